@@ -1,0 +1,86 @@
+//! Where the library's text comes from: the copy in the binary, or a folder.
+//!
+//! Reads text and nothing else; does not parse it.
+//! Invariant: the files are keyed by their path below the library's folder with
+//! forward slashes, so both origins give the same library.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use include_dir::{Dir, include_dir};
+use sha2::{Digest, Sha256};
+
+static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/catalogue");
+
+/// Largest file read from a folder, in bytes; a larger one is no series file.
+const LARGEST_FILE: u64 = 8 * 1024 * 1024;
+
+/// The text of a library, file by file.
+pub type Files = BTreeMap<String, String>;
+
+/// The library in the binary.
+pub fn embedded() -> Files {
+    let mut files = Files::new();
+    gather_embedded(&EMBEDDED, &mut files);
+    files
+}
+
+fn gather_embedded(dir: &Dir<'_>, files: &mut Files) {
+    for file in dir.files() {
+        let path = file.path().to_string_lossy().replace('\\', "/");
+        if let (true, Some(text)) = (path.ends_with(".toml"), file.contents_utf8()) {
+            files.insert(path, text.to_string());
+        }
+    }
+    for inner in dir.dirs() {
+        gather_embedded(inner, files);
+    }
+}
+
+/// The library in a folder. Fails when the folder or a file in it cannot be read.
+pub fn from_folder(folder: &Path) -> io::Result<Files> {
+    let mut files = Files::new();
+    let mut waiting: Vec<(PathBuf, usize)> = vec![(folder.to_path_buf(), 0)];
+    while let Some((here, depth)) = waiting.pop() {
+        for entry in fs::read_dir(&here)? {
+            let entry = entry?;
+            let path = entry.path();
+            // Links are not followed: a circle of them would never end.
+            let kind = entry.file_type()?;
+            if kind.is_dir() && depth < 8 {
+                waiting.push((path, depth + 1));
+            } else if kind.is_file() && path.extension().is_some_and(|e| e == "toml") {
+                let inside = path.strip_prefix(folder).unwrap_or(&path);
+                files.insert(inside.to_string_lossy().replace('\\', "/"), read_file(&path)?);
+            }
+        }
+    }
+    if files.is_empty() {
+        let message = format!("{} holds no .toml file; name a folder shaped like the library's own", folder.display());
+        return Err(io::Error::new(io::ErrorKind::NotFound, message));
+    }
+    Ok(files)
+}
+
+fn read_file(path: &Path) -> io::Result<String> {
+    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
+    if fs::metadata(path).map_err(named)?.len() > LARGEST_FILE {
+        let message = format!("{} is larger than 8 MiB; split it into series", path.display());
+        return Err(io::Error::new(io::ErrorKind::InvalidData, message));
+    }
+    fs::read_to_string(path).map_err(named)
+}
+
+/// Digest of a library's text: changes when any byte of any file does.
+pub fn digest(files: &Files) -> String {
+    let mut hash = Sha256::new();
+    for (path, text) in files {
+        hash.update(path.len().to_le_bytes());
+        hash.update(path.as_bytes());
+        hash.update(text.len().to_le_bytes());
+        hash.update(text.as_bytes());
+    }
+    hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+}

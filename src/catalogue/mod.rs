@@ -1,0 +1,53 @@
+//! The library room: curated text to a checked, linked catalogue.
+//!
+//! Reads the library's files, follows their links and lists every fault at once,
+//! each as `file:line: what, and what to do`. It never judges how likely a type
+//! is: weights of evidence live in the score room.
+//!
+//! Invariant: a catalogue made from files without faults has every link followed,
+//! every span within its ruler's reign or excused, and ids that never change.
+
+mod resolved;
+
+#[cfg(feature = "library")]
+mod fault;
+#[cfg(feature = "library")]
+mod files;
+#[cfg(feature = "library")]
+mod inscribe;
+#[cfg(feature = "library")]
+pub mod raw;
+#[cfg(feature = "library")]
+mod read;
+#[cfg(feature = "library")]
+mod resolve;
+#[cfg(feature = "library")]
+pub mod rules;
+#[cfg(feature = "library")]
+mod spread;
+#[cfg(feature = "library")]
+pub mod tidy;
+
+pub use resolved::*;
+
+#[cfg(feature = "library")]
+pub use fault::Fault;
+#[cfg(feature = "library")]
+pub use files::{Files, digest, embedded, from_folder};
+#[cfg(feature = "library")]
+pub use read::read;
+#[cfg(feature = "library")]
+pub use resolve::resolve;
+
+/// A catalogue from text, with every fault of reading, linking and the rules,
+/// placed on its line and in order of file and line.
+#[cfg(feature = "library")]
+pub fn check(files: &Files) -> (Catalogue, Vec<Fault>) {
+    let (raw, mut faults) = read(files);
+    let (catalogue, unlinked) = resolve(&raw, &digest(files));
+    faults.extend(unlinked);
+    faults.extend(rules::apply(files, &raw, &catalogue));
+    fault::place(&mut faults, files);
+    faults.dedup();
+    (catalogue, faults)
+}

@@ -1,0 +1,114 @@
+//! Text to rows: every file parsed, every row turned into its struct.
+//!
+//! Collects all faults and goes on: a bad row costs that row, a bad file that file.
+//! Follows no links.
+
+use serde::de::DeserializeOwned;
+use toml::{Table, Value};
+
+use super::fault::Fault;
+use super::files::Files;
+use super::raw::{RawLibrary, RawSeries, RawType, Row};
+
+/// All rows of a library and the faults met in reading it (rule `reads`).
+pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
+    let mut library = RawLibrary::default();
+    let mut faults = Vec::new();
+    for (file, text) in files {
+        match text.parse::<Table>() {
+            Ok(table) => sort_in(file, table, &mut library, &mut faults),
+            Err(error) => {
+                let line = error.span().map_or(1, |span| line_at(text, span.start));
+                let mut fault = Fault::at("reads", file, "", "", error.message(), "write it as TOML; see the library's README");
+                fault.line = line;
+                faults.push(fault);
+            }
+        }
+    }
+    (library, faults)
+}
+
+fn line_at(text: &str, offset: usize) -> usize {
+    text.as_bytes().iter().take(offset).filter(|byte| **byte == b'\n').count() + 1
+}
+
+/// Puts the rows of one file where its path says they belong.
+fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<Fault>) {
+    let folder = file.split('/').next().unwrap_or("").trim_end_matches(".toml");
+    match folder {
+        "sources" => rows(file, table, &mut library.sources, faults),
+        "periods" => rows(file, table, &mut library.periods, faults),
+        "metals" => rows(file, table, &mut library.metals, faults),
+        "denominations" => rows(file, table, &mut library.denominations, faults),
+        "rulers" => rows(file, table, &mut library.rulers, faults),
+        "mints" => rows(file, table, &mut library.mints, faults),
+        "motifs" => rows(file, table, &mut library.motifs, faults),
+        "legends" => rows(file, table, &mut library.legends, faults),
+        "moved" => rows(file, table, &mut library.moved, faults),
+        "coins" => library.series.push(series(file, table, faults)),
+        "attic" => library.attic.push(series(file, table, faults)),
+        _ => faults.push(Fault::at(
+            "reads",
+            file,
+            "",
+            "",
+            "no kind of table belongs at this path",
+            "move it under one of the folders the library's README names",
+        )),
+    }
+}
+
+fn rows<T: DeserializeOwned>(file: &str, table: Table, into: &mut Vec<Row<T>>, faults: &mut Vec<Fault>) {
+    for (id, value) in table {
+        if let Some(fields) = row(file, &id, value, faults) {
+            into.push(Row { file: file.to_string(), id, fields });
+        }
+    }
+}
+
+fn series(file: &str, table: Table, faults: &mut Vec<Fault>) -> RawSeries {
+    let mut read = RawSeries { file: file.to_string(), shared: RawType::default(), types: Default::default() };
+    for (id, value) in table {
+        let Some(fields) = row(file, &id, value, faults) else { continue };
+        if id == "shared" {
+            read.shared = fields;
+        } else {
+            read.types.insert(id, fields);
+        }
+    }
+    read
+}
+
+/// One row. An unknown field is reported and set aside, and the row tried again,
+/// so that one slip does not hide the next.
+fn row<T: DeserializeOwned>(file: &str, id: &str, value: Value, faults: &mut Vec<Fault>) -> Option<T> {
+    let Value::Table(mut fields) = value else {
+        faults.push(Fault::at("reads", file, id, "", "a row must be a table", format!("write it under a heading [{id}]")));
+        return None;
+    };
+    loop {
+        match Value::Table(fields.clone()).try_into::<T>() {
+            Ok(row) => return Some(row),
+            Err(error) => {
+                let message = error.message().to_string();
+                let unknown = unknown_field(&message).filter(|name| fields.contains_key(name));
+                let field = unknown.clone().or_else(|| blamed(&fields, &message)).unwrap_or_default();
+                faults.push(Fault::at("reads", file, id, &field, message, "see the library's README for the fields of this table"));
+                fields.remove(&unknown?);
+            }
+        }
+    }
+}
+
+fn unknown_field(message: &str) -> Option<String> {
+    let rest = message.strip_prefix("unknown field `")?;
+    rest.split('`').next().map(str::to_string)
+}
+
+/// The field a message quotes, when it quotes one of the row's.
+fn blamed(fields: &Table, message: &str) -> Option<String> {
+    fields
+        .iter()
+        .find(|(name, value)| message.contains(&format!("`{name}`")) || value.as_str().is_some_and(|v| message.contains(&format!("`{v}`"))))
+        .map(|(name, _)| name.clone())
+}

@@ -1,0 +1,116 @@
+//! A legend as far as it can be read.
+//!
+//! A reading is a row of marks: letters seen, letters lost, breaks. It says
+//! nothing of what the legend ought to be; restored letters stand in it only
+//! as places, since what the reader supplied is no evidence.
+//!
+//! Invariant: letters are upper case, folded to the struck alphabet (U is V,
+//! J is I, W is VV); nothing else is folded here.
+
+/// Which face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Side {
+    /// The face with the head, or the one first described.
+    Obverse,
+    /// The other face.
+    Reverse,
+    /// The finder cannot say.
+    Unknown,
+}
+
+impl Side {
+    /// The word printed for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Side::Obverse => "obverse",
+            Side::Reverse => "reverse",
+            Side::Unknown => "either side",
+        }
+    }
+}
+
+/// One place in a reading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// A letter seen.
+    Letter {
+        /// Upper case, folded.
+        letter: char,
+        /// False for a dotted or queried letter.
+        sure: bool,
+    },
+    /// One of several letters: `(N/H)`.
+    OneOf(Vec<char>),
+    /// This many letters lost, or restored by the reader: places without evidence.
+    Lost(usize),
+    /// About this many letters lost.
+    AboutLost(usize),
+    /// Any number of letters lost.
+    Gap,
+    /// The design cuts the legend here.
+    Break,
+}
+
+/// What was read on one side, or of one fragment.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reading {
+    /// Face it stands on.
+    pub side: Side,
+    /// As the finder wrote it.
+    pub said: String,
+    /// The marks in reading order.
+    pub marks: Vec<Mark>,
+    /// True when the letters run backwards.
+    pub retrograde: bool,
+    /// True when the finder knows that the reading starts where the legend starts.
+    pub from_start: bool,
+    /// True when the finder knows that the reading runs to the legend's end.
+    pub to_end: bool,
+}
+
+impl Reading {
+    /// Number of letters that are evidence (seen, or one of a few).
+    pub fn letters_seen(&self) -> usize {
+        self.marks
+            .iter()
+            .filter(|mark| matches!(mark, Mark::Letter { .. } | Mark::OneOf(_)))
+            .count()
+    }
+}
+
+/// Folds a character to the letters a legend is compared in: upper case,
+/// U to V, J to I, W to VV, Æ to AE, thorn and eth to their own letters, accents dropped.
+/// Gives an empty string for anything that is not a letter or digit.
+pub fn fold(character: char) -> String {
+    use unicode_normalization::UnicodeNormalization;
+    let mut folded = String::new();
+    for c in std::iter::once(character).nfkd().flat_map(char::to_uppercase) {
+        match c {
+            'U' => folded.push('V'),
+            'J' => folded.push('I'),
+            'W' => folded.push_str("VV"),
+            'Æ' => folded.push_str("AE"),
+            'Œ' => folded.push_str("OE"),
+            'Є' | 'Ǝ' => folded.push('E'),
+            'Ƿ' => folded.push('P'),
+            'Ꝛ' => folded.push('R'),
+            c if c.is_alphanumeric() => folded.push(c),
+            _ => {}
+        }
+    }
+    folded
+}
+
+#[cfg(test)]
+mod tests {
+    use super::fold;
+
+    #[test]
+    fn folding_keeps_only_struck_letters() {
+        let all = |text: &str| text.chars().map(fold).collect::<String>();
+        assert_eq!(all("Justus"), "IVSTVS");
+        assert_eq!(all("+ Æðelred"), "AEÐELRED");
+        assert_eq!(all("Willelm"), "VVILLELM");
+        assert_eq!(all("é."), "E");
+    }
+}

@@ -1,0 +1,3 @@
+//! tour
+pub mod find;
+pub mod catalogue;
