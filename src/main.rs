@@ -1,9 +1,7 @@
-//! x
-fn main(){
- let dir=std::env::args().nth(1);
- let t=std::time::Instant::now();
- let files=match dir{Some(d)=>lynchet::catalogue::from_folder(std::path::Path::new(&d)).unwrap(),None=>lynchet::catalogue::embedded()};
- let (c,f)=lynchet::catalogue::check(&files);
- for x in &f{println!("{x}");}
- println!("{} types, {} faults, {:?}",c.types.len(),f.len(),t.elapsed());
+//! The door step: hands the arguments to the command line door and exits as it says.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    lynchet::cli::run(std::env::args_os())
 }

@@ -31,7 +31,7 @@ pub mod tidy;
 pub use resolved::*;
 
 #[cfg(feature = "library")]
-pub use fault::Fault;
+pub use fault::{Fault, place};
 #[cfg(feature = "library")]
 pub use files::{Files, digest, embedded, from_folder};
 #[cfg(feature = "library")]
@@ -47,7 +47,7 @@ pub fn check(files: &Files) -> (Catalogue, Vec<Fault>) {
     let (catalogue, unlinked) = resolve(&raw, &digest(files));
     faults.extend(unlinked);
     faults.extend(rules::apply(files, &raw, &catalogue));
-    fault::place(&mut faults, files);
+    place(&mut faults, files);
     faults.dedup();
     (catalogue, faults)
 }

@@ -1,8 +1,309 @@
-//! The rules of the library, one file a rule.
+//! The rules of the library, one file each; a rule's module doc is its manual entry.
+//!
+//! A rule reads the files, the rows and the linked catalogue and lists faults. It
+//! mends nothing and never looks at how likely a type is. There are no warnings:
+//! what is not worth mending is not worth printing.
+//!
+//! Invariant: every fault carries the name of a rule in [`RULES`], and no rule takes
+//! longer than its rows times a small constant.
+
+use std::collections::HashMap;
+
 use super::fault::Fault;
 use super::files::Files;
-use super::raw::RawLibrary;
-use super::resolved::Catalogue;
+use super::raw::{Grade, RawLibrary, RawType, Row};
+use super::resolved::{Catalogue, CoinType};
+use super::spread::spread;
+
+mod legends;
+mod moved;
+mod names;
+mod order;
+mod ranges;
+mod refs;
+mod sources;
+mod spans;
+mod twice;
+mod twins;
+mod values;
+mod words;
+
+/// A rule of the library.
+pub struct Rule {
+    /// Name, as faults carry it.
+    pub name: &'static str,
+    /// What it demands, in one line.
+    pub summary: &'static str,
+    /// The rule itself; `None` when reading the files already finds its faults.
+    check: Option<fn(&Library<'_>) -> Vec<Fault>>,
+}
+
+/// Every rule, in the order of the manual.
+pub const RULES: &[Rule] = &[
+    Rule {
+        name: "reads",
+        summary: "every file is TOML of the README's shape: no unknown, missing or misspelt field",
+        check: None,
+    },
+    Rule {
+        name: "refs",
+        summary: "every id named has a row, and every ruler, mint, legend and denomination is used",
+        check: Some(refs::check),
+    },
+    Rule {
+        name: "names",
+        summary: "ids are lower-case letters, digits and dashes, and no two rows of a kind share one",
+        check: Some(names::check),
+    },
+    Rule {
+        name: "order",
+        summary: "tables stand in order, lines are clean, a series is at most 600 lines",
+        check: Some(order::check),
+    },
+    Rule {
+        name: "sources",
+        summary: "every row names a known source and its grade; `checked` rests on two sources",
+        check: Some(sources::check),
+    },
+    Rule {
+        name: "spans",
+        summary: "years lie within the ruler's reign, the mints' lives and the period, or say why not",
+        check: Some(spans::check),
+    },
+    Rule {
+        name: "ranges",
+        summary: "weights and sizes are those of a coin and agree with each other",
+        check: Some(ranges::check),
+    },
+    Rule {
+        name: "values",
+        summary: "words from a fixed list are on it, and no text is empty",
+        check: Some(values::check),
+    },
+    Rule {
+        name: "legends",
+        summary: "legends are written as struck: capitals, V for U, I for J, known signs only",
+        check: Some(legends::check),
+    },
+    Rule {
+        name: "words",
+        summary: "a word that names two motifs names one only as a kind of the other",
+        check: Some(words::check),
+    },
+    Rule {
+        name: "twice",
+        summary: "nothing is said twice: no restated [shared] value, no repeated entry, no legend under two ids",
+        check: Some(twice::check),
+    },
+    Rule {
+        name: "twins",
+        summary: "two types a finder cannot tell apart say so in `apart`, or are one",
+        check: Some(twins::check),
+    },
+    Rule {
+        name: "moved",
+        summary: "an old id leads in one hop to a live one, and says why",
+        check: Some(moved::check),
+    },
+];
 
 /// All faults the rules find.
-pub fn apply(_files: &Files, _raw: &RawLibrary, _catalogue: &Catalogue) -> Vec<Fault> { Vec::new() }
+pub fn apply(files: &Files, raw: &RawLibrary, catalogue: &Catalogue) -> Vec<Fault> {
+    let library = Library::new(files, raw, catalogue);
+    RULES
+        .iter()
+        .filter_map(|rule| rule.check)
+        .flat_map(|check| check(&library))
+        .collect()
+}
+
+/// What a rule may read.
+struct Library<'a> {
+    files: &'a Files,
+    raw: &'a RawLibrary,
+    catalogue: &'a Catalogue,
+    /// Rows of the shared tables that carry a name, words, sources and a grade.
+    rows: Vec<AnyRow<'a>>,
+    /// Types, the live ones first, each with its shared head filled in.
+    types: Vec<Whole<'a>>,
+    /// Live types by position of their series and id.
+    live: HashMap<(usize, &'a str), usize>,
+}
+
+/// What the rows of all shared tables have in common.
+struct AnyRow<'a> {
+    kind: &'static str,
+    file: &'a str,
+    id: &'a str,
+    /// Empty for a legend, which has none.
+    name: &'a str,
+    words: &'a [String],
+    sources: &'a [String],
+    grade: Option<Grade>,
+}
+
+/// A type as written and with its shared head filled in.
+struct Whole<'a> {
+    file: &'a str,
+    id: &'a str,
+    own: &'a RawType,
+    shared: &'a RawType,
+    whole: RawType,
+    attic: bool,
+}
+
+impl Whole<'_> {
+    fn fault(
+        &self,
+        rule: &'static str,
+        field: &str,
+        what: impl Into<String>,
+        mend: impl Into<String>,
+    ) -> Fault {
+        Fault::at(rule, self.file, self.id, field, what, mend)
+    }
+}
+
+impl<'a> Library<'a> {
+    fn new(files: &'a Files, raw: &'a RawLibrary, catalogue: &'a Catalogue) -> Library<'a> {
+        let mut types = Vec::new();
+        let mut live = HashMap::new();
+        for (position, series) in raw.series.iter().chain(&raw.attic).enumerate() {
+            let attic = position >= raw.series.len();
+            for (id, own) in &series.types {
+                if !attic {
+                    live.insert((position, id.as_str()), types.len());
+                }
+                types.push(Whole {
+                    file: &series.file,
+                    id,
+                    own,
+                    shared: &series.shared,
+                    whole: spread(&series.shared, own),
+                    attic,
+                });
+            }
+        }
+        Library {
+            files,
+            raw,
+            catalogue,
+            rows: all_rows(raw),
+            types,
+            live,
+        }
+    }
+
+    /// Linked types, each with what was written for it.
+    fn linked(&self) -> impl Iterator<Item = (&'a CoinType, &Whole<'a>)> {
+        self.catalogue.types.iter().filter_map(|coin| {
+            let position = self.live.get(&(coin.series, coin.id.as_str()))?;
+            Some((coin, &self.types[*position]))
+        })
+    }
+}
+
+/// Gathers the rows of all shared tables; a macro, since the row structs share
+/// fields but no trait.
+fn all_rows(raw: &RawLibrary) -> Vec<AnyRow<'_>> {
+    let mut rows = Vec::new();
+    macro_rules! gather {
+        ($kind:literal, $table:ident) => {
+            rows.extend(raw.$table.iter().map(|row| AnyRow {
+                kind: $kind,
+                file: &row.file,
+                id: &row.id,
+                name: &row.fields.name,
+                words: &row.fields.words,
+                sources: &row.fields.sources,
+                grade: row.fields.grade,
+            }))
+        };
+    }
+    gather!("period", periods);
+    gather!("metal", metals);
+    gather!("denomination", denominations);
+    gather!("ruler", rulers);
+    gather!("mint", mints);
+    gather!("motif", motifs);
+    rows.extend(raw.legends.iter().map(|row| AnyRow {
+        kind: "legend",
+        file: &row.file,
+        id: &row.id,
+        name: "",
+        words: &[],
+        sources: &row.fields.sources,
+        grade: row.fields.grade,
+    }));
+    rows
+}
+
+/// Kind, file and id of every row that can be named, types of the attic included.
+fn named_rows<'a>(library: &Library<'a>) -> Vec<(&'static str, &'a str, &'a str)> {
+    let sources = library.raw.sources.iter();
+    let mut named: Vec<(&'static str, &'a str, &'a str)> = sources
+        .map(|row| ("source", row.file.as_str(), row.id.as_str()))
+        .collect();
+    named.extend(library.rows.iter().map(|row| (row.kind, row.file, row.id)));
+    named.extend(
+        library
+            .types
+            .iter()
+            .map(|coin| ("type", coin.file, coin.id)),
+    );
+    named
+}
+
+/// A fault in a field of a row.
+fn row_fault<T>(
+    rule: &'static str,
+    row: &Row<T>,
+    field: &str,
+    what: impl Into<String>,
+    mend: impl Into<String>,
+) -> Fault {
+    Fault::at(rule, &row.file, &row.id, field, what, mend)
+}
+
+/// A word as two rows are compared by it: lower case, single spaces.
+fn plain(word: &str) -> String {
+    let lower = word.to_lowercase();
+    lower.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The first entry of a list that stands in it twice.
+fn repeated<T: AsRef<str>>(list: &[T]) -> Option<&str> {
+    list.iter().enumerate().find_map(|(position, entry)| {
+        let entry = entry.as_ref();
+        let again = list[..position]
+            .iter()
+            .any(|before| before.as_ref() == entry);
+        again.then_some(entry)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rules_are_named_once_and_summed_up_in_a_line() {
+        let names: Vec<&str> = RULES.iter().map(|rule| rule.name).collect();
+        assert_eq!(repeated(&names), None);
+        for rule in RULES {
+            assert!(
+                rule.summary.len() > 20 && rule.summary.len() < 110,
+                "{}",
+                rule.name
+            );
+            assert!(!rule.summary.ends_with('.'), "{}", rule.name);
+        }
+    }
+
+    #[test]
+    fn words_are_compared_without_case_and_spacing() {
+        assert_eq!(plain("Winged  Woman "), "winged woman");
+        assert_eq!(repeated(&["a", "b", "a"]), Some("a"));
+        assert_eq!(repeated(&["a", "b"]), None);
+    }
+}

@@ -1,0 +1,304 @@
+//! The arguments: one definition of each verb and flag, from which parsing, help
+//! and usage all come.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
+
+use crate::parse::Field;
+
+/// Name a worn find from what can still be measured and read.
+///
+/// Offline: nothing is fetched and nothing is sent. An answer is a probability with
+/// its reasons, never a certainty, and no legal advice: finds that may be treasure
+/// are for the coroner, others for the finds recording officer.
+#[derive(Debug, Parser)]
+#[command(name = "lynchet", version, max_term_width = 100)]
+pub(super) struct Args {
+    /// Read the library of types from this folder instead of the one in the program
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(super) catalogue: Option<PathBuf>,
+    /// Keep the prepared library and index in this folder [default: the user's cache folder]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(super) cache: Option<PathBuf>,
+    /// Keep nothing between runs: prepare everything in memory (slower)
+    #[arg(long, global = true)]
+    pub(super) no_cache: bool,
+    /// What to do
+    #[command(subcommand)]
+    pub(super) verb: Verb,
+}
+
+/// The verbs.
+#[derive(Debug, Subcommand)]
+pub(super) enum Verb {
+    /// Name one find from its traits
+    #[command(after_help = IDENTIFY_EXAMPLES)]
+    Identify(IdentifyArgs),
+    /// Name every find of a table
+    #[command(after_help = BATCH_EXAMPLES)]
+    Batch(BatchArgs),
+    /// Judge finds whose identity is known, and say how often the answer was right
+    #[command(after_help = EVALUATE_EXAMPLES)]
+    Evaluate(EvaluateArgs),
+    /// Look into the library of types, check it or put it in order
+    #[command(after_help = CATALOGUE_EXAMPLES)]
+    Catalogue(CatalogueArgs),
+}
+
+const IDENTIFY_EXAMPLES: &str = "\
+Examples:
+  lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"
+  lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
+  lynchet identify \"bronze 16 mm, two soldiers with one standard between\" --obverse-legend \"CONSTAN[---]\"
+
+Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
+A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.
+Exit code: 0 an answer, 1 nothing in the library fits, 2 a fault.";
+
+const BATCH_EXAMPLES: &str = "\
+Examples:
+  lynchet batch finds.csv > answers.jsonl
+  lynchet batch finds.csv --form csv --to answers.csv
+
+Columns, all optional: id, metal, weight_g, diameter_mm, thickness_mm, die_axis, obverse_legend,
+reverse_legend, obverse_motif, reverse_motif, completeness, wear, corrosion, words. Other columns
+are carried through untouched; columns that state the identity are not looked at.";
+
+const EVALUATE_EXAMPLES: &str = "\
+Examples:
+  lynchet evaluate identified.csv
+  lynchet evaluate identified.csv --json
+
+Columns that state the identity: class, period, culture_or_state, ruler_or_authority,
+denomination_or_type, subtype, mint, date_from, date_to. They are hidden from the judging.";
+
+const CATALOGUE_EXAMPLES: &str = "\
+Examples:
+  lynchet catalogue search fallen horseman
+  lynchet catalogue show sterling-10cf
+  lynchet catalogue check --catalogue ./catalogue
+  lynchet catalogue tidy ./catalogue --check";
+
+/// The traits of one find, one flag each.
+#[derive(ClapArgs, Debug, Default)]
+#[command(next_help_heading = "Traits")]
+pub(super) struct TraitFlags {
+    /// Your own number or name for the find
+    #[arg(long)]
+    id: Option<String>,
+    /// Metal as it looks: gold, silver, base silver, plated, copper alloy, white metal, lead, iron
+    #[arg(long)]
+    metal: Option<String>,
+    /// Weight, in grams unless you say otherwise ("1.2", "1.2 g", "18 grains")
+    #[arg(long, allow_hyphen_values = true)]
+    weight: Option<String>,
+    /// Diameter, in millimetres unless you say otherwise ("17", "16-18", "17 x 16 mm")
+    #[arg(long, allow_hyphen_values = true)]
+    diameter: Option<String>,
+    /// Thickness in millimetres
+    #[arg(long, allow_hyphen_values = true)]
+    thickness: Option<String>,
+    /// Die axis in clock hours, 1 to 12
+    #[arg(long, allow_hyphen_values = true)]
+    die_axis: Option<String>,
+    /// How much is there: whole, chipped, half, quarter, fragment
+    #[arg(long)]
+    completeness: Option<String>,
+    /// Wear: little, light, worn, heavy, extreme
+    #[arg(long)]
+    wear: Option<String>,
+    /// Corrosion: little, light, corroded, heavy, extreme
+    #[arg(long)]
+    corrosion: Option<String>,
+    /// How it was made: hammered, milled, cast
+    #[arg(long)]
+    making: Option<String>,
+    /// What was done to it: clipped, pierced, bent, countermarked, mounted, gilded
+    #[arg(long)]
+    treatment: Vec<String>,
+    /// Letters on the front
+    #[arg(long, allow_hyphen_values = true)]
+    obverse_legend: Vec<String>,
+    /// Letters on the back
+    #[arg(long, allow_hyphen_values = true)]
+    reverse_legend: Vec<String>,
+    /// Letters, side not known
+    #[arg(long, allow_hyphen_values = true)]
+    legend: Vec<String>,
+    /// What is on the front ("crowned bust facing")
+    #[arg(long)]
+    obverse_motif: Vec<String>,
+    /// What is on the back ("long cross, three pellets in each angle")
+    #[arg(long)]
+    reverse_motif: Vec<String>,
+    /// A figure, side not known
+    #[arg(long)]
+    motif: Vec<String>,
+    /// A figure you looked for and that is not there
+    #[arg(long)]
+    absent: Vec<String>,
+    /// A date standing on the piece itself
+    #[arg(long, allow_hyphen_values = true)]
+    date_on_piece: Option<String>,
+    /// What you think it is ("roman", "penny"): a hint, lightly weighed
+    #[arg(long)]
+    opinion: Vec<String>,
+}
+
+impl TraitFlags {
+    /// The flags given, as fields and their text.
+    pub(super) fn fields(&self) -> Vec<(Field, String)> {
+        let one = |field: Field, text: &Option<String>| text.clone().map(|text| (field, text));
+        let single = [
+            one(Field::Id, &self.id),
+            one(Field::Metal, &self.metal),
+            one(Field::Weight, &self.weight),
+            one(Field::Diameter, &self.diameter),
+            one(Field::Thickness, &self.thickness),
+            one(Field::DieAxis, &self.die_axis),
+            one(Field::Completeness, &self.completeness),
+            one(Field::Wear, &self.wear),
+            one(Field::Corrosion, &self.corrosion),
+            one(Field::Making, &self.making),
+            one(Field::DateOnPiece, &self.date_on_piece),
+        ];
+        let many = [
+            (Field::Treatment, &self.treatment),
+            (Field::ObverseLegend, &self.obverse_legend),
+            (Field::ReverseLegend, &self.reverse_legend),
+            (Field::Legend, &self.legend),
+            (Field::ObverseMotif, &self.obverse_motif),
+            (Field::ReverseMotif, &self.reverse_motif),
+            (Field::Motif, &self.motif),
+            (Field::Absent, &self.absent),
+            (Field::Opinion, &self.opinion),
+        ];
+        let repeated = many.into_iter().flat_map(|(field, texts)| texts.iter().map(move |text| (field, text.clone())));
+        single.into_iter().flatten().chain(repeated).collect()
+    }
+}
+
+/// How the judging is done.
+#[derive(ClapArgs, Clone, Copy, Debug, Default)]
+pub(super) struct JudgingFlags {
+    /// How many of each list to show
+    #[arg(long, default_value_t = 5, value_name = "N")]
+    pub(super) top: usize,
+    /// Take every type of the library as equally likely beforehand
+    #[arg(long)]
+    pub(super) flat_prior: bool,
+    /// Judge every type instead of those the index finds (slower; for checking)
+    #[arg(long)]
+    pub(super) judge_all: bool,
+}
+
+/// Arguments of `identify`.
+#[derive(ClapArgs, Debug)]
+pub(super) struct IdentifyArgs {
+    /// The find in your own words
+    #[arg(value_name = "WORDS", allow_hyphen_values = false)]
+    pub(super) words: Vec<String>,
+    /// The traits by flag
+    #[command(flatten)]
+    pub(super) traits: TraitFlags,
+    /// How to judge
+    #[command(flatten)]
+    pub(super) judging: JudgingFlags,
+    /// Answer with JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Form of a batch's answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum BatchForm {
+    /// One JSON object a line
+    Jsonl,
+    /// The table with the answer's columns added
+    Csv,
+}
+
+/// Arguments of `batch`.
+#[derive(ClapArgs, Debug)]
+pub(super) struct BatchArgs {
+    /// The table (CSV with a heading line); - for standard input
+    pub(super) table: PathBuf,
+    /// Form of the answers
+    #[arg(long, value_enum, default_value_t = BatchForm::Jsonl)]
+    pub(super) form: BatchForm,
+    /// Write the answers to this file instead of standard output
+    #[arg(long, value_name = "FILE")]
+    pub(super) to: Option<PathBuf>,
+    /// How to judge
+    #[command(flatten)]
+    pub(super) judging: JudgingFlags,
+}
+
+/// Arguments of `evaluate`.
+#[derive(ClapArgs, Debug)]
+pub(super) struct EvaluateArgs {
+    /// The table of identified finds (CSV with a heading line); - for standard input
+    pub(super) table: PathBuf,
+    /// How to judge
+    #[command(flatten)]
+    pub(super) judging: JudgingFlags,
+    /// Answer with JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Arguments of `catalogue`.
+#[derive(ClapArgs, Debug)]
+pub(super) struct CatalogueArgs {
+    /// What to do with the library
+    #[command(subcommand)]
+    pub(super) verb: CatalogueVerb,
+}
+
+/// What to do with the library.
+#[derive(Debug, Subcommand)]
+pub(super) enum CatalogueVerb {
+    /// List every fault as file:line: what, and what to do
+    Check {
+        /// Answer with JSON
+        #[arg(long)]
+        json: bool,
+        /// List the rules instead
+        #[arg(long)]
+        rules: bool,
+    },
+    /// Put the files of a library folder in canonical order, keeping comments
+    Tidy {
+        /// The library's folder
+        folder: PathBuf,
+        /// Change nothing; list the files that would change and exit with 1 if there are any
+        #[arg(long)]
+        check: bool,
+    },
+    /// Show a type, ruler, denomination, mint, motif or legend by its id
+    Show {
+        /// The id
+        id: String,
+        /// Answer with JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Find types by any words of their names, rulers, motifs, legends and references
+    Search {
+        /// The words, all of which must be found
+        #[arg(required = true)]
+        words: Vec<String>,
+        /// How many to list
+        #[arg(long, default_value_t = 20, value_name = "N")]
+        top: usize,
+        /// Answer with JSON
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// The command line's definition, for help pages and tests.
+pub fn command() -> clap::Command {
+    Args::command()
+}

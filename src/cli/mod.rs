@@ -1,0 +1,100 @@
+//! The command line door: arguments in, sentences or JSON out.
+//!
+//! All printing and all serialisation of answers happen here. Knows no more of a
+//! find than the rooms' public values, and makes the same call as every door.
+//!
+//! Invariant: exit code 0 for an answer, 1 when nothing in the library fits, 2 for a
+//! fault; a reader that goes away early is no fault.
+
+mod args;
+mod batch;
+mod error;
+mod evaluate;
+mod identify;
+mod library;
+mod measures;
+mod report;
+mod resolve;
+mod table;
+mod view;
+
+pub use args::command;
+
+use std::ffi::OsString;
+use std::io::{self, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::FromArgMatches;
+
+use crate::{House, HouseOptions};
+use args::{Args, Verb};
+use error::Trouble;
+
+/// What a verb ends with when it did not fail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    /// An answer was given.
+    Answer,
+    /// Nothing in the library fits, or the check found faults in the library.
+    NothingFits,
+    /// The work was done, but part of the input could not be used.
+    PartlyUnread,
+}
+
+/// Runs the command line and says how the process should end.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let parsed = command().try_get_matches_from(arguments).and_then(|matches| Args::from_arg_matches(&matches));
+    let args = match parsed {
+        Ok(args) => args,
+        Err(problem) => {
+            // Help and version are answers; anything else is a fault of use.
+            let code = if problem.use_stderr() { 2 } else { 0 };
+            let _ = problem.print();
+            return ExitCode::from(code);
+        }
+    };
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let ended = dispatch(&args, &mut out).and_then(|outcome| out.flush().map(|()| outcome).map_err(Trouble::from));
+    match ended {
+        Ok(Outcome::Answer) => ExitCode::SUCCESS,
+        Ok(Outcome::NothingFits) => ExitCode::from(1),
+        Ok(Outcome::PartlyUnread) => ExitCode::from(2),
+        Err(trouble) if trouble.reader_left() => ExitCode::SUCCESS,
+        Err(trouble) => {
+            let _ = out.flush();
+            let _ = writeln!(io::stderr(), "{trouble}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    match &args.verb {
+        Verb::Identify(asked) => identify::run(asked, &open(args)?, out),
+        Verb::Batch(asked) => batch::run(asked, &open(args)?, out),
+        Verb::Evaluate(asked) => evaluate::run(asked, &open(args)?, out),
+        Verb::Catalogue(asked) => library::run(asked, args, out),
+    }
+}
+
+/// Opens the house as the arguments say, and tells of faults in a library of the user's own.
+fn open(args: &Args) -> Result<House, Trouble> {
+    let cache = if args.no_cache { None } else { args.cache.clone().or_else(cache_folder) };
+    let house = House::open(&HouseOptions { library: args.catalogue.clone(), cache })?;
+    if !house.faults.is_empty() {
+        let count = house.faults.len();
+        let what = format!("the library has {count} fault(s); rows with faults are left out");
+        let _ = writeln!(io::stderr(), "note: {what}; see them with: lynchet catalogue check");
+    }
+    Ok(house)
+}
+
+/// Where the cache goes unless told: the user's cache folder.
+fn cache_folder() -> Option<PathBuf> {
+    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    set("LYNCHET_CACHE")
+        .or_else(|| set("XDG_CACHE_HOME").map(|folder| folder.join("lynchet")))
+        .or_else(|| set("HOME").map(|home| home.join(".cache").join("lynchet")))
+        .or_else(|| set("LOCALAPPDATA").map(|folder| folder.join("lynchet").join("cache")))
+}

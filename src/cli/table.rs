@@ -1,0 +1,131 @@
+//! Tables: CSV in, row by row, with the line each row stands on.
+//!
+//! Forgiving: a byte order mark, Windows line ends, short and long rows, broken
+//! quotes and bytes that are not UTF-8 cost at most the row they stand in, and a
+//! remark says so. Holds one row at a time.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+use super::error::Trouble;
+use crate::parse::{Field, Remark, RemarkKind};
+
+/// Longest row taken, in bytes; a longer one is a quote that was never closed.
+const ROW_MOST: usize = 4 * 1024 * 1024;
+
+/// One row.
+pub(super) struct Row {
+    /// Line it starts on.
+    pub(super) line: u64,
+    /// Cells, as many as there are columns.
+    pub(super) cells: Vec<String>,
+    /// What was odd about it.
+    pub(super) remarks: Vec<Remark>,
+}
+
+/// A table being read.
+pub(super) struct Table {
+    /// Column names as written, without a byte order mark.
+    pub(super) columns: Vec<String>,
+    reader: csv::Reader<Box<dyn Read + Send>>,
+    record: csv::ByteRecord,
+}
+
+impl Table {
+    /// Opens a table; `-` is standard input.
+    pub(super) fn open(path: &Path) -> Result<Table, Trouble> {
+        let source: Box<dyn Read + Send> = if path.as_os_str() == "-" {
+            Box::new(io::stdin())
+        } else {
+            let named = |error: io::Error| Trouble::new(format!("{}: {error}", path.display()), "name a CSV file with a heading line, or - for standard input");
+            let file = File::open(path).map_err(named)?;
+            if file.metadata().is_ok_and(|about| about.is_dir()) {
+                return Err(Trouble::new(format!("{} is a folder", path.display()), "name a CSV file"));
+            }
+            Box::new(file)
+        };
+        let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::Headers).from_reader(source);
+        let columns: Vec<String> = reader
+            .byte_headers()?
+            .iter()
+            .map(|name| String::from_utf8_lossy(name).trim_start_matches('\u{feff}').trim().to_string())
+            .collect();
+        if columns.iter().all(String::is_empty) {
+            return Err(Trouble::new(format!("{} has no heading line", path.display()), "the first line must name the columns, for example: id,metal,weight_g,diameter_mm"));
+        }
+        Ok(Table { columns, reader, record: csv::ByteRecord::new() })
+    }
+
+    /// Fails when no column says anything of a find, since that is surely the wrong file.
+    pub(super) fn needs_a_trait(&self) -> Result<(), Trouble> {
+        let known = self.columns.iter().any(|name| Field::column(name).is_some_and(|field| field != Field::Id));
+        if known {
+            return Ok(());
+        }
+        let named = self.columns.iter().take(8).map(String::as_str).collect::<Vec<_>>().join(", ");
+        Err(Trouble::new(format!("no column of the table says anything of a find (it has: {named})"), "name columns such as metal, weight_g, diameter_mm, obverse_legend"))
+    }
+
+    /// The next row, or `None` at the end.
+    pub(super) fn next(&mut self) -> Result<Option<Row>, Trouble> {
+        if !self.reader.read_byte_record(&mut self.record)? {
+            return Ok(None);
+        }
+        let line = self.record.position().map_or(0, csv::Position::line);
+        let mut row = Row { line, cells: Vec::with_capacity(self.columns.len()), remarks: Vec::new() };
+        let odd = |what: String, mend: &str| Remark {
+            kind: RemarkKind::Ignored,
+            field: format!("line {line}"),
+            said: String::new(),
+            what,
+            mend: mend.to_string(),
+        };
+        let held = self.record.as_slice().len();
+        if held > ROW_MOST {
+            row.remarks.push(odd(format!("the row is {held} bytes long and is passed over"), "look for a quote that is never closed"));
+            row.cells.resize(self.columns.len(), String::new());
+            return Ok(Some(row));
+        }
+        for cell in self.record.iter().take(self.columns.len()) {
+            let text = String::from_utf8_lossy(cell);
+            if matches!(text, std::borrow::Cow::Owned(_)) {
+                row.remarks.push(odd("the row has bytes that are not UTF-8".to_string(), "save the table as UTF-8"));
+            }
+            row.cells.push(text.trim().to_string());
+        }
+        let (cells, columns) = (self.record.len(), self.columns.len());
+        if cells > columns {
+            row.remarks.push(odd(format!("the row has {cells} cells where the heading has {columns}; the rest is left out"), "put cells that hold commas in quotes"));
+        } else if cells < columns {
+            row.remarks.push(odd(format!("the row has {cells} cells where the heading has {columns}; the rest is taken as blank"), "look for a quote or comma that is missing"));
+            row.cells.resize(columns, String::new());
+        }
+        if row.cells.iter().any(|cell| cell.contains('\n') && cell.lines().count() > 3) {
+            row.remarks.push(odd("a cell runs over several lines".to_string(), "look for a quote that is never closed"));
+        }
+        Ok(Some(row))
+    }
+
+    /// The next rows, at most this many.
+    pub(super) fn take(&mut self, most: usize) -> Result<Vec<Row>, Trouble> {
+        let mut rows = Vec::new();
+        while rows.len() < most {
+            match self.next()? {
+                Some(row) => rows.push(row),
+                None => break,
+            }
+        }
+        Ok(rows)
+    }
+}
+
+/// The traits of a row, by the columns that name one.
+pub(super) fn traits(columns: &[String], row: &Row) -> Vec<(Field, String)> {
+    columns
+        .iter()
+        .zip(&row.cells)
+        .filter(|(_, cell)| !cell.is_empty())
+        .filter_map(|(name, cell)| Some((Field::column(name)?, cell.clone())))
+        .collect()
+}

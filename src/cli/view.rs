@@ -1,0 +1,153 @@
+//! Views: what the doors send out as JSON.
+//!
+//! Ids are stable, names stand beside them; years BC are negative and there is no
+//! year 0. Converted by hand from the rooms' values, so neither hinders the other.
+
+use serde::Serialize;
+
+use crate::explain::Reason;
+use crate::find::{Span, Year};
+use crate::parse::{Remark, RemarkKind};
+use crate::score::{Share, words_of_confidence};
+use crate::{House, Identification};
+
+/// An answer to one find.
+#[derive(Serialize)]
+pub(super) struct AnswerView {
+    id: Option<String>,
+    unlisted: f64,
+    period: Vec<NamedView>,
+    ruler: Vec<NamedView>,
+    denomination: Vec<NamedView>,
+    series: Vec<NamedView>,
+    types: Vec<TypeView>,
+    date: Option<DateView>,
+    answer: LevelView,
+    flat_prior: LevelView,
+    reasons: Vec<ReasonView>,
+    assumed: Vec<String>,
+    apart: Vec<String>,
+    remarks: Vec<RemarkView>,
+}
+
+/// A share of the probability.
+#[derive(Serialize)]
+pub(super) struct NamedView {
+    id: Option<String>,
+    name: String,
+    p: f64,
+}
+
+#[derive(Serialize)]
+struct TypeView {
+    id: String,
+    name: String,
+    p: f64,
+    from: Year,
+    to: Year,
+}
+
+#[derive(Serialize)]
+struct DateView {
+    median: Year,
+    p50: [Year; 2],
+    p80: [Year; 2],
+    p95: [Year; 2],
+}
+
+#[derive(Serialize)]
+struct LevelView {
+    level: &'static str,
+    text: String,
+    p: f64,
+    words: &'static str,
+}
+
+#[derive(Serialize)]
+struct ReasonView {
+    witness: &'static str,
+    text: String,
+    nats: f64,
+    over_runner_up: Option<f64>,
+}
+
+/// A remark.
+#[derive(Serialize)]
+pub(super) struct RemarkView {
+    kind: &'static str,
+    field: String,
+    said: String,
+    what: String,
+    mend: String,
+}
+
+impl RemarkView {
+    /// The view of a remark.
+    pub(super) fn of(remark: &Remark) -> RemarkView {
+        let kind = match remark.kind {
+            RemarkKind::NotUnderstood => "not-understood",
+            RemarkKind::Impossible => "impossible",
+            RemarkKind::Contradiction => "contradiction",
+            RemarkKind::Assumed => "assumed",
+            RemarkKind::Ignored => "ignored",
+        };
+        let Remark { field, said, what, mend, .. } = remark.clone();
+        RemarkView { kind, field, said, what, mend }
+    }
+}
+
+fn years(span: Span) -> [Year; 2] {
+    [span.from, span.to]
+}
+
+fn reason(reason: &Reason) -> ReasonView {
+    let witness = reason.witness.map_or("prior", |w| w.name());
+    ReasonView { witness, text: reason.text.clone(), nats: reason.nats, over_runner_up: reason.over_runner_up }
+}
+
+/// Shares with their ids and names, the first `top`.
+pub(super) fn named<'h>(shares: &[Share], top: usize, name: impl Fn(usize) -> (&'h str, &'h str)) -> Vec<NamedView> {
+    let view = |share: &Share| {
+        let (id, name) = share.of.map_or((None, "none named"), |of| (Some(name(of).0.to_string()), name(of).1));
+        NamedView { id, name: name.to_string(), p: share.p }
+    };
+    shares.iter().take(top).map(view).collect()
+}
+
+impl AnswerView {
+    /// The view of an identification.
+    pub(super) fn of(id: Option<String>, said: &Identification, remarks: &[Remark], house: &House, top: usize) -> AnswerView {
+        let library = &house.catalogue;
+        let types = said.ranking.judged.iter().take(top).map(|judged| {
+            let coin = &library.types[judged.coin];
+            TypeView { id: coin.id.clone(), name: coin.name.clone(), p: judged.probability, from: coin.span.from, to: coin.span.to }
+        });
+        let level = |answer: &crate::score::Answer, text: &str| LevelView {
+            level: answer.level.name(),
+            text: text.to_string(),
+            p: answer.p,
+            words: words_of_confidence(answer.p),
+        };
+        AnswerView {
+            id,
+            unlisted: said.ranking.unlisted,
+            period: named(&said.shares.period, top, |i| (&library.periods[i].id, &library.periods[i].name)),
+            ruler: named(&said.shares.ruler, top, |i| (&library.rulers[i].id, &library.rulers[i].name)),
+            denomination: named(&said.shares.denomination, top, |i| (&library.denominations[i].id, &library.denominations[i].name)),
+            series: named(&said.shares.series, top, |i| (&library.series[i].id, &library.series[i].name)),
+            types: types.collect(),
+            date: said.date.as_ref().map(|date| DateView {
+                median: date.median(),
+                p50: years(date.shortest(0.5)),
+                p80: years(date.shortest(0.8)),
+                p95: years(date.shortest(0.95)),
+            }),
+            answer: level(&said.answer, &said.text),
+            flat_prior: level(&said.flat.0, &said.flat.1),
+            reasons: said.explanation.reasons.iter().map(reason).collect(),
+            assumed: said.explanation.assumed.clone(),
+            apart: said.explanation.apart.clone(),
+            remarks: remarks.iter().map(RemarkView::of).collect(),
+        }
+    }
+}

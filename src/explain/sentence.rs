@@ -1,0 +1,107 @@
+//! Sentences: one for each kind of term.
+//!
+//! Says what was given and what the type has; the number stands beside it.
+
+use crate::catalogue::{Catalogue, CoinType};
+use crate::find::{Find, Side, era};
+use crate::score::{Detail, Evidence, MotifMatch};
+
+/// True when two terms of different types speak of the same trait of the find.
+pub(super) fn same_trait(a: &Evidence, b: &Evidence) -> bool {
+    a.witness == b.witness
+        && match (&a.detail, &b.detail) {
+            (Detail::Legend { reading: x, .. }, Detail::Legend { reading: y, .. }) => x == y,
+            (Detail::Motif { sighting: x, .. }, Detail::Motif { sighting: y, .. }) => x == y,
+            (Detail::Opinion { opinion: x, .. }, Detail::Opinion { opinion: y, .. }) => x == y,
+            (Detail::Treatment { name: x, .. }, Detail::Treatment { name: y, .. }) => x == y,
+            _ => true,
+        }
+}
+
+/// The sentence for a term.
+pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &CoinType) -> String {
+    match &term.detail {
+        Detail::Metal { seen, looks } if seen == looks => format!("{}, as this type looks", seen.name()),
+        Detail::Metal { seen, looks } => format!("you saw {}; this type looks like {}", seen.name(), looks.name()),
+        Detail::Measures { .. } => measures(term),
+        Detail::Thickness { found, expected } => format!("{found:.1} mm thick where about {expected:.1} mm is expected"),
+        Detail::DieAxis { hour } => format!("die axis {hour} h"),
+        Detail::Making { agrees: true } => format!("made as it looks: {}", coin.made.name()),
+        Detail::Making { agrees: false } => format!("this type is {}", coin.made.name()),
+        Detail::Treatment { name, present, usual } => treatment(name, *present, *usual),
+        Detail::Legend { .. } => legend(term, find, catalogue),
+        Detail::Motif { sighting, relation } => motif(*sighting, *relation, find, catalogue),
+        Detail::DateOnPiece { within } => {
+            let year = find.date_on_piece.map_or(String::new(), era);
+            let outside = if *within { "falls in" } else { "falls outside" };
+            format!("the date {year} {outside} its years, {}", coin.span.text())
+        }
+        Detail::Opinion { opinion, agrees } => {
+            let said = &find.opinions[*opinion].said;
+            let verdict = if *agrees { "agrees" } else { "does not agree" };
+            format!("you said \"{said}\", with which this type {verdict}")
+        }
+    }
+}
+
+fn measures(term: &Evidence) -> String {
+    let Detail::Measures { grams, struck, lost, millimetres, usual } = &term.detail else { return String::new() };
+    let mut parts = Vec::new();
+    if let (Some(grams), Some(struck)) = (grams, struck) {
+        let loss = if *lost > 0.015 { format!(", less about {:.0} % for wear or clipping", lost * 100.0) } else { String::new() };
+        parts.push(format!("{grams:.2} g against {struck:.2} g as struck{loss}"));
+    }
+    if let (Some(millimetres), Some((least, most))) = (millimetres, usual) {
+        parts.push(format!("{millimetres:.1} mm against {least:.1}-{most:.1} mm"));
+    }
+    let verdict = match term.nats {
+        n if n >= 1.0 => "fits",
+        n if n >= -1.0 => "can pass",
+        _ => "fits badly",
+    };
+    format!("{} {verdict}", parts.join("; "))
+}
+
+fn treatment(name: &str, present: bool, usual: bool) -> String {
+    match (present, usual) {
+        (true, true) => format!("{name}, as pieces of this type often are"),
+        (true, false) => format!("{name}, which is not usual for this type"),
+        (false, true) => format!("not {name}, though pieces of this type often are"),
+        (false, false) => format!("not {name}, as usual for this type"),
+    }
+}
+
+fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
+    let Detail::Legend { reading, inscription, fitting, contrary, other_side } = &term.detail else { return String::new() };
+    let said = find.readings[*reading].said.trim();
+    let place = if *other_side { " (on the other side than you say)" } else { "" };
+    let Some(inscription) = inscription else {
+        return format!("you read \"{said}\"; this type bears no letters there");
+    };
+    let struck = catalogue.inscription_text(*inscription);
+    match (fitting, contrary) {
+        (0, _) => format!("\"{said}\" does not lie along {struck}"),
+        (fit, 0) => format!("\"{said}\" lies along {struck}{place}: {fit} letters fit"),
+        (fit, off) => format!("\"{said}\" against {struck}{place}: {fit} letters fit, {off} do not"),
+    }
+}
+
+fn motif(sighting: usize, relation: MotifMatch, find: &Find, catalogue: &Catalogue) -> String {
+    let said = &find.sightings[sighting];
+    let where_to = match said.side {
+        Side::Unknown => String::new(),
+        side => format!(" on the {}", side.name()),
+    };
+    let words = &said.said;
+    match (relation, said.present) {
+        (MotifMatch::Shown, true) => format!("\"{words}\"{where_to}: this type shows it"),
+        (MotifMatch::Near(shown), true) => match catalogue.motifs.get(shown) {
+            Some(motif) => format!("\"{words}\"{where_to}: this type shows something near it, {}", motif.name),
+            None => format!("\"{words}\"{where_to}: this type shows something near it"),
+        },
+        (MotifMatch::OtherSide, true) => format!("\"{words}\"{where_to}: this type shows it on the other side"),
+        (MotifMatch::NotShown, true) => format!("\"{words}\"{where_to}: not on this type"),
+        (MotifMatch::NotShown, false) => format!("no \"{words}\"{where_to}, as on this type"),
+        (_, false) => format!("no \"{words}\"{where_to}, though this type has it"),
+    }
+}

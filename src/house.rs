@@ -1,0 +1,205 @@
+//! The house: library, index and groundwork opened once, and the one call that
+//! every door makes.
+//!
+//! Keeps a copy of the parsed library and of the index in a cache folder named by
+//! the library's digest; the cache can be deleted at any time and nothing is lost.
+//! Never writes anywhere else.
+//!
+//! Invariant: with a cache, without one, and with a spoilt one, the answers are the same.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use crate::catalogue::{self, Catalogue, Fault, Files, raw::RawLibrary};
+use crate::explain::{Explanation, answer_text, explain};
+use crate::find::Find;
+use crate::parse::Lexicon;
+use crate::retrieve::{IndexFault, Shelves};
+use crate::score::{Answer, DateCurve, Groundwork, Options, Ranking, Shares, judge};
+
+/// How to open the house.
+#[derive(Clone, Debug, Default)]
+pub struct HouseOptions {
+    /// A library folder in place of the one in the binary.
+    pub library: Option<PathBuf>,
+    /// Folder for the cache; without one everything is made in memory.
+    pub cache: Option<PathBuf>,
+}
+
+/// How to identify.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct IdentifyOptions {
+    /// Take every listed type as equally likely beforehand.
+    pub flat_prior: bool,
+    /// Judge every type of the library, without asking the index.
+    pub judge_all: bool,
+}
+
+/// Why the house could not be opened.
+#[derive(Debug)]
+pub enum HouseFault {
+    /// The library's folder could not be read.
+    Library(io::Error),
+    /// The library holds no type that can be ranked.
+    Empty(Vec<Fault>),
+    /// The index could not be made even in memory.
+    Index(IndexFault),
+}
+
+impl std::fmt::Display for HouseFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            HouseFault::Library(error) => write!(f, "the library could not be read: {error}"),
+            HouseFault::Empty(faults) => {
+                write!(f, "the library holds no type that can be ranked")?;
+                faults.iter().take(5).try_for_each(|fault| write!(f, "\n  {fault}"))
+            }
+            HouseFault::Index(fault) => write!(f, "{fault}"),
+        }
+    }
+}
+
+impl std::error::Error for HouseFault {}
+
+/// Library, index and groundwork.
+pub struct House {
+    /// The library.
+    pub catalogue: Catalogue,
+    /// The words the library knows.
+    pub lexicon: Lexicon,
+    /// Faults met in reading and linking the library; types with them are left out.
+    pub faults: Vec<Fault>,
+    groundwork: Groundwork,
+    shelves: Shelves,
+}
+
+/// All that is said of a find.
+#[derive(Clone, Debug)]
+pub struct Identification {
+    /// The judged types and the mass left to "not in the library".
+    pub ranking: Ranking,
+    /// Marginals.
+    pub shares: Shares,
+    /// Date density, unless nothing listed has mass.
+    pub date: Option<DateCurve>,
+    /// The narrowest level the evidence carries.
+    pub answer: Answer,
+    /// The answer as a phrase.
+    pub text: String,
+    /// What the answer would be with every type equally likely beforehand.
+    pub flat: (Answer, String),
+    /// The account.
+    pub explanation: Explanation,
+}
+
+impl House {
+    /// Opens the house.
+    pub fn open(options: &HouseOptions) -> Result<House, HouseFault> {
+        let files = match &options.library {
+            Some(folder) => catalogue::from_folder(folder).map_err(HouseFault::Library)?,
+            None => catalogue::embedded(),
+        };
+        let digest = catalogue::digest(&files);
+        let cache = options.cache.as_ref().map(|folder| Cache::at(folder, &digest));
+        let (raw, mut faults) = match cache.as_ref().and_then(Cache::library) {
+            Some(raw) => (raw, Vec::new()),
+            None => read_and_keep(&files, cache.as_ref()),
+        };
+        let (catalogue, unlinked) = catalogue::resolve(&raw, &digest);
+        faults.extend(unlinked);
+        if catalogue.types.is_empty() {
+            return Err(HouseFault::Empty(faults));
+        }
+        let groundwork = Groundwork::new(&catalogue);
+        let shelves = shelves(&catalogue, groundwork.log_priors(), cache.as_ref()).map_err(HouseFault::Index)?;
+        Ok(House { lexicon: Lexicon::new(&catalogue), catalogue, faults, groundwork, shelves })
+    }
+
+    /// Identifies a find: the one call that every door makes.
+    pub fn identify(&self, find: &Find, options: IdentifyOptions) -> Identification {
+        let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
+        // An index that fails at the last moment costs speed, not the answer.
+        let candidates = if options.judge_all { all() } else { self.candidates(find).unwrap_or_else(|_| all()) };
+        let ranking = judge(find, &self.catalogue, &self.groundwork, &candidates, Options { flat_prior: options.flat_prior });
+        let answer = Answer::of(&ranking, &self.catalogue);
+        let flat = if options.flat_prior { answer } else { Answer::of(&ranking.with_flat_prior(&self.catalogue), &self.catalogue) };
+        Identification {
+            shares: Shares::of(&ranking, &self.catalogue),
+            date: DateCurve::of(&ranking, &self.catalogue),
+            text: answer_text(&answer, &self.catalogue),
+            flat: (flat, answer_text(&flat, &self.catalogue)),
+            explanation: explain(find, &self.catalogue, &ranking, &answer),
+            answer,
+            ranking,
+        }
+    }
+
+    /// The types the index would have judged.
+    pub fn candidates(&self, find: &Find) -> Result<Vec<usize>, IndexFault> {
+        self.shelves.candidates(find, &self.catalogue)
+    }
+}
+
+fn read_and_keep(files: &Files, cache: Option<&Cache>) -> (RawLibrary, Vec<Fault>) {
+    let (raw, mut faults) = catalogue::read(files);
+    catalogue::place(&mut faults, files);
+    // A library with faults is read afresh each time, so that they are shown each time.
+    if let (Some(cache), true) = (cache, faults.is_empty()) {
+        cache.keep_library(&raw);
+    }
+    (raw, faults)
+}
+
+fn shelves(catalogue: &Catalogue, priority: &[f64], cache: Option<&Cache>) -> Result<Shelves, IndexFault> {
+    let Some(cache) = cache else { return Shelves::in_memory(catalogue, priority) };
+    let open = || Shelves::open(&cache.index(), catalogue.types.len());
+    open().or_else(|_| {
+        cache.keep_index(catalogue, priority);
+        open().or_else(|_| Shelves::in_memory(catalogue, priority))
+    })
+}
+
+/// The cache of one library. Everything in it can be made again, so every failure
+/// to write is passed over and every failure to read means "make it again".
+struct Cache {
+    folder: PathBuf,
+}
+
+impl Cache {
+    /// Raised when the shape of what is kept changes.
+    const SHAPE: &str = "1";
+
+    fn at(folder: &Path, digest: &str) -> Cache {
+        Cache { folder: folder.join(format!("{digest}-{}-{}", env!("CARGO_PKG_VERSION"), Cache::SHAPE)) }
+    }
+
+    fn index(&self) -> PathBuf {
+        self.folder.join("index")
+    }
+
+    fn library(&self) -> Option<RawLibrary> {
+        let kept = fs::read(self.folder.join("library.bin")).ok()?;
+        postcard::from_bytes(&kept).ok()
+    }
+
+    fn keep_library(&self, raw: &RawLibrary) {
+        let Ok(bytes) = postcard::to_stdvec(raw) else { return };
+        // Written beside and renamed, so a half-written file is never read.
+        let beside = self.folder.join(format!("library.{}", std::process::id()));
+        let written = fs::create_dir_all(&self.folder).and_then(|()| fs::write(&beside, bytes));
+        let _ = written.and_then(|()| fs::rename(&beside, self.folder.join("library.bin")));
+        let _ = fs::remove_file(&beside);
+    }
+
+    fn keep_index(&self, catalogue: &Catalogue, priority: &[f64]) {
+        let beside = self.folder.join(format!("index.{}", std::process::id()));
+        let made = fs::create_dir_all(&beside).is_ok() && Shelves::create(&beside, catalogue, priority).is_ok();
+        if made && fs::rename(&beside, self.index()).is_err() {
+            // Something stands in the way: a spoilt index, or another run's good one.
+            let _ = fs::remove_dir_all(self.index());
+            let _ = fs::rename(&beside, self.index());
+        }
+        let _ = fs::remove_dir_all(&beside);
+    }
+}

@@ -1,0 +1,445 @@
+//! Fields: flags of the command line, a form, a row of a table.
+//!
+//! Each field is understood by itself and the finds are laid together. A figure
+//! without a unit is in grams or millimetres. Free words go to `words`.
+//!
+//! Invariant: the value of a field touches no trait but those its name promises,
+//! save a date that stands in a legend.
+
+use super::lexicon::Lexicon;
+use super::meaning::Scope;
+use super::merge::merge;
+use super::remark::{Remark, RemarkKind, clean};
+use super::words::{axis_of, field_words, legend_and_date, words};
+use super::{numbers, units};
+use crate::find::{Completeness, Corrosion, Find, Side, Wear, Year};
+
+/// A trait that can be given by itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Field {
+    /// The finder's own number or name.
+    Id,
+    /// Metal as it looks.
+    Metal,
+    /// Weight, grams.
+    Weight,
+    /// Diameter, millimetres.
+    Diameter,
+    /// Thickness, millimetres.
+    Thickness,
+    /// Die axis, hours.
+    DieAxis,
+    /// How much is there.
+    Completeness,
+    /// How worn.
+    Wear,
+    /// How corroded.
+    Corrosion,
+    /// How it was made.
+    Making,
+    /// What was done to it later.
+    Treatment,
+    /// Letters on the front.
+    ObverseLegend,
+    /// Letters on the back.
+    ReverseLegend,
+    /// Letters on a side that is not known.
+    Legend,
+    /// Figures on the front.
+    ObverseMotif,
+    /// Figures on the back.
+    ReverseMotif,
+    /// Figures on a side that is not known.
+    Motif,
+    /// What was looked for in vain.
+    Absent,
+    /// A year that stands on the piece.
+    DateOnPiece,
+    /// What the finder thinks it is.
+    Opinion,
+    /// Free words.
+    Words,
+}
+
+impl Field {
+    /// Every field, in the order of the guide.
+    pub const ALL: [Field; 21] = [
+        Field::Id,
+        Field::Metal,
+        Field::Weight,
+        Field::Diameter,
+        Field::Thickness,
+        Field::DieAxis,
+        Field::Completeness,
+        Field::Wear,
+        Field::Corrosion,
+        Field::Making,
+        Field::Treatment,
+        Field::ObverseLegend,
+        Field::ReverseLegend,
+        Field::Legend,
+        Field::ObverseMotif,
+        Field::ReverseMotif,
+        Field::Motif,
+        Field::Absent,
+        Field::DateOnPiece,
+        Field::Opinion,
+        Field::Words,
+    ];
+
+    /// Name of the flag and of the form's field.
+    pub fn name(self) -> &'static str {
+        match self {
+            Field::Id => "id",
+            Field::Metal => "metal",
+            Field::Weight => "weight",
+            Field::Diameter => "diameter",
+            Field::Thickness => "thickness",
+            Field::DieAxis => "die-axis",
+            Field::Completeness => "completeness",
+            Field::Wear => "wear",
+            Field::Corrosion => "corrosion",
+            Field::Making => "making",
+            Field::Treatment => "treatment",
+            Field::ObverseLegend => "obverse-legend",
+            Field::ReverseLegend => "reverse-legend",
+            Field::Legend => "legend",
+            Field::ObverseMotif => "obverse-motif",
+            Field::ReverseMotif => "reverse-motif",
+            Field::Motif => "motif",
+            Field::Absent => "absent",
+            Field::DateOnPiece => "date-on-piece",
+            Field::Opinion => "opinion",
+            Field::Words => "words",
+        }
+    }
+
+    /// The field a table's column holds, whatever its case; a mark of byte order is passed over.
+    pub fn column(name: &str) -> Option<Field> {
+        let name = name.trim_start_matches('\u{feff}').trim().to_lowercase();
+        let name = name.replace([' ', '_'], "-").replace(['(', ')'], "");
+        let field = match name.trim_matches('-') {
+            "weight-g" | "weight-grams" | "wt" => Field::Weight,
+            "diameter-mm" | "diam" => Field::Diameter,
+            "thickness-mm" => Field::Thickness,
+            "axis" | "die-axis-h" => Field::DieAxis,
+            "material" => Field::Metal,
+            "treatments" => Field::Treatment,
+            "obverse-inscription" => Field::ObverseLegend,
+            "reverse-inscription" => Field::ReverseLegend,
+            "inscription" => Field::Legend,
+            "obverse-description" => Field::ObverseMotif,
+            "reverse-description" => Field::ReverseMotif,
+            "description" => Field::Words,
+            other => return Field::ALL.into_iter().find(|field| field.name() == other),
+        };
+        Some(field)
+    }
+}
+
+/// Understands fields; a field left blank says nothing.
+pub fn form(fields: &[(Field, String)], lexicon: &Lexicon) -> (Find, Vec<Remark>) {
+    let mut find = Find::default();
+    let mut remarks = Vec::new();
+    for (field, value) in fields {
+        if value.trim().is_empty() {
+            continue;
+        }
+        let (more, told) = one_field(*field, value, lexicon);
+        let (merged, clashes) = merge(find, more);
+        find = merged;
+        remarks.extend(told);
+        remarks.extend(clashes);
+    }
+    (find, remarks)
+}
+
+fn one_field(field: Field, value: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>) {
+    let scoped = |scope, side| field_words(value, lexicon, field, scope, side);
+    match field {
+        Field::Id => {
+            let (text, remarks) = clean(value, field.name());
+            (
+                Find {
+                    id: Some(text.trim().to_string()).filter(|id| !id.is_empty()),
+                    ..Find::default()
+                },
+                remarks,
+            )
+        }
+        Field::Words => words(value, lexicon),
+        Field::Metal => scoped(Scope::Metals, Side::Unknown),
+        Field::Making => scoped(Scope::Making, Side::Unknown),
+        Field::Treatment => scoped(Scope::Treatments, Side::Unknown),
+        Field::Opinion => scoped(Scope::Opinions, Side::Unknown),
+        Field::Absent => scoped(Scope::Absent, Side::Unknown),
+        Field::Motif => scoped(Scope::Motifs, Side::Unknown),
+        Field::ObverseMotif => scoped(Scope::Motifs, Side::Obverse),
+        Field::ReverseMotif => scoped(Scope::Motifs, Side::Reverse),
+        Field::Legend => legends(field, value, Side::Unknown),
+        Field::ObverseLegend => legends(field, value, Side::Obverse),
+        Field::ReverseLegend => legends(field, value, Side::Reverse),
+        Field::Completeness => match left(value) {
+            Some(left) => (
+                Find {
+                    completeness: Some(left),
+                    ..Find::default()
+                },
+                Vec::new(),
+            ),
+            None => scoped(Scope::Left, Side::Unknown),
+        },
+        Field::Wear => match wear(value) {
+            Some(wear) => (
+                Find {
+                    wear: Some(wear),
+                    ..Find::default()
+                },
+                Vec::new(),
+            ),
+            None => scoped(Scope::Wear, Side::Unknown),
+        },
+        Field::Corrosion => match corrosion(value) {
+            Some(step) => (
+                Find {
+                    corrosion: Some(step),
+                    ..Find::default()
+                },
+                Vec::new(),
+            ),
+            None => scoped(Scope::Corrosion, Side::Unknown),
+        },
+        Field::Weight | Field::Diameter | Field::Thickness => measured(field, value),
+        Field::DieAxis => die_axis(value),
+        Field::DateOnPiece => date(value),
+    }
+}
+
+/// Several readings may stand in one field, with a semicolon between them.
+fn legends(field: Field, value: &str, side: Side) -> (Find, Vec<Remark>) {
+    let mut find = Find::default();
+    let mut remarks = Vec::new();
+    let mut rest = value;
+    // No coin bears more legends than this on a side; the last takes all that is left.
+    for _ in 0..16 {
+        let (piece, more) = rest.split_once(';').unwrap_or((rest, ""));
+        let (found, told) =
+            legend_and_date(piece.trim().trim_matches('"'), side, field.name(), false);
+        let (merged, clashes) = merge(find, found);
+        find = merged;
+        remarks.extend(told);
+        remarks.extend(clashes);
+        rest = more;
+    }
+    if !rest.trim().is_empty() {
+        let what = "is more than one piece bears, so it was not read";
+        remarks.push(Remark::new(
+            RemarkKind::Ignored,
+            field.name(),
+            rest,
+            what,
+            "give one legend a side",
+        ));
+    }
+    (find, remarks)
+}
+
+fn measured(field: Field, value: &str) -> (Find, Vec<Remark>) {
+    let (text, mut remarks) = clean(value, field.name());
+    let said = text.trim();
+    let mend = if field == Field::Weight {
+        "write it as 1.2 g"
+    } else {
+        "write it as 17 mm"
+    };
+    let mut find = Find::default();
+    let Some(quantity) = units::quantity(said, 0) else {
+        let what = "is not understood as a measure";
+        remarks.push(Remark::new(
+            RemarkKind::NotUnderstood,
+            field.name(),
+            said,
+            what,
+            mend,
+        ));
+        return (find, remarks);
+    };
+    let told = match field {
+        Field::Weight => {
+            let (weight, told) = units::weight(&quantity, said);
+            find.weight = weight;
+            told
+        }
+        _ => {
+            let (size, told) = units::length(&quantity, said, field);
+            if field == Field::Diameter {
+                find.diameter = size;
+            } else {
+                find.thickness = size;
+            }
+            told
+        }
+    };
+    remarks.extend(told);
+    let rest = said[quantity.end..].trim_matches(|c: char| !c.is_alphanumeric());
+    let label = [
+        "thick",
+        "across",
+        "wide",
+        "in diameter",
+        "diameter",
+        "heavy",
+    ]
+    .contains(&rest.to_lowercase().as_str());
+    if !rest.is_empty() && !label {
+        remarks.push(Remark::new(
+            RemarkKind::NotUnderstood,
+            field.name(),
+            rest,
+            "was not used",
+            mend,
+        ));
+    }
+    (find, remarks)
+}
+
+fn die_axis(value: &str) -> (Find, Vec<Remark>) {
+    let (text, mut remarks) = clean(value, Field::DieAxis.name());
+    let said = text.trim().to_string();
+    let lower = said.to_lowercase();
+    let (axis, told) = match lower.as_str() {
+        "↑↓" | "inverted" | "upside down" | "coin" | "coin alignment" => axis_of(6.0, &said),
+        "↑↑" | "upright" | "medal" | "medal alignment" => axis_of(12.0, &said),
+        _ => match numbers::axis(&lower, 0, true) {
+            Some((hour, end)) if lower[end..].chars().all(|c| !c.is_alphanumeric()) => {
+                axis_of(hour, &said)
+            }
+            _ => {
+                let what = "is not understood as a clock hour";
+                let remark = Remark::new(
+                    RemarkKind::NotUnderstood,
+                    Field::DieAxis.name(),
+                    &said,
+                    what,
+                    "write it as 6",
+                );
+                (None, vec![remark])
+            }
+        },
+    };
+    remarks.extend(told);
+    (
+        Find {
+            die_axis: axis,
+            ..Find::default()
+        },
+        remarks,
+    )
+}
+
+fn date(value: &str) -> (Find, Vec<Remark>) {
+    let name = Field::DateOnPiece.name();
+    let (text, mut remarks) = clean(value, name);
+    let said = text.trim();
+    let lower = said.to_lowercase();
+    let bare = lower
+        .trim_start_matches("ad")
+        .trim_start_matches("dated")
+        .trim();
+    let figures = !bare.is_empty() && bare.len() <= 4 && bare.chars().all(|c| c.is_ascii_digit());
+    let year: Option<Year> = if figures {
+        bare.parse().ok()
+    } else {
+        roman(&said.to_uppercase())
+    };
+    match year.filter(|year| (1..=2100).contains(year)) {
+        Some(year) => {
+            if !figures {
+                let what = format!("is taken as the year {year}");
+                remarks.push(Remark::new(RemarkKind::Assumed, name, said, what, ""));
+            }
+            (
+                Find {
+                    date_on_piece: Some(year),
+                    ..Find::default()
+                },
+                remarks,
+            )
+        }
+        None => {
+            let what = "is not understood as a year on the piece";
+            remarks.push(Remark::new(
+                RemarkKind::NotUnderstood,
+                name,
+                said,
+                what,
+                "write it as 1696",
+            ));
+            (Find::default(), remarks)
+        }
+    }
+}
+
+/// A year in Roman numerals, of three letters at least.
+fn roman(text: &str) -> Option<Year> {
+    let value = |c: char| {
+        "IVXLCDM"
+            .find(c)
+            .map(|at| [1, 5, 10, 50, 100, 500, 1000][at])
+    };
+    let values: Vec<Year> = text.chars().map(value).collect::<Option<Vec<Year>>>()?;
+    if !(3..=16).contains(&values.len()) {
+        return None;
+    }
+    let next = values.iter().skip(1).chain(std::iter::once(&0));
+    Some(
+        values
+            .iter()
+            .zip(next)
+            .map(|(one, next)| if one < next { -one } else { *one })
+            .sum(),
+    )
+}
+
+fn left(value: &str) -> Option<Completeness> {
+    let all = [
+        Completeness::Whole,
+        Completeness::Chipped,
+        Completeness::Half,
+        Completeness::Quarter,
+        Completeness::Fragment,
+    ];
+    let said = value.trim().to_lowercase();
+    all.into_iter().find(|left| left.name() == said)
+}
+
+/// A step by its number or by the letters of the coin-report guide: UW, SW, W, VW, EW.
+fn wear(value: &str) -> Option<Wear> {
+    let said = value.trim().to_lowercase();
+    let steps = [
+        (Wear::Little, "1", "uw"),
+        (Wear::Light, "2", "sw"),
+        (Wear::Worn, "3", "w"),
+        (Wear::Heavy, "4", "vw"),
+        (Wear::Extreme, "5", "ew"),
+    ];
+    steps
+        .into_iter()
+        .find(|(wear, step, code)| said == *step || said == *code || said == wear.name())
+        .map(|found| found.0)
+}
+
+fn corrosion(value: &str) -> Option<Corrosion> {
+    let said = value.trim().to_lowercase();
+    let steps = [
+        (Corrosion::Little, "1"),
+        (Corrosion::Light, "2"),
+        (Corrosion::Corroded, "3"),
+        (Corrosion::Heavy, "4"),
+        (Corrosion::Extreme, "5"),
+    ];
+    steps
+        .into_iter()
+        .find(|(degree, step)| said == *step || said == degree.name())
+        .map(|found| found.0)
+}

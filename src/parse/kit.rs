@@ -1,0 +1,162 @@
+//! A little catalogue for this room's tests.
+
+use crate::catalogue::{Catalogue, Denomination, Metal, Mint, Motif, Period, Ruler};
+use crate::find::{MetalSeen, Span};
+
+fn some(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| word.to_string()).collect()
+}
+
+fn span(from: i32, to: i32) -> Span {
+    Span::new(from, to).unwrap()
+}
+
+/// Periods, rulers, denominations, mints, metals and motifs enough to be confused by.
+pub fn catalogue() -> Catalogue {
+    let mut made = Catalogue::default();
+    for (id, name, from, to) in [
+        ("roman", "Roman", 43, 410),
+        ("medieval", "Medieval", 1066, 1500),
+    ] {
+        made.periods.push(Period {
+            id: id.into(),
+            name: name.into(),
+            span: span(from, to),
+            words: Vec::new(),
+        });
+    }
+    for (id, name, looks, words) in [
+        ("silver", "silver", MetalSeen::Silver, &["sterling"][..]),
+        (
+            "bronze",
+            "bronze",
+            MetalSeen::CopperAlloy,
+            &["copper alloy"][..],
+        ),
+        ("billon", "billon", MetalSeen::BaseSilver, &[][..]),
+    ] {
+        made.metals.push(Metal {
+            id: id.into(),
+            name: name.into(),
+            looks,
+            words: some(words),
+        });
+    }
+    for (id, name, words) in [
+        ("penny", "penny", &["pence", "1d"][..]),
+        ("halfpenny", "halfpenny", &[][..]),
+        ("groat", "groat", &["fourpence"][..]),
+        ("half-groat", "half groat", &[][..]),
+        ("crown", "crown", &["five shillings"][..]),
+        ("as", "as", &[][..]),
+    ] {
+        made.denominations.push(Denomination {
+            id: id.into(),
+            name: name.into(),
+            words: some(words),
+            standards: Vec::new(),
+        });
+    }
+    for (id, name) in [
+        ("edward-i", "Edward I"),
+        ("edward-ii", "Edward II"),
+        ("edward-iii", "Edward III"),
+        ("henry-viii", "Henry VIII"),
+        ("trajan", "Trajan"),
+    ] {
+        made.rulers.push(Ruler {
+            id: id.into(),
+            name: name.into(),
+            kind: "ruler".into(),
+            realm: "england".into(),
+            reigns: vec![span(1, 2)],
+            members: Vec::new(),
+            words: Vec::new(),
+        });
+    }
+    for (id, name) in [
+        ("london", "London"),
+        ("reading", "Reading"),
+        ("york", "York"),
+    ] {
+        made.mints.push(Mint {
+            id: id.into(),
+            name: name.into(),
+            struck: Vec::new(),
+            lives: vec![span(900, 1500)],
+            words: Vec::new(),
+        });
+    }
+    let motifs: [(&str, &str, &[usize], &[&str]); 24] = [
+        ("cross", "cross", &[], &[]),
+        ("long-cross", "long cross", &[0], &["cross with long arms"]),
+        ("short-cross", "short cross", &[0], &[]),
+        ("pellets", "pellets", &[], &["dots", "balls"]),
+        (
+            "three-pellets",
+            "three pellets",
+            &[3],
+            &["three pellets in the angles", "three dots"],
+        ),
+        ("head", "head", &[], &["face"]),
+        ("bust", "bust", &[5], &["portrait"]),
+        (
+            "crowned-bust",
+            "crowned bust",
+            &[6, 5],
+            &["king with a crown"],
+        ),
+        ("bust-facing", "facing bust", &[6, 5], &[]),
+        (
+            "diademed-head",
+            "diademed head",
+            &[5],
+            &["head with a headband"],
+        ),
+        ("crown", "crown", &[], &[]),
+        ("facing-left", "facing left", &[], &[]),
+        ("facing-right", "facing right", &[], &[]),
+        ("facing-front", "facing the front", &[], &[]),
+        ("figure", "figure", &[], &["person"]),
+        (
+            "victory",
+            "Victory",
+            &[14],
+            &["winged woman", "woman with wings"],
+        ),
+        (
+            "woman-with-scales",
+            "Aequitas",
+            &[14],
+            &["woman with scales", "standing woman"],
+        ),
+        (
+            "spes",
+            "Spes",
+            &[14],
+            &["woman holding a flower", "standing woman"],
+        ),
+        (
+            "britannia",
+            "Britannia",
+            &[14],
+            &["woman with a shield and trident"],
+        ),
+        ("horse", "horse", &[], &[]),
+        ("ship", "ship", &[], &["boat"]),
+        ("sceptre", "sceptre", &[], &[]),
+        ("star", "star", &[], &["rowel"]),
+        ("sun", "sun", &[], &["rowel"]),
+    ];
+    for (id, name, ancestors, words) in motifs {
+        made.motifs.push(Motif {
+            id: id.into(),
+            name: name.into(),
+            under: ancestors.iter().take(1).copied().collect(),
+            ancestors: ancestors.to_vec(),
+            parts: Vec::new(),
+            words: some(words),
+        });
+    }
+    made
+}

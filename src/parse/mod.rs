@@ -1,0 +1,38 @@
+//! Room 1: what a person typed becomes a [`Find`](crate::find::Find) and remarks.
+//!
+//! Takes free words, single fields (flags, a form, a row of a table) and marked
+//! legends. It reads no file, asks nothing of the outside and judges nothing: a
+//! find leaves this room as it was described, not as it may be.
+//!
+//! Invariants: parsing never fails; no word is dropped in silence (what could not
+//! be used stands in a [`Remark`]); the work is bounded whatever was typed, since
+//! a text is cut at [`LONGEST`] characters.
+
+mod everyday;
+mod form;
+mod legend;
+mod letters;
+mod lexicon;
+mod meaning;
+mod merge;
+mod numbers;
+mod pieces;
+mod remark;
+mod scan;
+mod sides;
+mod stem;
+mod units;
+mod words;
+
+pub use form::{Field, form};
+pub use legend::reading;
+pub use lexicon::Lexicon;
+pub use merge::merge;
+pub use remark::{Remark, RemarkKind};
+pub use words::words;
+
+/// Most characters of one text that are read; the rest is named in a remark.
+pub const LONGEST: usize = 20_000;
+
+#[cfg(test)]
+mod kit;

@@ -1,0 +1,64 @@
+//! The shape of the index, and how letters become terms.
+//!
+//! Invariant: the same folding is used for what is indexed and for what is asked.
+
+use tantivy::schema::{FAST, Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
+
+/// Fields of the index.
+#[derive(Clone, Copy)]
+pub(super) struct Fields {
+    /// Position of the type in the library.
+    pub(super) position: Field,
+    /// Runs of two and three letters of all inscriptions, confusable letters folded.
+    pub(super) letters: Field,
+    /// Motifs with their ancestors and usual parts.
+    pub(super) motifs: Field,
+    /// How the metal looks.
+    pub(super) metal: Field,
+    /// Least and greatest plausible weight as found, grams.
+    pub(super) weight: (Field, Field),
+    /// Least and greatest plausible diameter as found, millimetres.
+    pub(super) diameter: (Field, Field),
+}
+
+/// The schema and its fields.
+pub(super) fn schema() -> (Schema, Fields) {
+    let mut builder = Schema::builder();
+    let words = |record| TextOptions::default().set_indexing_options(TextFieldIndexing::default().set_tokenizer("whitespace").set_index_option(record));
+    let fields = Fields {
+        position: builder.add_u64_field("position", FAST),
+        letters: builder.add_text_field("letters", words(IndexRecordOption::WithFreqs)),
+        motifs: builder.add_text_field("motifs", words(IndexRecordOption::Basic)),
+        metal: builder.add_text_field("metal", words(IndexRecordOption::Basic)),
+        weight: (builder.add_f64_field("weight_least", FAST), builder.add_f64_field("weight_most", FAST)),
+        diameter: (builder.add_f64_field("diameter_least", FAST), builder.add_f64_field("diameter_most", FAST)),
+    };
+    (builder.build(), fields)
+}
+
+/// A letter folded with those it is mistaken for when worn.
+fn worn(letter: char) -> char {
+    match letter {
+        'A' | 'V' | 'Y' => 'A',
+        'I' | 'L' | 'T' | 'F' | 'E' => 'I',
+        'P' | 'R' | 'B' | 'Þ' => 'P',
+        'C' | 'G' => 'C',
+        'O' | 'Q' | 'D' | 'Ð' => 'O',
+        'N' | 'H' | 'M' => 'N',
+        'S' | 'Z' => 'S',
+        'X' | 'K' => 'X',
+        other => other,
+    }
+}
+
+/// Runs of two and three letters, folded; single letters too when there are no more.
+pub(super) fn letter_runs(letters: &[char]) -> Vec<String> {
+    let folded: Vec<char> = letters.iter().copied().map(worn).collect();
+    let mut runs: Vec<String> = folded.windows(2).chain(folded.windows(3)).map(|run| run.iter().collect()).collect();
+    // A letter passed over or misread breaks a run; every other letter still tells.
+    runs.extend(folded.windows(3).map(|run| format!("{}_{}", run[0], run[2])));
+    if folded.len() == 1 {
+        runs.push(folded.iter().collect());
+    }
+    runs
+}

@@ -1,0 +1,157 @@
+//! The answer: the narrowest level that the evidence carries.
+//!
+//! A worn nummus whose ruler cannot be read is rightly "a nummus of the series of
+//! 330-348": naming a ruler there would be a guess, naming only the period a waste.
+//!
+//! Invariant: the probability given is the sum over just the types the answer covers.
+
+use super::constants::{LEVEL_CARRIES, LEVEL_LEAST};
+use super::sum::Ranking;
+use crate::catalogue::{Catalogue, CoinType};
+use crate::find::Span;
+
+/// How narrow an answer is, narrowest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Level {
+    /// One type.
+    Type,
+    /// One denomination of one ruler.
+    RulerAndDenomination,
+    /// One denomination of one series.
+    SeriesAndDenomination,
+    /// One ruler, denomination open.
+    Ruler,
+    /// One denomination of one period.
+    PeriodAndDenomination,
+    /// One series, denomination open.
+    Series,
+    /// One denomination, period open.
+    Denomination,
+    /// One period.
+    Period,
+    /// Nothing narrower than "a find".
+    Open,
+    /// Not in the library.
+    Unlisted,
+}
+
+impl Level {
+    /// The word given for it in tables and JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Level::Type => "type",
+            Level::RulerAndDenomination => "ruler-and-denomination",
+            Level::SeriesAndDenomination => "series-and-denomination",
+            Level::Ruler => "ruler",
+            Level::PeriodAndDenomination => "period-and-denomination",
+            Level::Series => "series",
+            Level::Denomination => "denomination",
+            Level::Period => "period",
+            Level::Open => "open",
+            Level::Unlisted => "unlisted",
+        }
+    }
+
+    const NARROWEST_FIRST: [Level; 8] = [
+        Level::Type,
+        Level::RulerAndDenomination,
+        Level::SeriesAndDenomination,
+        Level::Ruler,
+        Level::PeriodAndDenomination,
+        Level::Series,
+        Level::Denomination,
+        Level::Period,
+    ];
+}
+
+/// What can be said.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Answer {
+    /// How narrow it is.
+    pub level: Level,
+    /// Likeliest of the types it covers; none when open or unlisted.
+    pub like: Option<usize>,
+    /// Probability that it is right.
+    pub p: f64,
+    /// Years over all the types it covers that are at least one in fifty of it.
+    pub span: Option<Span>,
+}
+
+/// The words for a probability.
+pub fn words_of_confidence(p: f64) -> &'static str {
+    match p {
+        p if p >= 0.95 => "almost certainly",
+        p if p >= 0.80 => "probably",
+        p if p >= 0.50 => "more likely than not",
+        _ => "open",
+    }
+}
+
+/// True when two types are one at a level.
+fn alike(level: Level, a: (usize, &CoinType), b: (usize, &CoinType)) -> bool {
+    let ((at, a), (bt, b)) = (a, b);
+    let denomination = a.denomination == b.denomination;
+    match level {
+        Level::Type => at == bt,
+        Level::RulerAndDenomination => a.ruler.is_some() && a.ruler == b.ruler && denomination,
+        Level::SeriesAndDenomination => a.series == b.series && denomination,
+        Level::Ruler => a.ruler.is_some() && a.ruler == b.ruler,
+        Level::PeriodAndDenomination => a.period == b.period && denomination,
+        Level::Series => a.series == b.series,
+        Level::Denomination => denomination,
+        Level::Period => a.period == b.period,
+        Level::Open | Level::Unlisted => false,
+    }
+}
+
+/// Most candidates that are tried as the middle of an answer; the rest are too unlikely.
+const TRIED: usize = 12;
+
+impl Answer {
+    /// The answer that a ranking carries.
+    pub fn of(ranking: &Ranking, catalogue: &Catalogue) -> Answer {
+        if ranking.unlisted >= LEVEL_LEAST {
+            return Answer { level: Level::Unlisted, like: None, p: ranking.unlisted, span: None };
+        }
+        let best: Vec<Answer> = Level::NARROWEST_FIRST.iter().filter_map(|level| best_at(*level, ranking, catalogue)).collect();
+        let carries = |least: f64| best.iter().find(|answer| answer.p >= least).copied();
+        carries(LEVEL_CARRIES).or_else(|| carries(LEVEL_LEAST)).unwrap_or(Answer {
+            level: Level::Open,
+            like: ranking.judged.first().map(|j| j.coin),
+            p: ranking.judged.first().map_or(0.0, |j| j.probability),
+            span: None,
+        })
+    }
+}
+
+/// The likeliest group of types at a level.
+fn best_at(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Option<Answer> {
+    let coin = |position: usize| (position, &catalogue.types[position]);
+    let mut best: Option<Answer> = None;
+    for middle in ranking.judged.iter().take(TRIED) {
+        let covered = || ranking.judged.iter().filter(|j| alike(level, coin(middle.coin), coin(j.coin)));
+        let p: f64 = covered().map(|j| j.probability).sum();
+        if p > best.map_or(0.0, |b| b.p + 1e-12) {
+            let span = covered()
+                .filter(|j| j.probability >= p / 50.0)
+                .map(|j| catalogue.types[j.coin].span)
+                .reduce(|a, b| Span { from: a.from.min(b.from), to: a.to.max(b.to) });
+            best = Some(Answer { level, like: Some(middle.coin), p, span });
+        }
+    }
+    best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_words_change_at_their_marks_and_never_say_certain() {
+        assert_eq!(words_of_confidence(0.95), "almost certainly");
+        assert_eq!(words_of_confidence(0.949), "probably");
+        assert_eq!(words_of_confidence(0.80), "probably");
+        assert_eq!(words_of_confidence(0.50), "more likely than not");
+        assert_eq!(words_of_confidence(0.499), "open");
+    }
+}

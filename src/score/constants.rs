@@ -1,0 +1,425 @@
+//! Every rough constant of the scorer, in one file to be reviewed as a whole.
+//!
+//! Each says where it comes from: a published work, `engineering default` (chosen
+//! here, to be replaced by what calibration says), or `from memory` of the work
+//! named. Facts about coins are not here; they stand in the library.
+
+use crate::find::{Completeness, Corrosion, MetalSeen, Wear};
+
+// ---------------------------------------------------------------- bounds
+
+/// Most that one trait may speak for or against a type, in nats. Engineering
+/// default: a finder names a categorical trait rightly about 79 times in 100
+/// (Waeldchen et al. 2022, *People and Nature*), so no one trait may bury the truth.
+pub const TRAIT_BOUND: f64 = 4.0;
+
+/// Most that weight and diameter together may speak, being two traits. Engineering default.
+pub const MEASURE_BOUND: f64 = 5.5;
+
+/// Floor of a contradicting legend of five letters or more. Engineering default.
+pub const LEGEND_FLOOR: f64 = -7.0;
+
+/// What each letter after the fourth adds to the most a legend may say, and the most of all.
+/// Engineering default.
+pub const LEGEND_STEP: f64 = 1.3;
+/// Most that any legend may say for a type. Engineering default.
+pub const LEGEND_CEILING: f64 = 11.0;
+
+/// Share of each term that is counted, because traits overlap (a ruler's legend, bust
+/// and mint say partly the same thing; naive products are too sharp by a factor
+/// of 1.5 to 3, Guo et al. 2017 on temperature). Engineering default until fitted.
+pub const OVERLAP_SHARE: f64 = 0.85;
+
+// ---------------------------------------------------------------- unlisted
+
+/// Prior that a find is not in the library, by the metal seen. Silver and copper
+/// alloy start from the share specialists leave unnamed (2 and 4 in 100), raised
+/// because the first library lists only common types; lead from the same notes
+/// (30 in 100). Engineering default.
+pub fn unlisted_prior(metal: Option<MetalSeen>) -> f64 {
+    match metal {
+        Some(MetalSeen::Gold) => 0.06,
+        Some(MetalSeen::Silver | MetalSeen::BaseSilver | MetalSeen::Plated) => 0.04,
+        Some(MetalSeen::CopperAlloy) => 0.06,
+        Some(MetalSeen::WhiteMetal) => 0.15,
+        Some(MetalSeen::Lead) => 0.40,
+        Some(MetalSeen::Iron) => 0.60,
+        None => 0.06,
+    }
+}
+
+// ---------------------------------------------------------------- metal
+
+/// How often a piece that looks like `row` in good light is called each metal by its
+/// finder, in the order of [`MetalSeen::ALL`]. Engineering default; plated pieces and
+/// debased silver are the known traps.
+pub fn metal_called(true_look: MetalSeen) -> [f64; 8] {
+    //                          gold  silver base  plated copper white  lead  iron
+    match true_look {
+        MetalSeen::Gold => [0.95, 0.005, 0.005, 0.010, 0.025, 0.002, 0.002, 0.001],
+        MetalSeen::Silver => [0.002, 0.88, 0.060, 0.015, 0.015, 0.020, 0.007, 0.001],
+        MetalSeen::BaseSilver => [0.002, 0.28, 0.36, 0.05, 0.27, 0.02, 0.017, 0.001],
+        MetalSeen::Plated => [0.03, 0.30, 0.12, 0.40, 0.13, 0.01, 0.009, 0.001],
+        MetalSeen::CopperAlloy => [0.008, 0.010, 0.025, 0.008, 0.93, 0.005, 0.009, 0.005],
+        MetalSeen::WhiteMetal => [0.001, 0.23, 0.07, 0.02, 0.06, 0.50, 0.118, 0.001],
+        MetalSeen::Lead => [0.001, 0.01, 0.02, 0.003, 0.02, 0.13, 0.811, 0.005],
+        MetalSeen::Iron => [0.001, 0.003, 0.003, 0.003, 0.07, 0.005, 0.015, 0.90],
+    }
+}
+
+/// The same, for a find that is not in the library: what metals finders bring in.
+/// Engineering default.
+pub const METAL_UNLISTED: [f64; 8] = [0.02, 0.20, 0.06, 0.02, 0.55, 0.03, 0.10, 0.02];
+
+/// Share left to the called metal when the finder adds "perhaps". Engineering default.
+pub const METAL_UNSURE: f64 = 0.5;
+
+// ---------------------------------------------------------------- weight and diameter
+
+/// Shares of weight lost to wear on the integration grid.
+pub const WEAR_LOSS: [f64; 8] = [0.0, 0.02, 0.05, 0.09, 0.14, 0.20, 0.28, 0.38];
+
+/// How likely each loss of [`WEAR_LOSS`] is, by the wear the finder reports. Anchored on
+/// published pence: Edward I pennies of a small circulated hoard at 0.897 of standard
+/// (Dolley, *BNJ*, Neath Abbey), a third lost in 120-140 years with clipping
+/// (Archibald 1969, Attenborough), hammered shillings 7-10 in 100 (Newton, Mint papers).
+pub fn wear_weights(wear: Option<Wear>) -> [f64; 8] {
+    match wear {
+        None => [0.10, 0.16, 0.22, 0.20, 0.14, 0.10, 0.05, 0.03],
+        Some(Wear::Little) => [0.38, 0.32, 0.18, 0.07, 0.03, 0.01, 0.005, 0.005],
+        Some(Wear::Light) => [0.16, 0.26, 0.28, 0.18, 0.07, 0.03, 0.01, 0.01],
+        Some(Wear::Worn) => [0.04, 0.10, 0.22, 0.27, 0.19, 0.11, 0.05, 0.02],
+        Some(Wear::Heavy) => [0.01, 0.04, 0.12, 0.22, 0.25, 0.20, 0.11, 0.05],
+        Some(Wear::Extreme) => [0.01, 0.02, 0.05, 0.13, 0.22, 0.25, 0.20, 0.12],
+    }
+}
+
+/// Wear loss of milled coin and of gold as a share of that of hammered silver: thicker,
+/// harder or less handled pieces lose less (Newton's 1 in 24 years against 1 in 15;
+/// Jevons 1868 for gold). Engineering default from those rates.
+pub const WEAR_SHARE_MILLED: f64 = 0.5;
+/// See [`WEAR_SHARE_MILLED`].
+pub const WEAR_SHARE_GOLD: f64 = 0.25;
+
+/// Shares of weight clipped away on the integration grid.
+pub const CLIP_LOSS: [f64; 5] = [0.0, 0.10, 0.20, 0.35, 0.50];
+
+/// How likely each loss of [`CLIP_LOSS`] is when nothing is said of clipping, for types that
+/// usually met the shears, other hammered types, and milled or cast ones. The currency of
+/// 1695 stood at 51 in 100 of its weight (Craik after Lowndes); all fourteen siliquae of
+/// the Caerwent hoard were clipped. Engineering default from those.
+pub const CLIP_USUAL: [f64; 5] = [0.45, 0.20, 0.16, 0.12, 0.07];
+/// See [`CLIP_USUAL`].
+pub const CLIP_HAMMERED: [f64; 5] = [0.90, 0.055, 0.025, 0.013, 0.007];
+/// See [`CLIP_USUAL`].
+pub const CLIP_MILLED: [f64; 5] = [0.98, 0.01, 0.005, 0.003, 0.002];
+/// When the finder says it is clipped.
+pub const CLIP_SAID: [f64; 5] = [0.08, 0.30, 0.29, 0.20, 0.13];
+/// When the finder says it is not clipped.
+pub const CLIP_DENIED: [f64; 5] = [0.96, 0.025, 0.01, 0.003, 0.002];
+
+/// Parts present: (share, fraction of the whole, log spread), by what the finder says.
+/// A cut half weighs 0.35-0.75 and a quarter 0.15-0.40 of the penny. Engineering default.
+pub fn parts_present(said: Option<Completeness>, halved: bool, quartered: bool) -> &'static [(f64, f64, f64)] {
+    match (said, halved, quartered) {
+        (Some(Completeness::Whole), ..) => &[(0.97, 1.0, 0.005), (0.03, 0.95, 0.05)],
+        (Some(Completeness::Chipped), ..) => &[(1.0, 0.92, 0.07)],
+        (Some(Completeness::Half), ..) => &[(1.0, 0.50, 0.18)],
+        (Some(Completeness::Quarter), ..) => &[(1.0, 0.26, 0.24)],
+        (Some(Completeness::Fragment), ..) => &[(1.0, 0.45, 0.60)],
+        // Llanfaes (Besly 1995): 48 in 100 Short Cross and 82 in 100 Long Cross were cut; a finder
+        // who does not say so is usually holding a whole one.
+        (None, true, true) => &[(0.84, 1.0, 0.005), (0.04, 0.92, 0.07), (0.09, 0.50, 0.18), (0.03, 0.26, 0.24)],
+        (None, true, false) => &[(0.86, 1.0, 0.005), (0.04, 0.92, 0.07), (0.10, 0.50, 0.18)],
+        (None, ..) => &[(0.94, 1.0, 0.005), (0.06, 0.92, 0.07)],
+    }
+}
+
+/// Median factor and log spread that burial lays on the weight, for precious metal and for
+/// base metal. No published mass loss of ploughsoil coins was found; the corroded row
+/// (0.95, 0.15) and the rest are engineering defaults. Copper-alloy weight is weak evidence
+/// both ways (Guest 2015, *Internet Archaeology* 40).
+pub fn burial(corrosion: Option<Corrosion>, precious: bool) -> (f64, f64) {
+    match (corrosion, precious) {
+        (None | Some(Corrosion::Little), true) => (1.0, 0.02),
+        (Some(Corrosion::Light), true) => (0.99, 0.03),
+        (Some(Corrosion::Corroded), true) => (0.97, 0.06),
+        (Some(_), true) => (0.94, 0.10),
+        (Some(Corrosion::Little), false) => (1.0, 0.05),
+        (None, false) => (0.98, 0.10),
+        (Some(Corrosion::Light), false) => (0.98, 0.09),
+        (Some(Corrosion::Corroded), false) => (0.95, 0.15),
+        (Some(_), false) => (0.92, 0.22),
+    }
+}
+
+/// Usual diameters of the library are taken as this many standard deviations either side.
+/// Engineering default.
+pub const DIAMETER_RANGE_DEVIATIONS: f64 = 1.6;
+/// Least spread of a hammered flan, as a share of the diameter (4-5 in 100). Engineering default.
+pub const DIAMETER_SPREAD_HAMMERED: f64 = 0.04;
+/// Least spread of a milled flan, millimetres. Engineering default.
+pub const DIAMETER_SPREAD_MILLED: f64 = 0.15;
+/// Calliper error of a hobbyist, millimetres. Engineering default.
+pub const CALLIPER_ERROR: f64 = 0.3;
+/// Scale error of a hobbyist, grams. Engineering default.
+pub const SCALE_ERROR: f64 = 0.02;
+/// Correlation of log weight and log diameter as struck. Engineering default (0.5 struck in
+/// the notes, lowered because wear, integrated here, is not shared by the diameter).
+pub const WEIGHT_DIAMETER_CORRELATION: f64 = 0.3;
+/// Spread of the largest dimension of a cut or broken piece, as a share. Engineering default.
+pub const DIAMETER_SPREAD_CUT: f64 = 0.12;
+/// Share of measures that are plainly wrong (slips, concretion, wrong unit): floors the density
+/// of every type at this share of the background's. Engineering default (1-3 in 100).
+pub const MEASURE_SLIP: f64 = 0.015;
+
+/// The background law of measures, for a find that is not in the library: log diameter about
+/// this many millimetres, and log weight along a power of the diameter. Engineering default,
+/// drawn to cover coin-like things from a minim to a cartwheel twopence.
+pub const BACKGROUND_DIAMETER: (f64, f64) = (19.5, 0.33);
+/// Grams at the median diameter, the power, and the log spread about it.
+pub const BACKGROUND_WEIGHT: (f64, f64, f64) = (2.3, 2.4, 0.55);
+/// Share and widening of the background's long tail.
+pub const BACKGROUND_TAIL: (f64, f64) = (0.1, 3.0);
+
+// ---------------------------------------------------------------- thickness
+
+/// Relief and uneven flans make a piece thicker at the callipers than a flat disc of its
+/// weight and size. Engineering default.
+pub const RELIEF_FACTOR: f64 = 1.2;
+/// Log spread of thickness about the expected, and of the background about its median (mm).
+pub const THICKNESS_SPREAD: f64 = 0.28;
+/// See [`THICKNESS_SPREAD`].
+pub const THICKNESS_BACKGROUND: (f64, f64) = (1.4, 0.6);
+
+// ---------------------------------------------------------------- die axis, making, treatment
+
+/// Share of die axes that follow no habit (mis-read, mis-set). Engineering default.
+pub const AXIS_UNIFORM: f64 = 0.15;
+/// How a habitual die axis spreads over the hours next to it. Engineering default.
+pub const AXIS_SPREAD: [f64; 3] = [0.66, 0.15, 0.02];
+
+/// How often a finder names the making of a piece rightly. Engineering default.
+pub const MAKING_RIGHT: f64 = 0.88;
+
+/// Chance that a finder says "clipped", for types usually clipped, hammered, milled, and unlisted.
+/// Engineering default.
+pub const CLIPPED_SAID: (f64, f64, f64, f64) = (0.40, 0.08, 0.01, 0.07);
+/// Chance that a piece is holed, for types usually so, others, and unlisted. Engineering default.
+pub const PIERCED_SAID: (f64, f64, f64) = (0.20, 0.03, 0.03);
+/// Chance that a piece is a cut half or quarter, for types so cut, others, and unlisted. From
+/// Llanfaes (Besly 1995) for the cut series; others an engineering default.
+pub const CUT_SAID: (f64, f64, f64) = (0.35, 0.015, 0.04);
+
+// ---------------------------------------------------------------- motifs
+
+/// Chance that a finder names a motif that is there, when naming anything of that side
+/// (0.79, Waeldchen et al. 2022).
+pub const MOTIF_SEEN: f64 = 0.79;
+/// Chance that a finder names a motif that is not there. Engineering default.
+pub const MOTIF_FALSE: f64 = 0.03;
+/// The same when the finder adds "perhaps". Engineering default.
+pub const MOTIF_FALSE_UNSURE: f64 = 0.12;
+/// Chance that a finder who looked for a motif that is there misses it on a worn piece.
+/// Engineering default.
+pub const MOTIF_MISSED: f64 = 0.25;
+/// Credit for saying a kind of the thing shown, one step up; each further step multiplies again.
+/// Engineering default.
+pub const MOTIF_MORE_SPECIFIC: f64 = 0.45;
+/// Credit for saying a near relation (same parent). Engineering default.
+pub const MOTIF_SIBLING: f64 = 0.22;
+/// Credit for naming a part usually shown with the thing. Engineering default.
+pub const MOTIF_PART: f64 = 0.6;
+/// Credit when it stands on the other side than the finder says. Engineering default.
+pub const MOTIF_OTHER_SIDE: f64 = 0.12;
+/// Most general concepts say nothing when more than this share of motifs lie below them.
+pub const MOTIF_SIBLING_PARENT_MOST: usize = 14;
+
+// ---------------------------------------------------------------- legends
+
+/// Chance that a clear letter is read as what it is, and a doubtful one. Engineering default.
+pub const LETTER_RIGHT: (f64, f64) = (0.87, 0.60);
+/// Chance of reading a letter where there is none. Engineering default.
+pub const LETTER_INSERTED: f64 = 0.02;
+/// Passing over a letter without marking a gap: the first, and each further one. Engineering default.
+pub const LETTER_SKIPPED: (f64, f64) = (0.06, 0.50);
+/// Floor of the chance that any letter is read as any other. Engineering default.
+pub const LETTER_ANY: f64 = 0.002;
+/// Nats for a break where the design breaks, and against one where the legend is known to run on.
+pub const BREAK_RIGHT: f64 = 0.8;
+/// See [`BREAK_RIGHT`].
+pub const BREAK_WRONG: f64 = -0.7;
+/// Nats against a reading that stands on the other side than the finder says. Engineering default.
+pub const LEGEND_OTHER_SIDE: f64 = -2.5;
+/// Nats against a start or end that is not the legend's. Engineering default.
+pub const LEGEND_END_WRONG: f64 = -2.0;
+/// Nats a letter against a type known to bear no letters on that side. Engineering default.
+pub const LETTER_ON_BARE_SIDE: f64 = -1.6;
+/// Share of unlisted finds whose legend is like one of the library's (another type of the same
+/// ruler, say); the rest are rows of letters at their common rates. Engineering default.
+pub const UNLISTED_LIKE_LISTED: f64 = 0.3;
+
+/// How common each letter is on coins found in Britain (57 common legends counted for the
+/// project's notes: I .112 A .103 V .086 R .082 E .074 N .070 S .055; the rest filled in
+/// by an engineering default and made to sum to one with it).
+pub fn letter_rate(letter: char) -> f64 {
+    match letter {
+        'I' => 0.112,
+        'A' => 0.103,
+        'V' => 0.086,
+        'R' => 0.082,
+        'E' => 0.074,
+        'N' => 0.070,
+        'S' => 0.055,
+        'O' => 0.050,
+        'T' => 0.050,
+        'C' => 0.045,
+        'D' => 0.045,
+        'G' => 0.040,
+        'L' => 0.035,
+        'M' => 0.035,
+        'P' => 0.035,
+        'B' => 0.018,
+        'F' => 0.018,
+        'H' => 0.018,
+        'X' => 0.012,
+        'Q' => 0.006,
+        'K' | 'Y' | 'Z' => 0.004,
+        _ => 0.002,
+    }
+}
+
+// ---------------------------------------------------------------- opinion, date on the piece
+
+/// Nats for a type that agrees with what the finder thinks it is, and against one that does not.
+/// Engineering default: a hint.
+pub const OPINION_AGREES: f64 = 1.0;
+/// See [`OPINION_AGREES`].
+pub const OPINION_DISAGREES: f64 = -1.0;
+/// Years over which a date read on an unlisted piece is spread. Engineering default.
+pub const DATE_BACKGROUND_YEARS: f64 = 300.0;
+/// First year in which coins found here bear a date in figures at all often. From memory of
+/// the handbooks: English coins are dated from 1547-1551 on.
+pub const DATES_BEGIN: i32 = 1547;
+
+// ---------------------------------------------------------------- prior
+
+/// A share of coin-shaped detector finds in lowland England, by period and years.
+pub struct Slice {
+    /// Period id.
+    pub period: &'static str,
+    /// First year.
+    pub from: i32,
+    /// Last year.
+    pub to: i32,
+    /// Share of finds.
+    pub share: f64,
+}
+
+const fn slice(period: &'static str, from: i32, to: i32, share: f64) -> Slice {
+    Slice { period, from, to, share }
+}
+
+/// How often each stretch of time turns up. Broad periods: engineering default from the
+/// project's notes (Iron Age 1.5, Roman 55, early medieval 1.5, medieval 17, to 1816 20,
+/// later 5 in 100). Roman stretches: Reece 1995 (*Britannia* 26), British mean per mill,
+/// from memory, times 0.55. Medieval: Kelleher 2012 (Durham thesis), from memory, times 0.17.
+/// Within the early medieval and after 1485: engineering default.
+pub const SLICES: &[Slice] = &[
+    slice("iron-age", -200, -1, 0.008),
+    slice("iron-age", 1, 43, 0.007),
+    slice("roman", -280, 40, 0.0037),
+    slice("roman", 41, 53, 0.0064),
+    slice("roman", 54, 68, 0.0034),
+    slice("roman", 69, 95, 0.0169),
+    slice("roman", 96, 116, 0.0106),
+    slice("roman", 117, 137, 0.0089),
+    slice("roman", 138, 160, 0.0095),
+    slice("roman", 161, 180, 0.0067),
+    slice("roman", 181, 192, 0.0028),
+    slice("roman", 193, 221, 0.0084),
+    slice("roman", 222, 237, 0.0035),
+    slice("roman", 238, 259, 0.0042),
+    slice("roman", 260, 274, 0.0796),
+    slice("roman", 275, 295, 0.0666),
+    slice("roman", 296, 316, 0.0095),
+    slice("roman", 317, 329, 0.0243),
+    slice("roman", 330, 347, 0.1355),
+    slice("roman", 348, 363, 0.0540),
+    slice("roman", 364, 377, 0.0651),
+    slice("roman", 378, 387, 0.0027),
+    slice("roman", 388, 410, 0.0277),
+    slice("early-medieval", 411, 679, 0.0005),
+    slice("early-medieval", 680, 760, 0.0055),
+    slice("early-medieval", 761, 972, 0.0040),
+    slice("early-medieval", 973, 1066, 0.0050),
+    slice("medieval", 1066, 1157, 0.0060),
+    slice("medieval", 1158, 1179, 0.0050),
+    slice("medieval", 1180, 1246, 0.0370),
+    slice("medieval", 1247, 1278, 0.0270),
+    slice("medieval", 1279, 1350, 0.0545),
+    slice("medieval", 1351, 1411, 0.0155),
+    slice("medieval", 1412, 1463, 0.0070),
+    slice("medieval", 1464, 1485, 0.0080),
+    slice("tudor", 1485, 1543, 0.0110),
+    slice("tudor", 1544, 1560, 0.0060),
+    slice("tudor", 1561, 1603, 0.0430),
+    slice("stuart", 1603, 1662, 0.0550),
+    slice("stuart", 1663, 1714, 0.0250),
+    slice("georgian", 1714, 1796, 0.0280),
+    slice("georgian", 1797, 1837, 0.0280),
+    slice("victorian", 1837, 1901, 0.0300),
+    slice("twentieth-century", 1901, 1971, 0.0240),
+];
+
+/// How often a type of each step of commonness turns up beside one that is very common, before
+/// flattening. Engineering default: each step about a third of the one above.
+pub const COMMONNESS: [f64; 5] = [0.01, 0.03, 0.1, 0.32, 1.0];
+/// Published counts are themselves of identified coins, so they are flattened by this power.
+/// Engineering default.
+pub const FLATTENING: f64 = 0.7;
+
+// ---------------------------------------------------------------- the answer
+
+/// Least probability at which an answer is given at a level rather than a broader one.
+pub const LEVEL_CARRIES: f64 = 0.80;
+/// Least probability at which an answer is given at all.
+pub const LEVEL_LEAST: f64 = 0.50;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sums_to_one(name: &str, shares: &[f64]) {
+        let total: f64 = shares.iter().sum();
+        assert!((total - 1.0).abs() < 1e-9, "{name} sums to {total}");
+    }
+
+    #[test]
+    fn tables_of_shares_sum_to_one() {
+        for metal in MetalSeen::ALL {
+            sums_to_one(metal.name(), &metal_called(metal));
+        }
+        sums_to_one("unlisted metals", &METAL_UNLISTED);
+        for wear in [None, Some(Wear::Little), Some(Wear::Light), Some(Wear::Worn), Some(Wear::Heavy), Some(Wear::Extreme)] {
+            sums_to_one("wear", &wear_weights(wear));
+        }
+        for clip in [CLIP_USUAL, CLIP_HAMMERED, CLIP_MILLED, CLIP_SAID, CLIP_DENIED] {
+            sums_to_one("clipping", &clip);
+        }
+        for said in [None, Some(Completeness::Whole), Some(Completeness::Half), Some(Completeness::Quarter)] {
+            for (halved, quartered) in [(false, false), (true, false), (true, true)] {
+                let parts: Vec<f64> = parts_present(said, halved, quartered).iter().map(|p| p.0).collect();
+                sums_to_one("parts", &parts);
+            }
+        }
+    }
+
+    #[test]
+    fn broad_periods_keep_the_shares_of_the_notes() {
+        let share = |period: &str| SLICES.iter().filter(|s| s.period == period).map(|s| s.share).sum::<f64>();
+        for (period, wanted) in [("iron-age", 0.015), ("roman", 0.55), ("early-medieval", 0.015), ("medieval", 0.16)] {
+            assert!((share(period) - wanted).abs() < 0.006, "{period} {}", share(period));
+        }
+    }
+}

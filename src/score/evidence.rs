@@ -1,0 +1,155 @@
+//! A term of the account: what a witness says of one type, and what it saw.
+//!
+//! Holds no sentence (the explain room writes those) and no formula.
+
+use crate::find::MetalSeen;
+
+/// Who speaks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Witness {
+    /// What is seen against what it is made of.
+    Metal,
+    /// Weight and diameter together.
+    Measures,
+    /// Thickness.
+    Thickness,
+    /// Die axis.
+    DieAxis,
+    /// Struck, milled or cast.
+    Making,
+    /// Cut, clipped, pierced.
+    Treatment,
+    /// Letters read.
+    Legend,
+    /// Figures seen.
+    Motif,
+    /// Date standing on the piece.
+    DateOnPiece,
+    /// What the finder thinks it is.
+    Opinion,
+}
+
+impl Witness {
+    /// The word printed for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Witness::Metal => "metal",
+            Witness::Measures => "weight and size",
+            Witness::Thickness => "thickness",
+            Witness::DieAxis => "die axis",
+            Witness::Making => "making",
+            Witness::Treatment => "treatment",
+            Witness::Legend => "legend",
+            Witness::Motif => "motif",
+            Witness::DateOnPiece => "date on the piece",
+            Witness::Opinion => "your own opinion",
+        }
+    }
+}
+
+/// How a motif that was said relates to a type.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum MotifMatch {
+    /// The type shows it, or something that is a kind of it.
+    Shown,
+    /// The type shows a broader or a near thing: position of the motif that came nearest.
+    Near(usize),
+    /// It stands on the other face.
+    OtherSide,
+    /// The type does not show it.
+    NotShown,
+}
+
+/// What a witness saw.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Detail {
+    /// Metal named by the finder, and how the type's metal looks.
+    Metal {
+        /// What the finder named.
+        seen: MetalSeen,
+        /// How the type's metal looks.
+        looks: MetalSeen,
+    },
+    /// Weight and diameter.
+    Measures {
+        /// Weight as found, grams.
+        grams: Option<f64>,
+        /// Mean weight as struck of the component that fits best, grams.
+        struck: Option<f64>,
+        /// Share of the struck weight that the best explanation takes as lost to wear and clipping.
+        lost: f64,
+        /// Diameter as found, millimetres.
+        millimetres: Option<f64>,
+        /// Usual diameters as struck, millimetres.
+        usual: Option<(f64, f64)>,
+    },
+    /// Thickness as found and as expected, millimetres.
+    Thickness {
+        /// As found.
+        found: f64,
+        /// As expected.
+        expected: f64,
+    },
+    /// Die axis as found.
+    DieAxis {
+        /// Clock hour.
+        hour: u8,
+    },
+    /// Making as named.
+    Making {
+        /// True when the type was made so.
+        agrees: bool,
+    },
+    /// A treatment named (or denied), and whether it is usual for the type.
+    Treatment {
+        /// Name of the treatment.
+        name: &'static str,
+        /// False when the finder looked for it in vain.
+        present: bool,
+        /// True when it is usual.
+        usual: bool,
+    },
+    /// A reading: which of the find's readings, and how it lies on which inscription.
+    Legend {
+        /// Position among the find's readings.
+        reading: usize,
+        /// Position of the best-fitting inscription; none when the type bears no letters there.
+        inscription: Option<usize>,
+        /// Letters that fit exactly.
+        fitting: usize,
+        /// Letters that stand against it.
+        contrary: usize,
+        /// True when it stands on the other side than the finder says.
+        other_side: bool,
+    },
+    /// A motif: which of the find's sightings, and how it relates.
+    Motif {
+        /// Position among the find's sightings.
+        sighting: usize,
+        /// How it relates to the type.
+        relation: MotifMatch,
+    },
+    /// Date read on the piece.
+    DateOnPiece {
+        /// True when the type was struck that year.
+        within: bool,
+    },
+    /// An opinion: which of the find's opinions, and whether the type agrees.
+    Opinion {
+        /// Position among the find's opinions.
+        opinion: usize,
+        /// Whether the type agrees.
+        agrees: bool,
+    },
+}
+
+/// One term of the account.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evidence {
+    /// Who speaks.
+    pub witness: Witness,
+    /// Nats for the type (above nought) or against it, relative to "not in the library".
+    pub nats: f64,
+    /// What was seen.
+    pub detail: Detail,
+}

@@ -1,0 +1,96 @@
+//! What the scorer works out once from a library, before any find.
+//!
+//! Priors, the distinct measure profiles of types, where each face's inscriptions
+//! and motifs stand. Derived wholly from the library and the constants; holds no
+//! fact of its own.
+//!
+//! Invariant: every list runs parallel to the library's types or inscriptions.
+
+use std::collections::HashMap;
+
+use super::legend::Outline;
+use super::measure::Profile;
+use super::prior;
+use crate::catalogue::Catalogue;
+
+/// What is worked out once from a library.
+#[derive(Clone, Debug)]
+pub struct Groundwork {
+    /// Log prior of each type among listed types, by period and commonness; sums to one.
+    pub(super) log_prior: Vec<f64>,
+    /// Distinct measure profiles.
+    pub(super) profiles: Vec<Profile>,
+    /// Profile of each type.
+    pub(super) profile_of: Vec<usize>,
+    /// What a reading is first held against, for each inscription.
+    pub(super) outlines: Vec<Outline>,
+    /// Share of types (half by number, half by prior) that bear each inscription.
+    pub(super) inscription_share: Vec<f64>,
+    /// Children of each motif.
+    pub(super) children: Vec<Vec<usize>>,
+    /// Weight of each type in the background of motifs: half by number, half by prior.
+    pub(super) background: Vec<f64>,
+}
+
+impl Groundwork {
+    /// The groundwork of a library.
+    pub fn new(catalogue: &Catalogue) -> Groundwork {
+        let log_prior = prior::log_priors(catalogue);
+        let count = catalogue.types.len().max(1) as f64;
+        let background: Vec<f64> = log_prior.iter().map(|p| 0.5 / count + 0.5 * p.exp()).collect();
+        let (profiles, profile_of) = profiles(catalogue);
+        Groundwork {
+            profiles,
+            profile_of,
+            outlines: catalogue.inscriptions.iter().map(Outline::new).collect(),
+            inscription_share: inscription_share(catalogue, &background),
+            children: children(catalogue),
+            background,
+            log_prior,
+        }
+    }
+
+    /// Log prior of each type among the listed types.
+    pub fn log_priors(&self) -> &[f64] {
+        &self.log_prior
+    }
+}
+
+fn profiles(catalogue: &Catalogue) -> (Vec<Profile>, Vec<usize>) {
+    let mut known: HashMap<Vec<u64>, usize> = HashMap::new();
+    let mut profiles = Vec::new();
+    let mut profile_of = Vec::with_capacity(catalogue.types.len());
+    for coin in &catalogue.types {
+        let profile = Profile::of(coin, catalogue);
+        let position = *known.entry(profile.key()).or_insert_with(|| {
+            profiles.push(profile);
+            profiles.len() - 1
+        });
+        profile_of.push(position);
+    }
+    (profiles, profile_of)
+}
+
+/// How much of the listed coinage bears each inscription, a type's share spread over its forms.
+fn inscription_share(catalogue: &Catalogue, background: &[f64]) -> Vec<f64> {
+    let mut share = vec![0.0; catalogue.inscriptions.len()];
+    for (coin, weight) in catalogue.types.iter().zip(background) {
+        for face in Catalogue::faces(coin) {
+            let forms = face.inscriptions.as_deref().unwrap_or(&[]);
+            for form in forms {
+                share[*form] += weight / forms.len() as f64;
+            }
+        }
+    }
+    share
+}
+
+fn children(catalogue: &Catalogue) -> Vec<Vec<usize>> {
+    let mut children = vec![Vec::new(); catalogue.motifs.len()];
+    for (position, motif) in catalogue.motifs.iter().enumerate() {
+        for parent in &motif.under {
+            children[*parent].push(position);
+        }
+    }
+    children
+}

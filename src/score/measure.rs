@@ -1,0 +1,230 @@
+//! Weight and diameter, judged together.
+//!
+//! Struck weight, less latent wear and clipping, times burial and the part present,
+//! against the scale; clipping takes from both measures, so the two are integrated
+//! over one grid and not judged apart. A broad background stands for things that
+//! are not in the library; a small share of slips keeps a wrong measure from burying
+//! the truth.
+//!
+//! Invariant: never beyond the bounds of `constants`; a piece ever heavier than the
+//! standard, or ever larger, never fits better for it.
+
+use super::constants::*;
+use super::evidence::{Detail, Evidence, Witness};
+use crate::catalogue::{Catalogue, CoinType, Habit, WeightPart};
+use crate::find::{Completeness, Find, Making, MetalSeen, Treatment};
+
+/// All that decides how a type's pieces weigh and measure: types that agree in it are judged once.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Profile {
+    weights: Vec<WeightPart>,
+    diameter: Option<(f64, f64)>,
+    made: Making,
+    precious: bool,
+    gold: bool,
+    clipped: bool,
+    halved: bool,
+    quartered: bool,
+}
+
+/// How well a profile fits, and the explanation that fits best.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fit {
+    nats: f64,
+    struck: Option<f64>,
+    lost: f64,
+}
+
+impl Profile {
+    /// The profile of a type.
+    pub(super) fn of(coin: &CoinType, catalogue: &Catalogue) -> Profile {
+        let looks = catalogue.metals[coin.metal].looks;
+        Profile {
+            weights: coin.weights.clone(),
+            diameter: coin.diameter,
+            made: coin.made,
+            precious: matches!(looks, MetalSeen::Gold | MetalSeen::Silver),
+            gold: looks == MetalSeen::Gold,
+            clipped: coin.habits.contains(&Habit::Clipped),
+            halved: coin.habits.contains(&Habit::Halved),
+            quartered: coin.habits.contains(&Habit::Quartered),
+        }
+    }
+
+    /// Bits that are equal just when the profiles are.
+    pub(super) fn key(&self) -> Vec<u64> {
+        let mut key: Vec<u64> = self.weights.iter().flat_map(|w| [w.grams.to_bits(), w.cv.to_bits(), w.share.to_bits()]).collect();
+        let (least, most) = self.diameter.unwrap_or((-1.0, -1.0));
+        key.extend([least.to_bits(), most.to_bits(), self.made as u64]);
+        let flags = [self.precious, self.gold, self.clipped, self.halved, self.quartered];
+        key.push(flags.iter().fold(0, |bits, flag| bits * 2 + u64::from(*flag)));
+        key
+    }
+
+    fn wear_share(&self) -> f64 {
+        match (self.gold, self.made) {
+            (true, _) => WEAR_SHARE_GOLD,
+            (false, Making::Milled) => WEAR_SHARE_MILLED,
+            _ => 1.0,
+        }
+    }
+
+    fn clip_weights(&self, find: &Find) -> [f64; 5] {
+        if find.treatments.contains(&Treatment::Clipped) {
+            CLIP_SAID
+        } else if find.treatments_absent.contains(&Treatment::Clipped) {
+            CLIP_DENIED
+        } else if self.clipped {
+            CLIP_USUAL
+        } else if self.made == Making::Hammered {
+            CLIP_HAMMERED
+        } else {
+            CLIP_MILLED
+        }
+    }
+
+    /// Mean and spread of log diameter as measured, for an unclipped whole piece.
+    fn log_diameter(&self, error: f64, cut: bool) -> Option<(f64, f64)> {
+        let (least, most) = self.diameter?;
+        let middle = (least + most) / 2.0;
+        let own = (most - least) / 2.0 / DIAMETER_RANGE_DEVIATIONS;
+        let floor = if self.made == Making::Milled { DIAMETER_SPREAD_MILLED } else { DIAMETER_SPREAD_HAMMERED * middle };
+        let read = CALLIPER_ERROR.hypot(error / 3f64.sqrt());
+        let spread = own.max(floor).hypot(read) / middle;
+        Some((middle.ln(), if cut { spread.hypot(DIAMETER_SPREAD_CUT) } else { spread }))
+    }
+
+    /// How well the measures of a find fit, in nats relative to the background.
+    pub(super) fn fit(&self, find: &Find) -> Option<Fit> {
+        let fragment = find.completeness == Some(Completeness::Fragment);
+        let cut = matches!(find.completeness, Some(Completeness::Half | Completeness::Quarter));
+        let diameter = find.diameter.filter(|_| !fragment).and_then(|d| {
+            let (mean, spread) = self.log_diameter(d.error, cut)?;
+            Some((d.value.get().ln(), mean, spread))
+        });
+        let weight = find.weight.filter(|_| !self.weights.is_empty());
+        if diameter.is_none() && weight.is_none() {
+            return None;
+        }
+        let seen = (weight.map(|w| w.value.get().ln()), diameter.map(|d| d.0));
+        let background = background(seen.0, seen.1);
+        let mut fit = Integral::default();
+        match weight {
+            Some(w) => self.over_weights(find, w.error.hypot(SCALE_ERROR) / w.value.get(), seen.0.unwrap_or(0.0), diameter, &mut fit),
+            None => self.over_clipping(find, diameter, &mut fit),
+        }
+        let bound = if weight.is_some() && diameter.is_some() { MEASURE_BOUND } else { TRAIT_BOUND };
+        let density = (1.0 - MEASURE_SLIP) * fit.total + MEASURE_SLIP * background;
+        let nats = (density / background).ln().clamp(-bound, bound);
+        Some(Fit { nats, struck: fit.struck, lost: fit.lost })
+    }
+
+    /// Integrates over standards, wear, clipping and the part present.
+    fn over_weights(&self, find: &Find, read: f64, log_weight: f64, diameter: Option<(f64, f64, f64)>, fit: &mut Integral) {
+        let wear = wear_weights(find.wear);
+        let clip = self.clip_weights(find);
+        let (factor, buried) = burial(find.corrosion, self.precious);
+        let parts = parts_present(find.completeness, self.halved, self.quartered);
+        for component in &self.weights {
+            for (fraction_share, fraction, fraction_spread) in parts {
+                let spread = (component.cv.powi(2) + buried.powi(2) + read.powi(2) + fraction_spread.powi(2)).sqrt();
+                // A piece of which part is gone tells little of its size unless it was said so above.
+                let whole = *fraction > 0.9 || find.completeness.is_some();
+                for (clipped, clip_share) in CLIP_LOSS.iter().zip(clip) {
+                    for (worn, wear_share) in WEAR_LOSS.iter().zip(wear) {
+                        let worn = worn * self.wear_share();
+                        let left = (1.0 - worn) * (1.0 - clipped);
+                        let mean = (component.grams * left * fraction * factor).ln();
+                        let share = component.share * fraction_share * clip_share * wear_share;
+                        let density = share * joint(log_weight - mean, spread, diameter, *clipped, component.cv, whole);
+                        fit.add(density, Some(component.grams), 1.0 - left);
+                    }
+                }
+            }
+        }
+    }
+
+    fn over_clipping(&self, find: &Find, diameter: Option<(f64, f64, f64)>, fit: &mut Integral) {
+        let Some((seen, mean, spread)) = diameter else { return };
+        for (clipped, share) in CLIP_LOSS.iter().zip(self.clip_weights(find)) {
+            fit.add(share * normal(seen - mean - shrink(*clipped), spread), None, *clipped);
+        }
+    }
+}
+
+/// A sum of densities that remembers its largest part.
+#[derive(Default)]
+struct Integral {
+    total: f64,
+    largest: f64,
+    struck: Option<f64>,
+    lost: f64,
+}
+
+impl Integral {
+    fn add(&mut self, density: f64, struck: Option<f64>, lost: f64) {
+        self.total += density;
+        if density > self.largest {
+            self.largest = density;
+            self.struck = struck;
+            self.lost = lost;
+        }
+    }
+}
+
+/// Log change of the mean diameter when this share of the weight is clipped away.
+fn shrink(clipped: f64) -> f64 {
+    0.5 * (1.0 - clipped).ln()
+}
+
+/// Density of log weight and log diameter; the two lean together as far as the flan was struck so.
+fn joint(weight_off: f64, weight_spread: f64, diameter: Option<(f64, f64, f64)>, clipped: f64, cv: f64, whole: bool) -> f64 {
+    let weight = normal(weight_off, weight_spread);
+    let Some((seen, mean, spread)) = diameter else { return weight };
+    if !whole {
+        return weight * normal(seen - mean, spread.hypot(DIAMETER_SPREAD_CUT));
+    }
+    let lean = WEIGHT_DIAMETER_CORRELATION * (cv / weight_spread).min(1.0);
+    let expected = mean + shrink(clipped) + lean * spread * (weight_off / weight_spread).clamp(-2.0, 2.0);
+    weight * normal(seen - expected, spread * (1.0 - lean * lean).sqrt())
+}
+
+/// Density of a normal law at a distance from its mean.
+fn normal(off: f64, spread: f64) -> f64 {
+    const ROOT_TWO_PI: f64 = 2.506_628_274_631_000_5;
+    (-0.5 * (off / spread).powi(2)).exp() / (spread * ROOT_TWO_PI)
+}
+
+/// Density of the measures of a find that is not in the library.
+fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> f64 {
+    let (middle, across) = BACKGROUND_DIAMETER;
+    let (grams, power, along) = BACKGROUND_WEIGHT;
+    let (tail, wider) = BACKGROUND_TAIL;
+    let off = |d: f64| d - middle.ln();
+    let law = |widening: f64| {
+        let diameter = |d: f64| normal(off(d), across * widening);
+        match (log_weight, log_diameter) {
+            (Some(w), Some(d)) => diameter(d) * normal(w - grams.ln() - power * off(d), along * widening),
+            (Some(w), None) => normal(w - grams.ln(), along.hypot(power * across) * widening),
+            (None, Some(d)) => diameter(d),
+            (None, None) => 1.0,
+        }
+    };
+    // The least is far below any real piece; it only keeps the ratio finite.
+    ((1.0 - tail) * law(1.0) + tail * law(wider)).max(1e-12)
+}
+
+/// The term for the measures of a find, once its profile has been fitted.
+pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit) -> Evidence {
+    Evidence {
+        witness: Witness::Measures,
+        nats: fit.nats,
+        detail: Detail::Measures {
+            grams: find.weight.map(|w| w.value.get()),
+            struck: fit.struck,
+            lost: fit.lost,
+            millimetres: find.diameter.map(|d| d.value.get()),
+            usual: coin.diameter,
+        },
+    }
+}

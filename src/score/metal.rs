@@ -1,0 +1,27 @@
+//! Metal: what is seen by eye against what the type is made of.
+//!
+//! A table of how often each look is called each metal, never an exclusion: base
+//! silver is called bronze, tin is called silver, plated pieces pass.
+
+use super::constants::{METAL_UNLISTED, METAL_UNSURE, metal_called};
+use super::evidence::{Detail, Evidence, Witness};
+use crate::catalogue::{CoinType, CopyKind, Habit};
+use crate::find::MetalSeen;
+
+/// How a type's metal looks, with how often: plated copies pass among some types.
+fn looks(coin: &CoinType, metal: MetalSeen) -> [(MetalSeen, f64); 2] {
+    if coin.copy == Some(CopyKind::Plated) {
+        return [(MetalSeen::Plated, 1.0), (metal, 0.0)];
+    }
+    let plated = if coin.habits.contains(&Habit::Plated) { 0.15 } else { 0.0 };
+    [(metal, 1.0 - plated), (MetalSeen::Plated, plated)]
+}
+
+/// The term for a metal named by the finder.
+pub(super) fn evidence(seen: MetalSeen, sure: bool, coin: &CoinType, looks_like: MetalSeen) -> Evidence {
+    let column = MetalSeen::ALL.iter().position(|m| *m == seen).unwrap_or(0);
+    let soften = |p: f64| if sure { p } else { METAL_UNSURE * p + (1.0 - METAL_UNSURE) * METAL_UNLISTED[column] };
+    let told: f64 = looks(coin, looks_like).iter().map(|(look, share)| share * metal_called(*look)[column]).sum();
+    let nats = (soften(told) / METAL_UNLISTED[column]).ln();
+    Evidence { witness: Witness::Metal, nats, detail: Detail::Metal { seen, looks: looks_like } }
+}

@@ -1,0 +1,39 @@
+//! The scoring room: a find and some candidate types to a ranking with its reasons.
+//!
+//! One file a witness; each gives its evidence in nats relative to "not in the
+//! library", with what it saw, so the number and its reason are made together.
+//! Prior and terms sum to the total that is shown; probabilities follow from the
+//! totals. The rough constants stand in `constants`, and nowhere else.
+//!
+//! Never does input or output, reads the clock or uses chance. An unsaid trait
+//! makes no term: it is no evidence, for or against.
+//!
+//! Invariant: a judged type's total is its prior plus its terms, and none of them
+//! depends on the order in which traits were given or on which other types are candidates.
+
+mod answer;
+mod axis;
+mod constants;
+mod dates;
+mod evidence;
+mod groundwork;
+mod legend;
+mod making;
+mod measure;
+mod metal;
+mod motif;
+mod opinion;
+mod prior;
+mod rollup;
+mod sum;
+mod thickness;
+mod treatment;
+
+pub use answer::{Answer, Level, words_of_confidence};
+pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
+pub use dates::{DateCurve, densest};
+pub use evidence::{Detail, Evidence, MotifMatch, Witness};
+pub use groundwork::Groundwork;
+pub use legend::{Aligned, Alignment, align};
+pub use rollup::{Share, Shares};
+pub use sum::{Judged, Options, Ranking, judge};

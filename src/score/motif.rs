@@ -1,0 +1,151 @@
+//! Motif: figures the finder names against what a type shows.
+//!
+//! Reports are noisy and vague, so a broader or a near concept earns part of the
+//! credit, and a thing usually shown with another counts when it is named alone.
+//! Each report is weighed by how rare it is over the whole library.
+//!
+//! Invariant: the same report made twice, or a broader one beside it on the same
+//! side, adds nothing.
+
+use super::constants::*;
+use super::evidence::{Detail, Evidence, MotifMatch, Witness};
+use super::groundwork::Groundwork;
+use crate::catalogue::{Catalogue, CoinType, Face};
+use crate::find::{Find, Side, Sighting};
+
+/// One report held against every concept of the vocabulary.
+#[derive(Clone, Debug)]
+pub(super) struct Report {
+    sighting: usize,
+    side: Side,
+    present: bool,
+    false_alarm: f64,
+    /// Credit for each concept that a type may show.
+    credit: Vec<f64>,
+    /// Chance of the report over the background of all types.
+    background: f64,
+}
+
+/// The reports of a find that say something: repeats and broader ones beside a narrower left out.
+pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwork) -> Vec<Report> {
+    let known: Vec<(usize, usize, &Sighting)> = find
+        .sightings
+        .iter()
+        .enumerate()
+        .filter_map(|(i, s)| Some((i, catalogue.motif_by_id(&s.motif)?, s)))
+        .collect();
+    let covered = |&(position, motif, sighting): &(usize, usize, &Sighting)| {
+        known.iter().any(|(other, their, s)| {
+            let beside = s.side == sighting.side && s.present == sighting.present;
+            let narrower = s.present && catalogue.motifs[*their].ancestors.contains(&motif);
+            beside && (narrower || (*their == motif && *other < position))
+        })
+    };
+    known
+        .iter()
+        .filter(|report| !covered(report))
+        .map(|(position, motif, sighting)| Report::new(*position, *motif, sighting, catalogue, groundwork))
+        .collect()
+}
+
+impl Report {
+    fn new(sighting: usize, motif: usize, said: &Sighting, catalogue: &Catalogue, groundwork: &Groundwork) -> Report {
+        let mut report = Report {
+            sighting,
+            side: said.side,
+            present: said.present,
+            false_alarm: if said.sure { MOTIF_FALSE } else { MOTIF_FALSE_UNSURE },
+            credit: credit(motif, catalogue, groundwork),
+            background: 0.0,
+        };
+        let (mut told, mut weight) = (0.0, 0.0);
+        for (coin, share) in catalogue.types.iter().zip(&groundwork.background) {
+            if let Some((chance, _)) = report.chance(coin) {
+                told += share * chance;
+                weight += share;
+            }
+        }
+        report.background = if weight > 0.0 { told / weight } else { 1.0 };
+        report
+    }
+
+    /// Best credit on a face, and the concept that earns it.
+    fn on_face(&self, face: &Face) -> Option<(f64, usize)> {
+        let motifs = face.motifs.as_ref()?;
+        let best = motifs.iter().map(|m| (self.credit[*m], *m)).max_by(|a, b| a.0.total_cmp(&b.0));
+        Some(best.unwrap_or((0.0, usize::MAX)))
+    }
+
+    /// Chance that the finder of such a type makes this report, and how it relates.
+    fn chance(&self, coin: &CoinType) -> Option<(f64, MotifMatch)> {
+        let (front, back) = (self.on_face(&coin.obverse), self.on_face(&coin.reverse));
+        let (own, other) = match self.side {
+            Side::Obverse => (front?, back),
+            Side::Reverse => (back?, front),
+            Side::Unknown => match (front, back) {
+                (Some(a), Some(b)) if b.0 > a.0 => (b, None),
+                (Some(a), _) | (None, Some(a)) => (a, None),
+                (None, None) => return None,
+            },
+        };
+        let marked = coin.marks.iter().map(|m| self.credit[*m]).fold(0.0, f64::max);
+        let across = other.map_or(0.0, |o| o.0 * MOTIF_OTHER_SIDE);
+        let (credit, relation) = if marked > own.0.max(across) {
+            // A piece bears one of the type's marks, so each is less sure to be there.
+            (marked * (1.0 / coin.marks.len() as f64).max(0.4), MotifMatch::Shown)
+        } else if own.0 >= MOTIF_PART {
+            (own.0, MotifMatch::Shown)
+        } else if across > own.0 {
+            (across, MotifMatch::OtherSide)
+        } else if own.0 > 0.0 {
+            (own.0, MotifMatch::Near(own.1))
+        } else {
+            (0.0, MotifMatch::NotShown)
+        };
+        let said = self.false_alarm + (MOTIF_SEEN - self.false_alarm) * credit;
+        let missed = 1.0 - MOTIF_FALSE - (1.0 - MOTIF_FALSE - MOTIF_MISSED) * credit;
+        Some((if self.present { said } else { missed }, relation))
+    }
+
+    /// The term for a type; none when the library does not say what it shows.
+    pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
+        let (chance, relation) = self.chance(coin)?;
+        let nats = (chance / self.background).ln().clamp(-TRAIT_BOUND, TRAIT_BOUND);
+        Some(Evidence { witness: Witness::Motif, nats, detail: Detail::Motif { sighting: self.sighting, relation } })
+    }
+}
+
+/// What showing each concept is worth when this one is named.
+fn credit(said: usize, catalogue: &Catalogue, groundwork: &Groundwork) -> Vec<f64> {
+    let motifs = &catalogue.motifs;
+    let mut credit = vec![0.0; motifs.len()];
+    // A vague word for something: the named concept is above the shown one, or it is the thing itself.
+    let full = |shown: usize| shown == said || motifs[shown].ancestors.contains(&said);
+    // The finder was too precise: the shown concept is above the named one.
+    let mut above = vec![said];
+    let mut worth = 1.0;
+    let mut seen = vec![said];
+    while !above.is_empty() {
+        worth *= MOTIF_MORE_SPECIFIC;
+        above = above.iter().flat_map(|m| motifs[*m].under.iter().copied()).filter(|m| !seen.contains(m)).collect();
+        for m in &above {
+            credit[*m] = f64::max(credit[*m], worth);
+        }
+        seen.extend(&above);
+    }
+    for parent in &motifs[said].under {
+        if groundwork.children[*parent].len() <= MOTIF_SIBLING_PARENT_MOST {
+            for sibling in &groundwork.children[*parent] {
+                credit[*sibling] = f64::max(credit[*sibling], MOTIF_SIBLING);
+            }
+        }
+    }
+    for shown in 0..motifs.len() {
+        if full(shown) {
+            credit[shown] = 1.0;
+        } else if motifs[shown].parts.iter().any(|part| full(*part)) {
+            credit[shown] = f64::max(credit[shown], MOTIF_PART);
+        }
+    }
+    credit
+}

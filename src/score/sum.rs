@@ -1,0 +1,159 @@
+//! The account: prior and terms summed, and turned into probabilities.
+//!
+//! Invariant: a judged type's total is its prior plus the nats of its terms, exactly
+//! as shown; the total of "not in the library" is nought.
+
+use super::constants::{OVERLAP_SHARE, unlisted_prior};
+use super::evidence::{Evidence, Witness};
+use super::groundwork::Groundwork;
+use super::legend::Aligned;
+use super::motif::{self, Report};
+use super::{axis, making, measure, metal, opinion, thickness, treatment};
+use crate::catalogue::Catalogue;
+use crate::find::Find;
+
+/// How to judge.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// Take every listed type as equally likely beforehand.
+    pub flat_prior: bool,
+}
+
+/// One type judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    /// Position of the type.
+    pub coin: usize,
+    /// Nats the prior gives it, relative to "not in the library".
+    pub prior: f64,
+    /// Of these, what being in the library at all gives.
+    against: f64,
+    /// Terms, in the order of the witnesses.
+    pub evidence: Vec<Evidence>,
+    /// Prior plus terms.
+    pub total: f64,
+    /// Probability.
+    pub probability: f64,
+}
+
+/// All candidates judged, the likeliest first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ranking {
+    /// The candidates.
+    pub judged: Vec<Judged>,
+    /// Probability of "not in the library".
+    pub unlisted: f64,
+}
+
+impl Ranking {
+    /// The same terms with every type of the library equally likely beforehand.
+    pub fn with_flat_prior(&self, catalogue: &Catalogue) -> Ranking {
+        let against = self.judged.first().map_or(0.0, |j| j.against);
+        let even = against - (catalogue.types.len().max(1) as f64).ln();
+        let mut judged = self.judged.clone();
+        for one in &mut judged {
+            one.total += even - one.prior;
+            one.prior = even;
+        }
+        let unlisted = share_out(&mut judged);
+        in_order(&mut judged);
+        Ranking { judged, unlisted }
+    }
+}
+
+/// Judges a find against candidate types (positions in the library).
+///
+/// Candidates named twice count once; positions outside the library are passed over.
+pub fn judge(find: &Find, catalogue: &Catalogue, groundwork: &Groundwork, candidates: &[usize], options: Options) -> Ranking {
+    let bench = Bench::new(find, catalogue, groundwork);
+    let mut chosen: Vec<usize> = candidates.iter().copied().filter(|c| *c < catalogue.types.len()).collect();
+    chosen.sort_unstable();
+    chosen.dedup();
+    let unlisted = unlisted_prior(find.metal.map(|m| m.0));
+    let against = ((1.0 - unlisted) / unlisted).ln();
+    let even = -(catalogue.types.len().max(1) as f64).ln();
+    let mut judged: Vec<Judged> = chosen
+        .into_iter()
+        .map(|coin| {
+            let among = if options.flat_prior { even } else { groundwork.log_prior[coin] };
+            let prior = against + among;
+            let evidence = bench.evidence(coin);
+            let total = prior + evidence.iter().map(|e| e.nats).sum::<f64>();
+            Judged { coin, prior, against, evidence, total, probability: 0.0 }
+        })
+        .collect();
+    let unlisted = share_out(&mut judged);
+    in_order(&mut judged);
+    Ranking { judged, unlisted }
+}
+
+fn in_order(judged: &mut [Judged]) {
+    judged.sort_by(|a, b| b.total.total_cmp(&a.total).then(a.coin.cmp(&b.coin)));
+}
+
+/// Turns totals into probabilities; gives what is left to "not in the library".
+fn share_out(judged: &mut [Judged]) -> f64 {
+    let top = judged.iter().map(|j| j.total).fold(0.0, f64::max);
+    let whole: f64 = (-top).exp() + judged.iter().map(|j| (j.total - top).exp()).sum::<f64>();
+    for one in judged.iter_mut() {
+        one.probability = (one.total - top).exp() / whole;
+    }
+    (-top).exp() / whole
+}
+
+/// What a find says, made ready once for all candidates.
+struct Bench<'a> {
+    find: &'a Find,
+    catalogue: &'a Catalogue,
+    groundwork: &'a Groundwork,
+    fits: Vec<Option<measure::Fit>>,
+    aligned: Vec<Option<Aligned>>,
+    reports: Vec<Report>,
+}
+
+impl<'a> Bench<'a> {
+    fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
+        let measured = find.weight.is_some() || find.diameter.is_some();
+        Bench {
+            find,
+            catalogue,
+            groundwork,
+            fits: if measured { groundwork.profiles.iter().map(|p| p.fit(find)).collect() } else { Vec::new() },
+            aligned: find.readings.iter().map(|r| Aligned::new(r, catalogue, groundwork)).collect(),
+            reports: motif::reports(find, catalogue, groundwork),
+        }
+    }
+
+    /// The terms of one type, overlap counted off.
+    fn evidence(&self, position: usize) -> Vec<Evidence> {
+        let find = self.find;
+        let coin = &self.catalogue.types[position];
+        let looks = self.catalogue.metals[coin.metal].looks;
+        let mut terms = Vec::new();
+        if let Some((seen, sure)) = find.metal {
+            terms.push(metal::evidence(seen, sure, coin, looks));
+        }
+        if let Some(Some(fit)) = self.fits.get(self.groundwork.profile_of[position]) {
+            terms.push(measure::evidence(find, coin, *fit));
+        }
+        terms.extend(find.thickness.and_then(|t| thickness::evidence(t.value.get(), coin, looks)));
+        terms.extend(find.die_axis.and_then(|a| axis::evidence(a, coin.axis)));
+        terms.extend(find.making.map(|m| making::evidence(m, coin.made)));
+        terms.extend(treatment::evidence(find, coin));
+        for (reading, aligned) in self.aligned.iter().enumerate() {
+            terms.extend(aligned.as_ref().and_then(|a| a.evidence(reading, find.readings[reading].side, coin)));
+        }
+        terms.extend(self.reports.iter().filter_map(|r| r.evidence(coin)));
+        terms.extend(find.date_on_piece.map(|year| opinion::date_on_piece(year, coin)));
+        for (place, one) in find.opinions.iter().enumerate() {
+            terms.extend(opinion::evidence(place, one, coin, self.catalogue));
+        }
+        for term in &mut terms {
+            // A date figure and the finder's opinion overlap with nothing else.
+            if !matches!(term.witness, Witness::DateOnPiece | Witness::Opinion) {
+                term.nats *= OVERLAP_SHARE;
+            }
+        }
+        terms
+    }
+}
