@@ -1,7 +1,7 @@
 //! Legends to inscriptions: variants, mint names filled in, letters folded.
 //!
-//! Each distinct string is made once, however many types bear it, so the scorer
-//! aligns a reading once a string. Judges nothing.
+//! A legend is spelled out once for each mint whose types bear it, however many
+//! types do, so the scorer aligns a reading once a spelling. Judges nothing.
 
 use std::collections::HashMap;
 
@@ -12,69 +12,86 @@ use crate::find::fold;
 /// What stands for the mint's name in a legend.
 pub(super) const MINT_SLOT: &str = "{mint}";
 
+/// Spellings of a mint's name that are tried with each named moneyer; the legend's
+/// main text is tried with all. A reading seldom holds both whole.
+const SPELLINGS_WITH_VARIANTS: usize = 2;
+
 /// Makes inscriptions as types ask for them.
 pub(super) struct Inscriber<'a> {
     raw: &'a RawLibrary,
     struck: Vec<Vec<String>>,
-    known: HashMap<(usize, Option<usize>, Vec<Glyph>), usize>,
+    known: HashMap<(usize, Option<usize>), usize>,
     made: Vec<Inscription>,
 }
 
 impl<'a> Inscriber<'a> {
     /// An inscriber over the library's legends and mints.
     pub(super) fn new(raw: &'a RawLibrary, mints: &[Mint]) -> Inscriber<'a> {
-        Inscriber {
-            raw,
-            struck: mints.iter().map(|mint| mint.struck.clone()).collect(),
-            known: HashMap::new(),
-            made: Vec::new(),
-        }
+        Inscriber { raw, struck: mints.iter().map(|mint| longest(&mint.struck)).collect(), known: HashMap::new(), made: Vec::new() }
     }
 
-    /// Positions of the forms a legend takes at these mints.
-    pub(super) fn forms(&mut self, legend: usize, mints: &[usize]) -> Vec<usize> {
+    /// Positions of a legend's inscriptions at these mints: one a mint that signs, or one
+    /// for all where it names no mint.
+    pub(super) fn inscriptions(&mut self, legend: usize, mints: &[usize]) -> Vec<usize> {
         let fields = &self.raw.legends[legend].fields;
-        let texts: Vec<&String> = std::iter::once(&fields.text).chain(&fields.variants).collect();
+        let names_mint = std::iter::once(&fields.text).chain(&fields.variants).any(|text| text.contains(MINT_SLOT));
+        let signing: Vec<usize> = mints.iter().copied().filter(|mint| !self.struck[*mint].is_empty()).collect();
+        if !names_mint || signing.is_empty() {
+            return vec![self.inscription(legend, None)];
+        }
+        signing.into_iter().map(|mint| self.inscription(legend, Some(mint))).collect()
+    }
+
+    fn inscription(&mut self, legend: usize, mint: Option<usize>) -> usize {
+        if let Some(known) = self.known.get(&(legend, mint)) {
+            return *known;
+        }
+        let forms = self.forms(legend, mint);
+        self.made.push(Inscription { legend, mint, forms });
+        self.known.insert((legend, mint), self.made.len() - 1);
+        self.made.len() - 1
+    }
+
+    fn forms(&self, legend: usize, mint: Option<usize>) -> Vec<Vec<Glyph>> {
+        let fields = &self.raw.legends[legend].fields;
         let mut forms = Vec::new();
-        for text in texts {
+        for (place, text) in std::iter::once(&fields.text).chain(&fields.variants).enumerate() {
             if !text.contains(MINT_SLOT) {
-                forms.extend(self.spellings(legend, None, text));
+                forms.extend(spellings(text));
                 continue;
             }
-            for &mint in mints {
-                for name in self.struck[mint].clone() {
-                    forms.extend(self.spellings(legend, Some(mint), &text.replace(MINT_SLOT, &name)));
-                }
-            }
-            if mints.iter().all(|mint| self.struck[*mint].is_empty()) {
-                forms.extend(self.spellings(legend, None, &text.replace(MINT_SLOT, "*")));
+            let names: &[String] = mint.map_or(&[], |mint| &self.struck[mint]);
+            let tried = if place == 0 || text.contains('*') { names.len() } else { SPELLINGS_WITH_VARIANTS };
+            names.iter().take(tried).for_each(|name| forms.extend(spellings(&text.replace(MINT_SLOT, name))));
+            if names.is_empty() {
+                forms.extend(spellings(&text.replace(MINT_SLOT, "*")));
             }
         }
+        forms.sort_unstable();
+        forms.dedup();
         forms
-    }
-
-    /// A text as struck, and, where it has wynn, as a modern reader spells it.
-    fn spellings(&mut self, legend: usize, mint: Option<usize>, text: &str) -> Vec<usize> {
-        let mut forms = vec![self.form(legend, mint, text)];
-        if text.contains('Ƿ') {
-            forms.push(self.form(legend, mint, &text.replace('Ƿ', "W")));
-        }
-        forms
-    }
-
-    fn form(&mut self, legend: usize, mint: Option<usize>, text: &str) -> usize {
-        let glyphs = glyphs(text);
-        let made = &mut self.made;
-        *self.known.entry((legend, mint, glyphs)).or_insert_with_key(|(legend, mint, glyphs)| {
-            made.push(Inscription { legend: *legend, mint: *mint, glyphs: glyphs.clone() });
-            made.len() - 1
-        })
     }
 
     /// All inscriptions made.
     pub(super) fn finish(self) -> Vec<Inscription> {
         self.made
     }
+}
+
+/// Spellings that are not the beginning of a longer one: a reading of the shorter lies
+/// along the longer as well.
+fn longest(struck: &[String]) -> Vec<String> {
+    let within = |name: &String| struck.iter().any(|other| other.len() > name.len() && other.starts_with(name.as_str()));
+    struck.iter().filter(|name| !within(name)).cloned().collect()
+}
+
+/// A text as struck, and, where it has wynn, as a modern reader spells it.
+fn spellings(text: &str) -> Vec<Vec<Glyph>> {
+    let mut forms = vec![glyphs(text)];
+    if text.contains('Ƿ') {
+        forms.push(glyphs(&text.replace('Ƿ', "W")));
+    }
+    forms
 }
 
 /// The places of a legend's text: letters folded, `*` free, ` / ` a break.
@@ -105,5 +122,11 @@ mod tests {
             })
             .collect();
         assert_eq!(shown, "EDP/R*ON");
+    }
+
+    #[test]
+    fn a_spelling_that_begins_a_longer_one_is_left_out() {
+        let struck = ["LON", "LONDON", "LVND"].map(String::from);
+        assert_eq!(longest(&struck), ["LONDON", "LVND"]);
     }
 }

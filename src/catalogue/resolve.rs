@@ -128,7 +128,7 @@ fn link(kind: &str, id: &str, ids: &HashMap<String, usize>, at: (&str, &str, &st
             .filter(|(likeness, _)| *likeness > 0.85)
             .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)));
         let mend = match near {
-            Some((_, known)) => format!("did you mean `{known}`, or is its row still to be written?"),
+            Some((_, known)) => format!("write `{known}` if that is meant, or write the missing row"),
             None => format!("write a row for it among the {kind}s, or name another"),
         };
         faults.push(Fault::at("refs", at.0, at.1, at.2, format!("there is no {kind} `{id}`"), mend));
@@ -267,7 +267,7 @@ fn add_series(
     let series = catalogue.series.len();
     catalogue.series.push(Series { id: stem.to_string(), name: raw.shared.series.clone().unwrap_or_else(|| stem.to_string()) });
     let mut whole: Vec<(&String, RawType)> = raw.types.iter().map(|(id, own)| (id, spread(&raw.shared, own))).collect();
-    whole.sort_by(|a, b| a.1.span.cmp(&b.1.span).then_with(|| a.0.cmp(b.0)));
+    whole.sort_by(|a, b| a.1.span.map(|s| s[0]).cmp(&b.1.span.map(|s| s[0])).then_with(|| a.0.cmp(b.0)));
     for (id, fields) in whole {
         let linker = Linker { file: &raw.file, id, ids };
         let Some(coin) = linker.coin(&fields, series, catalogue, inscriber, faults) else { continue };
@@ -447,15 +447,15 @@ impl Linker<'_> {
     fn face(&self, field: &str, written: &Option<RawFace>, mints: &[usize], inscriber: &mut Inscriber<'_>, faults: &mut Vec<Fault>) -> Face {
         let Some(written) = written else { return Face::default() };
         let inscriptions = written.legends.as_ref().map(|legends| {
-            let mut forms = Vec::new();
+            let mut borne = Vec::new();
             for id in legends {
                 if let Some(legend) = self.link("legend", field, id, &self.ids.legends, faults) {
-                    forms.extend(inscriber.forms(legend, mints));
+                    borne.extend(inscriber.inscriptions(legend, mints));
                 }
             }
-            forms.sort_unstable();
-            forms.dedup();
-            forms
+            borne.sort_unstable();
+            borne.dedup();
+            borne
         });
         let motifs = written.motifs.as_ref().map(|motifs| self.motif_list(field, motifs, faults));
         Face { motifs, inscriptions }

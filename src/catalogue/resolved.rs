@@ -174,7 +174,7 @@ pub struct Legend {
 }
 
 /// One place of an inscription.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Glyph {
     /// A letter, folded.
     Letter(char),
@@ -184,15 +184,15 @@ pub enum Glyph {
     Break,
 }
 
-/// A form a legend takes on a coin: one string of letters, mint filled in.
+/// A legend as it stands on a coin of one mint (or of any, where it names none), in all its spellings.
 #[derive(Clone, Debug)]
 pub struct Inscription {
     /// Position of the legend.
     pub legend: usize,
     /// Position of the mint whose name fills it, if any.
     pub mint: Option<usize>,
-    /// Places in reading order.
-    pub glyphs: Vec<Glyph>,
+    /// The spellings, each its places in reading order; at least one.
+    pub forms: Vec<Vec<Glyph>>,
 }
 
 /// A face of a type.
@@ -389,7 +389,7 @@ pub struct Catalogue {
     pub motifs: Vec<Motif>,
     /// Legends.
     pub legends: Vec<Legend>,
-    /// Distinct strings that legends take on coins.
+    /// Legends as they stand on coins, one a legend and mint.
     pub inscriptions: Vec<Inscription>,
     /// Series.
     pub series: Vec<Series>,
@@ -416,10 +416,9 @@ impl Catalogue {
         [&coin.obverse, &coin.reverse]
     }
 
-    /// The letters of an inscription as a reader expects them, breaks as " / ".
-    pub fn inscription_text(&self, position: usize) -> String {
-        self.inscriptions[position]
-            .glyphs
+    /// The letters of one spelling of an inscription, breaks as "/", free letters as "*".
+    pub fn spelling(&self, inscription: usize, form: usize) -> String {
+        self.inscriptions[inscription].forms[form]
             .iter()
             .map(|glyph| match glyph {
                 Glyph::Letter(c) => c.to_string(),

@@ -3,7 +3,7 @@
 //! Works through the table in pieces, so a long one needs no more memory than a
 //! short one. A row that cannot be read is reported with its line, and the rest done.
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 use std::fs::File;
 use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::Path;
@@ -11,6 +11,7 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
+use serde::Serialize;
 
 use super::Outcome;
 use super::args::{BatchArgs, BatchForm};
@@ -18,7 +19,7 @@ use super::error::Trouble;
 use super::table::{Row, Table, traits};
 use super::view::AnswerView;
 use crate::parse::{self, Field, Remark, RemarkKind};
-use crate::score::Shares;
+use crate::score::Share;
 use crate::{House, Identification};
 
 /// Rows judged together.
@@ -53,33 +54,153 @@ fn to_file(path: &Path, write: impl FnOnce(&mut dyn Write) -> Result<Outcome, Tr
     renamed
 }
 
+/// Where the answers go, in the form asked for.
+enum Sheet<'o> {
+    Jsonl(&'o mut dyn Write),
+    Csv(Box<csv::Writer<&'o mut dyn Write>>),
+}
+
+impl Sheet<'_> {
+    fn write(&mut self, row: &Row, columns: &[String], answered: &Answered, house: &House, top: usize) -> Result<(), Trouble> {
+        match self {
+            Sheet::Csv(sheet) => Ok(sheet.write_record(row.cells.iter().cloned().chain(answered.cells(house)))?),
+            Sheet::Jsonl(out) => {
+                serde_json::to_writer(&mut **out, &answered.view(row, columns, house, top))?;
+                Ok(writeln!(out)?)
+            }
+        }
+    }
+}
+
 fn work_through(asked: &BatchArgs, house: &House, table: &mut Table, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let progress = progress(asked);
     let mut seen = HashSet::new();
-    let mut odd_rows = 0;
-    let mut sheet = csv::Writer::from_writer(out);
-    if asked.form == BatchForm::Csv {
-        let added = ADDED.iter().map(|name| format!("lynchet_{name}"));
-        sheet.write_record(table.columns.iter().cloned().chain(added))?;
-    }
+    let mut unread = false;
+    let mut sheet = match asked.form {
+        BatchForm::Jsonl => Sheet::Jsonl(out),
+        BatchForm::Csv => {
+            let mut sheet = csv::Writer::from_writer(out);
+            let added = ADDED.iter().map(|name| format!("lynchet_{name}"));
+            sheet.write_record(table.columns.iter().cloned().chain(added))?;
+            Sheet::Csv(Box::new(sheet))
+        }
+    };
     loop {
         let mut rows = table.take(PIECE)?;
         if rows.is_empty() {
             break;
         }
-        odd_rows += mark_ids(&table.columns, &mut rows, &mut seen);
+        unread |= rows.iter().any(|row| !row.remarks.is_empty());
+        mark_ids(&table.columns, &mut rows, &mut seen);
         let columns = &table.columns;
-        let judged: Vec<Judged> = rows.par_iter().map(|row| Judged::of(row, columns, asked, house)).collect();
-        for (row, judged) in rows.iter().zip(&judged) {
+        let answers: Vec<Answered> = rows.par_iter().map(|row| Answered::of(row, columns, asked, house)).collect();
+        for (row, answered) in rows.iter().zip(&answers) {
             report(row, &progress);
-            match asked.form {
-                BatchForm::Jsonl => judged.write_json(row, columns, house, asked.judging.top, sheet.get_mut_checked()?)?,
-                BatchForm::Csv => sheet.write_record(row.cells.iter().cloned().chain(judged.cells(house)))?,
-            }
+            sheet.write(row, columns, answered, house, asked.judging.top)?;
         }
         progress.inc(rows.len() as u64);
     }
-    sheet.flush()?;
+    if let Sheet::Csv(sheet) = &mut sheet {
+        sheet.flush()?;
+    }
     progress.finish_and_clear();
-    Ok(if odd_rows > 0 { Outcome::PartlyUnread } else { Outcome::Answer })
+    Ok(if unread { Outcome::PartlyUnread } else { Outcome::Answer })
+}
+
+/// A spinner with a count, on a terminal that is not also taking the answers.
+fn progress(asked: &BatchArgs) -> ProgressBar {
+    if !io::stderr().is_terminal() || (asked.to.is_none() && io::stdout().is_terminal()) {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new_spinner();
+    if let Ok(style) = ProgressStyle::with_template("{spinner} {human_pos} finds, {per_sec}") {
+        bar.set_style(style);
+    }
+    bar.enable_steady_tick(Duration::from_millis(120));
+    bar
+}
+
+/// Gives rows without an id the number of their line, and remarks on ids used twice.
+fn mark_ids(columns: &[String], rows: &mut [Row], seen: &mut HashSet<String>) {
+    let column = columns.iter().position(|name| Field::column(name) == Some(Field::Id));
+    for row in rows {
+        let id = column.map_or("", |column| row.cells[column].as_str()).to_string();
+        if !id.is_empty() && !seen.insert(id.clone()) {
+            let what = format!("the id {id} stands in an earlier row as well");
+            row.notes.push(remark(RemarkKind::Contradiction, row.line, &id, what, "give each find an id of its own"));
+        } else if id.is_empty() {
+            let what = format!("the row has no id; it is called line-{}", row.line);
+            row.notes.push(remark(RemarkKind::Assumed, row.line, "", what, "give each find an id of its own"));
+        }
+    }
+}
+
+fn remark(kind: RemarkKind, line: u64, said: &str, what: String, mend: &str) -> Remark {
+    Remark { kind, field: format!("id, line {line}"), said: said.to_string(), what, mend: mend.to_string() }
+}
+
+/// Tells of a row that could not be read as it stands.
+fn report(row: &Row, progress: &ProgressBar) {
+    for remark in &row.remarks {
+        progress.suspend(|| {
+            let _ = writeln!(io::stderr(), "line {}: {}; {}", row.line, remark.what, remark.mend);
+        });
+    }
+}
+
+/// A row answered.
+struct Answered {
+    id: String,
+    said: Identification,
+    remarks: Vec<Remark>,
+}
+
+/// A line of JSON: the answer, and the columns that say nothing of the find.
+#[derive(Serialize)]
+struct LineView<'r> {
+    #[serde(flatten)]
+    answer: AnswerView,
+    kept: BTreeMap<&'r str, &'r str>,
+}
+
+impl Answered {
+    fn of(row: &Row, columns: &[String], asked: &BatchArgs, house: &House) -> Answered {
+        let (find, heard) = parse::form(&traits(columns, row), &house.lexicon);
+        let remarks = row.remarks.iter().chain(&row.notes).cloned().chain(heard).collect();
+        let id = find.id.clone().unwrap_or_else(|| format!("line-{}", row.line));
+        Answered { id, said: house.identify(&find, asked.judging.options()), remarks }
+    }
+
+    fn view<'r>(&self, row: &'r Row, columns: &'r [String], house: &House, top: usize) -> LineView<'r> {
+        let kept = columns.iter().zip(&row.cells).filter(|(name, _)| Field::column(name).is_none());
+        LineView {
+            answer: AnswerView::of(Some(self.id.clone()), &self.said, &self.remarks, house, top),
+            kept: kept.map(|(name, cell)| (name.as_str(), cell.as_str())).collect(),
+        }
+    }
+
+    /// The added cells, in the order of [`ADDED`].
+    fn cells(&self, house: &House) -> Vec<String> {
+        let (said, library) = (&self.said, &house.catalogue);
+        let top = |shares: &[Share], name: &dyn Fn(usize) -> String| {
+            shares.first().map_or(String::new(), |share| share.of.map_or("none named".to_string(), name))
+        };
+        let first = said.ranking.judged.first();
+        let eighty = said.date.as_ref().map(|date| date.shortest(0.8));
+        let remarks: Vec<String> = self.remarks.iter().map(Remark::to_string).collect();
+        vec![
+            said.text.clone(),
+            said.answer.level.name().to_string(),
+            format!("{:.4}", said.answer.p),
+            top(&said.shares.period, &|i| library.periods[i].id.clone()),
+            top(&said.shares.ruler, &|i| library.rulers[i].id.clone()),
+            top(&said.shares.denomination, &|i| library.denominations[i].id.clone()),
+            first.map_or(String::new(), |j| library.types[j.coin].id.clone()),
+            first.map_or(String::new(), |j| format!("{:.4}", j.probability)),
+            format!("{:.4}", said.ranking.unlisted),
+            eighty.map_or(String::new(), |span| span.from.to_string()),
+            eighty.map_or(String::new(), |span| span.to.to_string()),
+            remarks.join(" | "),
+        ]
+    }
 }

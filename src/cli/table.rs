@@ -20,8 +20,10 @@ pub(super) struct Row {
     pub(super) line: u64,
     /// Cells, as many as there are columns.
     pub(super) cells: Vec<String>,
-    /// What was odd about it.
+    /// What kept it from being read as it stands.
     pub(super) remarks: Vec<Remark>,
+    /// What else there is to say of it.
+    pub(super) notes: Vec<Remark>,
 }
 
 /// A table being read.
@@ -73,7 +75,7 @@ impl Table {
             return Ok(None);
         }
         let line = self.record.position().map_or(0, csv::Position::line);
-        let mut row = Row { line, cells: Vec::with_capacity(self.columns.len()), remarks: Vec::new() };
+        let mut row = Row { line, cells: Vec::with_capacity(self.columns.len()), remarks: Vec::new(), notes: Vec::new() };
         let odd = |what: String, mend: &str| Remark {
             kind: RemarkKind::Ignored,
             field: format!("line {line}"),

@@ -73,6 +73,6 @@ fn only_on(face: &Face, other: &Face, catalogue: &Catalogue, find: &Find) -> Opt
         return Some(format!("\"{}\"", catalogue.motifs[*motif].name.to_lowercase()));
     }
     let (ours, theirs) = (face.inscriptions.as_deref()?.first()?, other.inscriptions.as_deref()?.first()?);
-    let (ours, theirs) = (catalogue.inscription_text(*ours), catalogue.inscription_text(*theirs));
+    let (ours, theirs) = (catalogue.spelling(*ours, 0), catalogue.spelling(*theirs, 0));
     (ours != theirs).then(|| format!("the legend {ours}"))
 }

@@ -4,7 +4,7 @@
 
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::{Find, Side, era};
-use crate::score::{Detail, Evidence, MotifMatch};
+use crate::score::{Detail, Evidence, MotifMatch, align};
 
 /// True when two terms of different types speak of the same trait of the find.
 pub(super) fn same_trait(a: &Evidence, b: &Evidence) -> bool {
@@ -72,14 +72,19 @@ fn treatment(name: &str, present: bool, usual: bool) -> String {
 }
 
 fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
-    let Detail::Legend { reading, inscription, fitting, contrary, other_side } = &term.detail else { return String::new() };
-    let said = find.readings[*reading].said.trim();
+    let Detail::Legend { reading, inscription, other_side } = &term.detail else { return String::new() };
+    let reading = &find.readings[*reading];
+    let said = reading.said.trim();
     let place = if *other_side { " (on the other side than you say)" } else { "" };
-    let Some(inscription) = inscription else {
+    let Some((inscription, form)) = *inscription else {
         return format!("you read \"{said}\"; this type bears no letters there");
     };
-    let struck = catalogue.inscription_text(*inscription);
-    match (fitting, contrary) {
+    let borne = &catalogue.inscriptions[inscription];
+    let script = catalogue.legends[borne.legend].script;
+    let struck = catalogue.spelling(inscription, form);
+    let Some(lie) = align(reading, &borne.forms[form], script) else { return String::new() };
+    match (lie.fitting, lie.contrary) {
+        (0, 0) => format!("\"{said}\" can stand in {struck}{place}"),
         (0, _) => format!("\"{said}\" does not lie along {struck}"),
         (fit, 0) => format!("\"{said}\" lies along {struck}{place}: {fit} letters fit"),
         (fit, off) => format!("\"{said}\" against {struck}{place}: {fit} letters fit, {off} do not"),

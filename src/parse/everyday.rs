@@ -14,7 +14,7 @@ pub(super) const ARTICLES: [&str; 6] = ["a", "an", "the", "of", "with", "and"];
 
 /// Words that carry nothing about a find and may be passed over in silence.
 /// Keep it short: a word that could be evidence must leave a remark.
-pub(super) const CARRIES_NOTHING: [&str; 52] = [
+pub(super) const CARRIES_NOTHING: [&str; 53] = [
     "about",
     "am",
     "are",
@@ -46,6 +46,7 @@ pub(super) const CARRIES_NOTHING: [&str; 52] = [
     "me",
     "metal",
     "mint",
+    "near",
     "my",
     "on",
     "only",
@@ -93,7 +94,6 @@ pub(super) const PHRASES: &[(&str, Plain)] = &[
     ("poor silver", Plain::Metal(MetalSeen::BaseSilver)),
     ("billon", Plain::Metal(MetalSeen::BaseSilver)),
     ("plated", Plain::Metal(MetalSeen::Plated)),
-    ("plate", Plain::Metal(MetalSeen::Plated)),
     ("silver plated", Plain::Metal(MetalSeen::Plated)),
     ("silver plate", Plain::Metal(MetalSeen::Plated)),
     ("gold plated", Plain::Metal(MetalSeen::Plated)),

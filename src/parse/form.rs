@@ -11,7 +11,7 @@ use super::meaning::Scope;
 use super::merge::merge;
 use super::remark::{Remark, RemarkKind, clean};
 use super::words::{axis_of, field_words, legend_and_date, words};
-use super::{numbers, units};
+use super::{measures, numbers, units};
 use crate::find::{Completeness, Corrosion, Find, Side, Wear, Year};
 
 /// A trait that can be given by itself.
@@ -266,12 +266,12 @@ fn measured(field: Field, value: &str) -> (Find, Vec<Remark>) {
     };
     let told = match field {
         Field::Weight => {
-            let (weight, told) = units::weight(&quantity, said);
+            let (weight, told) = measures::weight(&quantity, said);
             find.weight = weight;
             told
         }
         _ => {
-            let (size, told) = units::length(&quantity, said, field);
+            let (size, told) = measures::length(&quantity, said, field);
             if field == Field::Diameter {
                 find.diameter = size;
             } else {
@@ -442,4 +442,204 @@ fn corrosion(value: &str) -> Option<Corrosion> {
         .into_iter()
         .find(|(degree, step)| said == *step || said == degree.name())
         .map(|found| found.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::find::{Making, MetalSeen, Treatment};
+    use crate::parse::kit;
+
+    fn read(field: Field, value: &str) -> (Find, Vec<Remark>) {
+        form(
+            &[(field, value.to_string())],
+            &Lexicon::new(&kit::catalogue()),
+        )
+    }
+
+    fn motifs(field: Field, value: &str) -> (Vec<String>, Vec<String>) {
+        let (find, remarks) = read(field, value);
+        let sign = |present: bool| if present { "" } else { "-" };
+        let seen = find
+            .sightings
+            .iter()
+            .map(|s| format!("{}{}", sign(s.present), s.motif));
+        (
+            seen.collect(),
+            remarks.into_iter().map(|remark| remark.said).collect(),
+        )
+    }
+
+    #[test]
+    fn columns_are_known_whatever_their_case() {
+        for (name, field) in [
+            ("\u{feff}ID", Field::Id),
+            ("weight_g", Field::Weight),
+            ("Weight (g)", Field::Weight),
+            ("diameter_mm", Field::Diameter),
+            ("die_axis", Field::DieAxis),
+            ("obverse_legend", Field::ObverseLegend),
+            ("Reverse Motif", Field::ReverseMotif),
+            ("date_on_piece", Field::DateOnPiece),
+        ] {
+            assert_eq!(Field::column(name), Some(field), "{name}");
+        }
+        assert_eq!(Field::column("licence"), None);
+        for field in Field::ALL {
+            assert_eq!(Field::column(field.name()), Some(field));
+        }
+    }
+
+    #[test]
+    fn a_field_that_cannot_be_is_named_and_left_unsaid() {
+        for (field, value, kind) in [
+            (Field::Weight, "-3", RemarkKind::Impossible),
+            (Field::Weight, "0", RemarkKind::Impossible),
+            (Field::Weight, "NaN", RemarkKind::NotUnderstood),
+            (Field::Weight, "1e9", RemarkKind::NotUnderstood),
+            (Field::Weight, "twelve", RemarkKind::NotUnderstood),
+            (Field::Weight, "17 mm", RemarkKind::Impossible),
+            (Field::Diameter, "wide", RemarkKind::NotUnderstood),
+            (Field::DieAxis, "13", RemarkKind::Impossible),
+            (Field::DieAxis, "up", RemarkKind::NotUnderstood),
+            (Field::DateOnPiece, "long ago", RemarkKind::NotUnderstood),
+            (Field::Metal, "plastic", RemarkKind::NotUnderstood),
+        ] {
+            let (find, remarks) = read(field, value);
+            assert_eq!(find, Find::default(), "{value}");
+            assert_eq!(remarks.len(), 1, "{value}: {remarks:?}");
+            assert_eq!(
+                (remarks[0].kind.clone(), remarks[0].field.as_str()),
+                (kind, field.name()),
+                "{value}"
+            );
+            assert_eq!(remarks[0].said, value);
+            assert!(!remarks[0].mend.is_empty());
+        }
+    }
+
+    #[test]
+    fn single_traits_are_read() {
+        assert_eq!(
+            read(Field::Metal, "silver?").0.metal,
+            Some((MetalSeen::Silver, false))
+        );
+        assert_eq!(
+            read(Field::Metal, "Bronze").0.metal,
+            Some((MetalSeen::CopperAlloy, true))
+        );
+        assert_eq!(read(Field::Wear, "VW").0.wear, Some(Wear::Heavy));
+        assert_eq!(read(Field::Wear, "very worn").0.wear, Some(Wear::Heavy));
+        assert_eq!(
+            read(Field::Corrosion, "4").0.corrosion,
+            Some(Corrosion::Heavy)
+        );
+        assert_eq!(
+            read(Field::Completeness, "half").0.completeness,
+            Some(Completeness::Half)
+        );
+        assert_eq!(
+            read(Field::Making, "struck by hand").0.making,
+            Some(Making::Hammered)
+        );
+        assert_eq!(
+            read(Field::Treatment, "bent, not clipped").0.treatments,
+            [Treatment::Bent]
+        );
+        assert_eq!(
+            read(Field::Treatment, "not clipped").0.treatments_absent,
+            [Treatment::Clipped]
+        );
+        assert_eq!(
+            read(Field::DateOnPiece, "MDCXCVI").0.date_on_piece,
+            Some(1696)
+        );
+        assert_eq!(read(Field::Id, " 12a ").0.id.as_deref(), Some("12a"));
+        for (said, hour) in [
+            ("6", 6),
+            ("6h", 6),
+            ("12 o'clock", 12),
+            ("180°", 6),
+            ("↑↓", 6),
+            ("0°", 12),
+        ] {
+            assert_eq!(
+                read(Field::DieAxis, said)
+                    .0
+                    .die_axis
+                    .map(|axis| axis.hour()),
+                Some(hour),
+                "{said}"
+            );
+        }
+    }
+
+    #[test]
+    fn motif_fields_give_every_concept() {
+        let strings = |all: &[&str]| all.iter().map(|one| one.to_string()).collect::<Vec<_>>();
+        for (value, want, left) in [
+            (
+                "diademed head right",
+                &["diademed-head", "facing-right"][..],
+                &[][..],
+            ),
+            (
+                "long cross, three pellets in angles",
+                &["long-cross", "three-pellets"],
+                &[],
+            ),
+            ("crowned facing bust", &["crowned-bust", "bust-facing"], &[]),
+            ("no crown; wings on a woman", &["-crown", "victory"], &[]),
+            ("Standing woman", &["figure"], &[]),
+            ("rowel", &["star"], &["rowel"]),
+            (
+                "bust in a squirrel's hat, blob",
+                &["bust"],
+                &["squirrel's hat blob"],
+            ),
+        ] {
+            assert_eq!(
+                motifs(Field::ObverseMotif, value),
+                (strings(want), strings(left)),
+                "{value}"
+            );
+        }
+        assert_eq!(
+            motifs(Field::Absent, "crown, sceptre").0,
+            ["-crown", "-sceptre"]
+        );
+        let (find, _) = read(Field::Motif, "reverse: a horse");
+        assert_eq!(find.sightings[0].side, Side::Reverse);
+    }
+
+    #[test]
+    fn legend_fields_give_readings_and_dates() {
+        let (find, remarks) = read(Field::ReverseLegend, "BRITANNIA 1700");
+        assert_eq!(find.date_on_piece, Some(1700));
+        assert_eq!(
+            (find.readings[0].side, find.readings[0].letters_seen()),
+            (Side::Reverse, 9)
+        );
+        assert_eq!(remarks[0].kind, RemarkKind::Assumed);
+        assert_eq!(read(Field::Legend, "EDW; RIC").0.readings.len(), 2);
+    }
+
+    #[test]
+    fn fields_of_one_form_are_laid_together() {
+        let lexicon = Lexicon::new(&kit::catalogue());
+        let given = [
+            (Field::Metal, "silver"),
+            (Field::Words, "bronze, 17 mm"),
+            (Field::Weight, " "),
+        ];
+        let fields: Vec<(Field, String)> = given
+            .iter()
+            .map(|(field, value)| (*field, value.to_string()))
+            .collect();
+        let (find, remarks) = form(&fields, &lexicon);
+        assert_eq!(find.metal, Some((MetalSeen::Silver, true)));
+        assert_eq!(find.diameter.map(|size| size.value.get()), Some(17.0));
+        assert_eq!(remarks.len(), 1);
+        assert_eq!(remarks[0].kind, RemarkKind::Contradiction);
+    }
 }

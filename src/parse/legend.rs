@@ -198,22 +198,26 @@ fn foreign(reading: &Reading, field: &str, remarks: &mut Vec<Remark>) {
 }
 
 /// The row of marks in the making.
-struct Row {
-    all: Vec<char>,
-    at: usize,
-    marks: Vec<Mark>,
+pub(super) struct Row {
+    /// The characters as typed, accents apart.
+    pub all: Vec<char>,
+    /// Position of the next character.
+    pub at: usize,
+    /// The marks so far.
+    pub marks: Vec<Mark>,
     /// For each initial cross, the number of marks that stood before it.
-    plus: Vec<usize>,
+    pub plus: Vec<usize>,
     odd: String,
-    notes: Vec<(&'static str, &'static str)>,
+    /// What was assumed, and how to mend it.
+    pub notes: Vec<(&'static str, &'static str)>,
 }
 
 impl Row {
-    fn peek(&self, ahead: usize) -> Option<char> {
+    pub fn peek(&self, ahead: usize) -> Option<char> {
         self.all.get(self.at + ahead).copied()
     }
 
-    fn back(&self) -> Option<char> {
+    pub fn back(&self) -> Option<char> {
         self.at
             .checked_sub(1)
             .and_then(|before| self.all.get(before))
@@ -262,7 +266,7 @@ impl Row {
     }
 
     /// A letter seen, or a character that is none.
-    fn letter(&mut self, c: char, sure: bool) {
+    pub fn letter(&mut self, c: char, sure: bool) {
         let folded = fold(c);
         let silent = c.is_whitespace()
             || unicode_normalization::char::is_combining_mark(c)
@@ -275,7 +279,7 @@ impl Row {
     }
 
     /// The last letter was not sure; W is two letters, both in doubt.
-    fn doubt(&mut self) {
+    pub fn doubt(&mut self) {
         let twice = matches!(self.back(), Some('W' | 'w'));
         let doubtful = if twice { 2 } else { 1 };
         for mark in self.marks.iter_mut().rev().take(doubtful) {
@@ -297,161 +301,6 @@ impl Row {
             _ => self.marks.push(Mark::Lost(1)),
         }
         self.at += 1;
-    }
-
-    /// Position of the closing mark.
-    fn closing(&self, mark: char) -> Option<usize> {
-        (self.at + 1..self.all.len()).find(|at| self.all[*at] == mark)
-    }
-
-    /// `[...]`: lost. `[[abc]]`: struck out but legible.
-    fn square(&mut self) {
-        let mut depth = 0;
-        while self.peek(depth) == Some('[') {
-            depth += 1;
-        }
-        let Some(end) = self.closing(']') else {
-            self.at += depth;
-            let rest: Vec<char> = self.all.drain(self.at..).collect();
-            if rest.iter().any(|c| c.is_alphanumeric()) {
-                self.lost(&rest);
-            } else {
-                self.marks.push(Mark::Gap);
-            }
-            self.notes.push((
-                "an opening bracket is not closed; all after it is taken as lost",
-                "close it with ]",
-            ));
-            return;
-        };
-        let inside: Vec<char> = self.all[(self.at + depth).min(end)..end].to_vec();
-        if depth == 2 {
-            for c in inside {
-                if c.is_alphanumeric() {
-                    self.letter(c, false);
-                } else if c == '.' {
-                    self.marks.push(Mark::Lost(1));
-                }
-            }
-        } else {
-            self.lost(&inside);
-        }
-        self.at = end;
-        let mut closed = 0;
-        while closed < depth && self.peek(0) == Some(']') {
-            closed += 1;
-            self.at += 1;
-        }
-        if self.peek(0) == Some('?') {
-            self.at += 1;
-        }
-    }
-
-    /// What stands in square brackets: places without evidence.
-    fn lost(&mut self, inside: &[char]) {
-        let text: String = inside.iter().collect::<String>().trim().to_lowercase();
-        if let Some(about) = about_how_many(&text) {
-            self.marks.push(Mark::AboutLost(about));
-            return;
-        }
-        if text.is_empty() {
-            self.marks.push(Mark::Gap);
-            return;
-        }
-        if text == "?" {
-            self.marks.push(Mark::Lost(1));
-            return;
-        }
-        for c in inside {
-            match c {
-                '.' | '_' => self.marks.push(Mark::Lost(1)),
-                '…' => self.marks.push(Mark::Lost(3)),
-                '-' | '–' | '—' | '‐' | '−' => self.marks.push(Mark::Gap),
-                '/' | '|' => self.marks.push(Mark::Break),
-                c => {
-                    let places = fold(*c).chars().count();
-                    if places > 0 {
-                        self.marks.push(Mark::Lost(places));
-                    }
-                }
-            }
-        }
-    }
-
-    /// Round brackets: one of several letters, a query, or what the reader wrote out in full.
-    fn round(&mut self) {
-        let Some(end) = self.closing(')') else {
-            self.at += 1;
-            return;
-        };
-        let inside: String = self.all[self.at + 1..end].iter().collect();
-        let text = inside.trim().trim_matches(['(', ')']);
-        let after_letter = self.back().is_some_and(|c| c.is_alphanumeric() || c == ']');
-        let before_letter = self
-            .all
-            .get(end + 1)
-            .is_some_and(|c| c.is_alphanumeric() || *c == '[');
-        let choices: Vec<&str> = text
-            .split(['/', '|'])
-            .flat_map(|part| part.split(" or "))
-            .map(str::trim)
-            .collect();
-        if choices.len() > 1 {
-            self.one_of(&choices);
-        } else if text == "?" {
-            if after_letter {
-                self.doubt()
-            } else {
-                self.marks.push(Mark::Lost(1))
-            }
-        } else if text.starts_with("vac") || text.chars().all(|c| !c.is_alphanumeric()) {
-        } else if inside.starts_with('(') {
-            if matches!(text.to_lowercase().as_str(), "crux" | "cross") {
-                self.plus.push(self.marks.len());
-            }
-        } else if after_letter && !before_letter {
-            self.notes.push((
-                "letters in round brackets are taken as written out by the reader, not struck",
-                "",
-            ));
-        } else {
-            let places: usize = text.chars().map(|c| fold(c).chars().count()).sum();
-            self.marks.push(Mark::Lost(places));
-            self.notes.push((
-                "letters in round brackets are taken as lost",
-                "write [ ] for letters lost",
-            ));
-        }
-        self.at = end + 1;
-        while inside.starts_with('(') && self.peek(0) == Some(')') {
-            self.at += 1;
-        }
-    }
-
-    fn one_of(&mut self, choices: &[&str]) {
-        let folded: Vec<String> = choices
-            .iter()
-            .map(|choice| choice.chars().map(fold).collect())
-            .collect();
-        let single: Vec<char> = folded
-            .iter()
-            .filter(|letters| letters.chars().count() == 1)
-            .flat_map(|l| l.chars())
-            .collect();
-        if single.len() == choices.len() {
-            self.marks.push(Mark::OneOf(single));
-            return;
-        }
-        let longest = folded
-            .iter()
-            .map(|letters| letters.chars().count())
-            .max()
-            .unwrap_or(1);
-        self.marks.push(Mark::AboutLost(longest.max(1)));
-        self.notes.push((
-            "a choice between groups of letters is taken as letters lost",
-            "give a choice of single letters, such as (N/H)",
-        ));
     }
 
     /// A single dash inside a word is a break; any other run of dashes is a gap.
@@ -548,15 +397,6 @@ impl Row {
         }
         (if retrograde { ends } else { begins }, retrograde)
     }
-}
-
-/// The number in `[c.7]`, `[c. 7]`, `[about 7]`.
-fn about_how_many(text: &str) -> Option<usize> {
-    let rest = ["circa", "ca.", "c.", "c", "about", "~", "±"]
-        .iter()
-        .find_map(|mark| text.strip_prefix(mark))?;
-    let many: usize = rest.trim().parse().ok()?;
-    (1..=60).contains(&many).then_some(many)
 }
 
 #[cfg(test)]

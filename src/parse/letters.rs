@@ -127,13 +127,16 @@ impl Letters<'_> {
         look(self.typed(at), self.lexicon)
     }
 
-    /// The introducing word in small letters, and whether it is surely one.
+    /// True for a word that introduces letters, and then whether it is surely that:
+    /// "Reading" is also a town.
     fn introduces(&self, at: usize) -> Option<bool> {
         let typed = self.typed(at);
-        let word = typed.trim_end_matches([':', '=', '.']).to_lowercase();
-        let colon = typed.ends_with([':', '=']);
+        let bare = typed.trim_end_matches([':', '=', '.']);
+        let word = bare.to_lowercase();
+        let name = bare.starts_with(char::is_uppercase) && self.lexicon.knows(bare);
+        let surely = SURELY.contains(&word.as_str()) && !name;
         (self.free(at) && INTRODUCE.contains(&word.as_str()))
-            .then(|| colon || SURELY.contains(&word.as_str()))
+            .then(|| surely || typed.ends_with([':', '=']))
     }
 
     /// Letters after "reads" and its like.
@@ -240,9 +243,10 @@ impl Letters<'_> {
             |_| 0,
         );
         let (heard, left) = scan::hear(&words, self.lexicon, Scope::All);
-        let ordinary = heard
-            .iter()
-            .all(|phrase| self.lexicon.entry(phrase.entry).ordinary);
+        let ordinary = heard.iter().all(|phrase| {
+            let entry = self.lexicon.entry(phrase.entry);
+            entry.ordinary && !entry.names()
+        });
         left.is_empty() && ordinary && !heard.is_empty()
     }
 

@@ -7,6 +7,7 @@
 //! equal phrases share one entry that lists all their meanings.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 use super::everyday::{ARTICLES, CARRIES_NOTHING, DEGREES, DIRECTIONS, NO_SLIP, PHRASES, TITLES};
 use super::meaning::{Entry, Plain};
@@ -20,18 +21,52 @@ pub(super) const LONGEST_PHRASE: usize = 10;
 /// A number that stands for a stem.
 pub(super) type StemId = u32;
 
+/// Multiplies and turns: quick on short keys. Only the library's own words are
+/// ever put in, so no finder can make keys collide.
+#[derive(Clone, Default)]
+struct Quick(u64);
+
+impl Quick {
+    fn mix(&mut self, word: u64) {
+        self.0 = (self.0.rotate_left(5) ^ word).wrapping_mul(0x517c_c1b7_2722_0a95);
+    }
+}
+
+impl Hasher for Quick {
+    fn write(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            self.mix(
+                chunk
+                    .iter()
+                    .fold(chunk.len() as u64, |word, b| (word << 8) | u64::from(*b)),
+            );
+        }
+    }
+
+    fn write_u32(&mut self, word: u32) {
+        self.mix(u64::from(word));
+    }
+
+    fn finish(&self) -> u64 {
+        // The high bits are the well mixed ones, and the table reads the low ones too.
+        self.0 ^ (self.0 >> 29)
+    }
+}
+
+type Quickly = BuildHasherDefault<Quick>;
+
 /// Every word the library knows -> what it means.
 #[derive(Clone, Debug, Default)]
 pub struct Lexicon {
-    stems: HashMap<String, StemId>,
+    stems: HashMap<String, StemId, Quickly>,
     spelled: Vec<String>,
-    phrases: HashMap<Vec<StemId>, u32>,
+    phrases: HashMap<Vec<StemId>, u32, Quickly>,
     entries: Vec<Entry>,
     keys: Vec<Vec<StemId>>,
     /// Longest phrase that starts with a stem.
     reach: Vec<u8>,
     /// Phrases of several words, under the rarest of their stems.
-    bags: HashMap<StemId, Vec<u32>>,
+    bags: HashMap<StemId, Vec<u32>, Quickly>,
     /// Stems for near misses: letters as bits, length in bytes, stem.
     shapes: Vec<(u32, u8, StemId)>,
     articles: Vec<StemId>,
@@ -63,6 +98,10 @@ impl Lexicon {
     /// Gathers the words of a catalogue and the everyday list.
     pub fn new(catalogue: &Catalogue) -> Lexicon {
         let mut lexicon = Lexicon::default();
+        let about = 1_000 + 8 * catalogue.motifs.len() + 5 * catalogue.rulers.len();
+        lexicon.stems.reserve(about);
+        lexicon.phrases.reserve(about);
+        lexicon.entries.reserve(about);
         let intern_all = |lexicon: &mut Lexicon, words: &[&str]| -> Vec<StemId> {
             words
                 .iter()
@@ -83,6 +122,7 @@ impl Lexicon {
             }
         }
         lexicon.enter_cut_pennies();
+        lexicon.settle_metals();
         lexicon.index(first_vocabulary);
         lexicon
     }
@@ -200,12 +240,16 @@ impl Lexicon {
     }
 
     fn enter(&mut self, phrase: &str, sense: Sense) {
+        if let Some((name, _)) = phrase.split_once(" (") {
+            self.enter(name, sense);
+        }
         let spans = stem::spans(phrase);
-        let mut key: Vec<StemId> = Vec::with_capacity(spans.len());
+        let many = spans.len();
+        let mut key: Vec<StemId> = Vec::with_capacity(many);
         for (nth, span) in spans.into_iter().enumerate() {
-            let word = &phrase[span];
-            let id = self.intern(&stem::plain(word));
-            if !self.articles.contains(&id) || (word == "A" && nth > 0) {
+            let id = self.intern(&stem::plain(&phrase[span]));
+            // No phrase ends in an article: the A of "letter A" is a letter.
+            if !self.articles.contains(&id) || (nth > 0 && nth + 1 == many) {
                 key.push(id);
             }
         }
@@ -235,6 +279,35 @@ impl Lexicon {
             }
             Sense::Plain(meaning) if entry.plain.is_none() => entry.plain = Some(meaning),
             _ => {}
+        }
+    }
+
+    /// "Gold angel" names a coin and its metal; "small silver" and "copper" name no coin.
+    fn settle_metals(&mut self) {
+        let alone = |id: &StemId| {
+            self.lookup(&[*id])
+                .and_then(|at| self.entries[at as usize].plain)
+        };
+        let metal = |meaning: Plain| matches!(meaning, Plain::Metal(_));
+        let mut settled = Vec::new();
+        for (at, key) in self.keys.iter().enumerate() {
+            let entry = &self.entries[at];
+            if entry.opinions.is_empty() || !entry.motifs.is_empty() {
+                continue;
+            }
+            let named = key.iter().filter_map(alone).find(|meaning| metal(*meaning));
+            let vague =
+                |id: &StemId| alone(id).is_some_and(|plain| metal(plain) || plain == Plain::Size);
+            settled.push((at, named, key.iter().all(vague)));
+        }
+        for (at, named, generic) in settled {
+            let entry = &mut self.entries[at];
+            entry.generic = generic && self.keys[at].len() > 1;
+            if entry.plain.is_none() {
+                entry.plain = named;
+            } else if generic {
+                entry.opinions.clear();
+            }
         }
     }
 
@@ -356,12 +429,12 @@ impl Lexicon {
     /// The word of the library that looks most like this one, for a suggestion.
     pub(super) fn near(&self, word: &str) -> Option<&str> {
         let plain = stem::plain(word);
-        if plain.len() < 4 {
+        if plain.len() < 5 {
             return None;
         }
         self.shaped_like(&plain, 4, 2)
             .map(|id| (strsim::jaro_winkler(self.spelling(id), &plain), id))
-            .filter(|(likeness, _)| *likeness >= 0.88)
+            .filter(|(likeness, _)| *likeness >= 0.9)
             .max_by(|one, other| one.0.total_cmp(&other.0).then(other.1.cmp(&one.1)))
             .map(|(_, id)| self.spelling(id))
     }

@@ -48,6 +48,17 @@ pub(super) struct Entry {
     /// True when it is written without a capital somewhere, or wholly in capitals:
     /// such a word in capitals may still be a plain word and not a legend.
     pub ordinary: bool,
+    /// True for words of size and metal only, such as "small silver": too common
+    /// among free words to be the name of a coin.
+    pub generic: bool,
+}
+
+impl Entry {
+    /// True when it names a ruler or a mint: names stand in legends too.
+    pub fn names(&self) -> bool {
+        let name = |level: OpinionLevel| matches!(level, OpinionLevel::Ruler | OpinionLevel::Mint);
+        self.opinions.iter().any(|(level, _)| name(*level))
+    }
 }
 
 /// Which meanings a field admits.
@@ -102,6 +113,9 @@ impl Scope {
 
     /// True when some meaning of the entry counts here.
     pub fn admits(self, entry: &Entry) -> bool {
+        if self == Scope::All && entry.generic {
+            return false;
+        }
         (self.motifs() && !entry.motifs.is_empty())
             || (self.opinions() && !entry.opinions.is_empty())
             || entry.plain.is_some_and(|meaning| self.plain(meaning))

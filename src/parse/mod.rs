@@ -8,12 +8,15 @@
 //! be used stands in a [`Remark`]); the work is bounded whatever was typed, since
 //! a text is cut at [`LONGEST`] characters.
 
+mod brackets;
 mod everyday;
 mod form;
+mod hearing;
 mod legend;
 mod letters;
 mod lexicon;
 mod meaning;
+mod measures;
 mod merge;
 mod numbers;
 mod pieces;

@@ -89,7 +89,12 @@ fn starts_number(text: &str, at: usize, c: char, before: Option<char>) -> bool {
     let point = c == '.' && text[at + 1..].starts_with(|next: char| next.is_ascii_digit());
     let free = before.is_none_or(|b| b.is_whitespace() || "(~≈<>±:=-−/\u{2013}".contains(b));
     let rough = before == Some('.') && (text[..at].ends_with("c.") || text[..at].ends_with("ca."));
-    (digit && (free || rough)) || (point && free)
+    // The second year of "1550-1600" is no date by itself.
+    let dashed = text[..at]
+        .strip_suffix(['-', '\u{2013}', '/'])
+        .unwrap_or_default();
+    let second = dashed.ends_with(|b: char| b.is_ascii_digit());
+    !second && ((digit && (free || rough)) || (point && free))
 }
 
 /// Where the quantity starts when "about", "c." or a minus stands before the figure.

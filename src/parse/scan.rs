@@ -20,6 +20,9 @@ const LONGEST_BAG: usize = 60;
 /// Most slips of the pen that are looked up in one text, so that nonsense costs little.
 pub(super) const MOST_SLIPS: usize = 24;
 
+/// Words after which "a" is a letter and no article.
+const BEFORE_A_LETTER: [&str; 5] = ["letter", "initial", "capital", "big", "large"];
+
 /// A stem that matches nothing.
 const UNKNOWN: StemId = StemId::MAX;
 
@@ -68,8 +71,8 @@ pub(super) fn free_words(
             continue;
         }
         let typed = &text[range.clone()];
-        let named_letter =
-            typed == "A" && ["letter", "initial"].contains(&last_typed.to_lowercase().as_str());
+        let before = last_typed.to_lowercase();
+        let named_letter = matches!(typed, "A" | "a") && BEFORE_A_LETTER.contains(&before.as_str());
         last_typed = typed;
         let mut found = lexicon.stem_of(typed);
         if found.is_some_and(|id| lexicon.is_article(id)) && !named_letter {
@@ -216,15 +219,17 @@ pub(super) fn hear(words: &[Word], lexicon: &Lexicon, scope: Scope) -> (Vec<Hear
         });
     }
     let mut loose_used = used.clone();
-    heard.extend(
-        bags(words, &mut loose_used, lexicon, scope)
-            .into_iter()
-            .map(|mut bag| {
-                // A bag speaks where its first word stands that no other phrase has.
-                bag.words.sort_by_key(|at| (used[*at], *at));
-                bag
-            }),
-    );
+    let mut bags = bags(words, &mut loose_used, lexicon, scope);
+    // A phrase that a bag takes up whole, as "bust" in "bust, crowned", is said by the bag.
+    heard.retain(|phrase| {
+        let inside = |bag: &Heard| phrase.words.iter().all(|at| bag.words.contains(at));
+        lexicon.entry(phrase.entry).plain.is_some() || !bags.iter().any(inside)
+    });
+    // A bag speaks where its first word stands that no other phrase has.
+    for bag in &mut bags {
+        bag.words.sort_by_key(|at| (used[*at], *at));
+    }
+    heard.extend(bags);
     heard.sort_by_key(|phrase| phrase.words[0]);
     let mut left: Vec<usize> = (0..words.len())
         .filter(|at| {
@@ -304,8 +309,9 @@ mod tests {
         );
         let (heard, left) = hear(&words, &lexicon, Scope::All);
         let show = |phrase: &Heard| {
-            let said: Vec<&str> = phrase
-                .words
+            let mut places = phrase.words.clone();
+            places.sort_unstable();
+            let said: Vec<&str> = places
                 .iter()
                 .map(|at| &text[words[*at].range.clone()])
                 .collect();

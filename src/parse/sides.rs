@@ -57,6 +57,12 @@ pub(super) fn sides(text: &str, words: &[Range<usize>], before: Side) -> Sides {
             .last()
             .is_some_and(|(last, _)| last.end == words.len());
     let mut from = 0;
+    // "Long cross on the back with dots": what stands before "on" is on that side too.
+    if let Some((first, side)) = named.first()
+        && lower[first.start] == "on"
+    {
+        stretches.push((0, *side));
+    }
     for (phrase, side) in &named {
         if trailing {
             stretches.push((from, *side));

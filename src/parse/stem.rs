@@ -13,32 +13,34 @@ use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 
 /// Plurals that no rule makes singular.
-const IRREGULAR: [(&str, &str); 24] = [
-    ("antoniniani", "antoninianus"),
-    ("aurei", "aureus"),
-    ("denarii", "denarius"),
-    ("dupondii", "dupondius"),
-    ("feet", "foot"),
-    ("follis", "follis"),
-    ("geese", "goose"),
-    ("halves", "half"),
-    ("leaves", "leaf"),
-    ("men", "man"),
-    ("nummi", "nummus"),
-    ("oxen", "ox"),
-    ("quinarii", "quinarius"),
-    ("sceats", "sceatta"),
-    ("sceat", "sceatta"),
-    ("sestertii", "sestertius"),
-    ("sheaves", "sheaf"),
-    ("siliquae", "siliqua"),
-    ("solidi", "solidus"),
-    ("tremisses", "tremissis"),
-    ("thrymsas", "thrymsa"),
-    ("wolves", "wolf"),
-    ("women", "woman"),
-    ("trientes", "triens"),
-];
+fn irregular(word: &str) -> Option<&'static str> {
+    Some(match word {
+        "antoniniani" => "antoninianus",
+        "aurei" => "aureus",
+        "denarii" => "denarius",
+        "dupondii" => "dupondius",
+        "feet" => "foot",
+        "geese" => "goose",
+        "halves" => "half",
+        "leaves" => "leaf",
+        "men" => "man",
+        "nummi" => "nummus",
+        "oxen" => "ox",
+        "quinarii" => "quinarius",
+        "sceats" => "sceatta",
+        "sceat" => "sceatta",
+        "sestertii" => "sestertius",
+        "sheaves" => "sheaf",
+        "siliquae" => "siliqua",
+        "solidi" => "solidus",
+        "tremisses" => "tremissis",
+        "thrymsas" => "thrymsa",
+        "wolves" => "wolf",
+        "women" => "woman",
+        "trientes" => "triens",
+        _ => return None,
+    })
+}
 
 /// Where the words of a text stand: runs of letters and digits, with an
 /// apostrophe or a combining mark inside a word counted as part of it.
@@ -65,13 +67,17 @@ pub(super) fn spans(text: &str) -> Vec<Range<usize>> {
 }
 
 /// The word in lower case without accents, apostrophes or ligatures.
-pub(super) fn plain(word: &str) -> String {
+pub(super) fn plain(word: &str) -> Cow<'_, str> {
+    if word
+        .bytes()
+        .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+    {
+        return Cow::Borrowed(word);
+    }
     if word.is_ascii() {
-        return word
-            .bytes()
-            .filter(|b| *b != b'\'')
-            .map(|b| b.to_ascii_lowercase() as char)
-            .collect();
+        let mut lower: String = word.to_ascii_lowercase();
+        lower.retain(|c| c != '\'');
+        return Cow::Owned(lower);
     }
     let mut out = String::with_capacity(word.len());
     for c in word.nfkd().flat_map(char::to_lowercase) {
@@ -83,12 +89,12 @@ pub(super) fn plain(word: &str) -> String {
             _ => {}
         }
     }
-    out
+    Cow::Owned(out)
 }
 
 /// The singular of a word that [`plain`] gave.
 pub(super) fn stem(word: &str) -> Cow<'_, str> {
-    if let Some((_, singular)) = IRREGULAR.iter().find(|(plural, _)| *plural == word) {
+    if let Some(singular) = irregular(word) {
         return Cow::Borrowed(singular);
     }
     let letters = word.len();

@@ -9,25 +9,19 @@
 use std::ops::Range;
 
 use super::form::Field;
+use super::hearing::{Hearing, WORDS};
 use super::legend;
 use super::letters::{Letters, Run};
 use super::lexicon::Lexicon;
-use super::meaning::{Entry, Plain, Scope};
-use super::merge::{add_sighting, add_treatment, merge};
+use super::meaning::Scope;
+use super::measures;
 use super::numbers::{self, DATED_COINS, Figure};
 use super::pieces::{self, Part};
 use super::remark::{Remark, RemarkKind, clean};
-use super::scan::{self, Heard, MOST_SLIPS, Word};
+use super::scan;
 use super::sides::{self, Sides};
 use super::stem;
-use super::units;
-use crate::find::{DieAxis, Find, MetalSeen, Opinion, OpinionLevel, Side, Sighting, Treatment};
-
-/// Name under which remarks on free words stand.
-pub(super) const WORDS: &str = "words";
-
-/// Most remarks on words not understood; further words join the last of them.
-const MOST_LEFT: usize = 40;
+use crate::find::{DieAxis, Find, Side};
 
 /// Understands free words in one string.
 pub fn words(text: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>) {
@@ -76,72 +70,7 @@ fn spans_in(text: &str, range: &Range<usize>) -> Vec<Range<usize>> {
         .collect()
 }
 
-/// One text being understood.
-struct Hearing<'a> {
-    text: &'a str,
-    lexicon: &'a Lexicon,
-    field: &'static str,
-    scope: Scope,
-    side: Side,
-    taken: Vec<bool>,
-    shouting: bool,
-    find: Find,
-    remarks: Vec<Remark>,
-    hue: Option<(MetalSeen, String)>,
-    /// Words not understood, a part at a time, with what they may have been meant for.
-    left: Vec<(String, Vec<String>)>,
-    slips: usize,
-    asked_near: usize,
-}
-
-impl<'a> Hearing<'a> {
-    fn new(
-        text: &'a str,
-        lexicon: &'a Lexicon,
-        field: &'static str,
-        scope: Scope,
-        side: Side,
-    ) -> Self {
-        Hearing {
-            text,
-            lexicon,
-            field,
-            scope,
-            side,
-            taken: vec![false; text.len()],
-            shouting: !text.contains(char::is_lowercase),
-            find: Find::default(),
-            remarks: Vec::new(),
-            hue: None,
-            left: Vec::new(),
-            slips: 0,
-            asked_near: 0,
-        }
-    }
-
-    fn take(&mut self, range: Range<usize>) {
-        self.taken[range].fill(true);
-    }
-
-    fn remark(
-        &mut self,
-        kind: RemarkKind,
-        said: &str,
-        what: impl Into<String>,
-        mend: impl Into<String>,
-    ) {
-        self.remarks
-            .push(Remark::new(kind, self.field, said, what, mend));
-    }
-
-    /// Lays a find of one trait beside what is known already.
-    fn add(&mut self, more: Find, remarks: Vec<Remark>) {
-        let (find, clashes) = merge(std::mem::take(&mut self.find), more);
-        self.find = find;
-        self.remarks.extend(remarks);
-        self.remarks.extend(clashes);
-    }
-
+impl Hearing<'_> {
     fn part(&mut self, part: &Part) {
         let range = part.range();
         let quoted: Vec<Range<usize>> = part
@@ -182,12 +111,12 @@ impl<'a> Hearing<'a> {
         let mut more = Find::default();
         let mut remarks = Vec::new();
         match figure {
-            Figure::Weight(quantity) => (more.weight, remarks) = units::weight(&quantity, said),
+            Figure::Weight(quantity) => (more.weight, remarks) = measures::weight(&quantity, said),
             Figure::Diameter(quantity) => {
-                (more.diameter, remarks) = units::length(&quantity, said, Field::Diameter);
+                (more.diameter, remarks) = measures::length(&quantity, said, Field::Diameter);
             }
             Figure::Thickness(quantity) => {
-                (more.thickness, remarks) = units::length(&quantity, said, Field::Thickness);
+                (more.thickness, remarks) = measures::length(&quantity, said, Field::Thickness);
             }
             Figure::Axis(hour) => (more.die_axis, remarks) = axis_of(hour, said),
             Figure::Date(year, guessed) => {
@@ -259,287 +188,6 @@ impl<'a> Hearing<'a> {
         }
         self.leave(&left, &words);
     }
-
-    fn phrase(&mut self, phrase: &Heard, words: &[Word], sides: &Sides) {
-        let lexicon = self.lexicon;
-        let text = self.text;
-        let mut places: Vec<usize> = phrase.words.clone();
-        places.sort_unstable();
-        let (first, last) = (places[0], places[places.len() - 1]);
-        let contiguous = last - first + 1 == places.len();
-        let spread: Vec<&str> = places
-            .iter()
-            .map(|at| &text[words[*at].range.clone()])
-            .collect();
-        let close = words[last].range.end - words[first].range.start < 80;
-        let whole = words[first].range.start..words[last].range.end;
-        let clear = !self.taken[whole.clone()].iter().any(|taken| *taken);
-        let said = if contiguous && close && clear {
-            text[whole].to_string()
-        } else {
-            spread.join(" ")
-        };
-        for at in places.iter().filter(|at| words[**at].mended) {
-            let meant = format!("is taken as \"{}\"", lexicon.spelling(words[*at].stem));
-            self.remark(
-                RemarkKind::Assumed,
-                &text[words[*at].range.clone()],
-                meant,
-                "mend the spelling if that is wrong",
-            );
-        }
-        let side = sides.at(words[phrase.words[0]].range.start);
-        let entry = lexicon.entry(phrase.entry);
-        let denied = phrase.denied || self.scope == Scope::Absent;
-        if let Some(meaning) = entry.plain.filter(|meaning| self.scope.plain(*meaning)) {
-            self.plain(meaning, &said, side, denied, phrase.doubted);
-        }
-        let motif = self.scope.motifs() && !entry.motifs.is_empty();
-        let opinion = self.scope.opinions() && !entry.opinions.is_empty();
-        let surely_motif = motif && (side != Side::Unknown || denied);
-        let both = motif && opinion && !surely_motif;
-        if motif {
-            self.sighting(entry, &said, side, !denied, !phrase.doubted && !both);
-        }
-        if opinion && !surely_motif {
-            self.opinion(entry, &said, denied);
-        }
-        if both {
-            self.remark(
-                RemarkKind::Assumed,
-                &said,
-                "may be the name of the coin or what is seen on it; both are weighed lightly",
-                "say on which side it is seen, if it is",
-            );
-        }
-    }
-
-    fn sighting(&mut self, entry: &Entry, said: &str, side: Side, present: bool, sure: bool) {
-        let (motif, others) = settle(self.lexicon, &entry.motifs);
-        if !others.is_empty() {
-            self.remark(
-                RemarkKind::Assumed,
-                said,
-                format!(
-                    "is taken as {motif}; it can also mean {}",
-                    others.join(", ")
-                ),
-                "say more of what is seen",
-            );
-        }
-        let sighting = Sighting {
-            motif,
-            said: said.to_string(),
-            side,
-            present,
-            sure,
-        };
-        add_sighting(&mut self.find, sighting, &mut self.remarks);
-    }
-
-    fn opinion(&mut self, entry: &Entry, said: &str, denied: bool) {
-        if denied {
-            self.remark(
-                RemarkKind::Ignored,
-                said,
-                "is ruled out, which is not weighed",
-                "say what it may be",
-            );
-            return;
-        }
-        let levels = [
-            OpinionLevel::Period,
-            OpinionLevel::Ruler,
-            OpinionLevel::Denomination,
-            OpinionLevel::Mint,
-        ];
-        for level in levels {
-            let ids: Vec<String> = entry
-                .opinions
-                .iter()
-                .filter(|(other, _)| *other == level)
-                .map(|(_, at)| self.lexicon.id(*at).to_string())
-                .collect();
-            if !ids.is_empty() {
-                let more = Find {
-                    opinions: vec![Opinion {
-                        level,
-                        ids,
-                        said: said.to_string(),
-                    }],
-                    ..Find::default()
-                };
-                self.add(more, Vec::new());
-            }
-        }
-    }
-
-    fn plain(&mut self, meaning: Plain, said: &str, side: Side, denied: bool, doubted: bool) {
-        let mut more = Find::default();
-        match meaning {
-            Plain::Treatment(Treatment::Mounted) if side != Side::Unknown => {
-                let mend = "write \"mounted\" before the sides if it was made into jewellery";
-                return self.remark(
-                    RemarkKind::Ignored,
-                    said,
-                    "is taken as part of the design, not as a mount",
-                    mend,
-                );
-            }
-            Plain::Treatment(treatment) => {
-                add_treatment(&mut self.find, treatment, !denied, &mut self.remarks);
-            }
-            Plain::Size => {
-                let mend = "measure it: diameter in mm, weight in g";
-                return self.remark(RemarkKind::Ignored, said, "is no measure", mend);
-            }
-            Plain::Unread => {
-                let mend = "give the letters that can be read, after \"reads\"";
-                return self.remark(
-                    RemarkKind::Ignored,
-                    said,
-                    "gives no letters, so it carries no evidence",
-                    mend,
-                );
-            }
-            _ if denied => {
-                return self.remark(
-                    RemarkKind::Ignored,
-                    said,
-                    "is ruled out, which is not weighed",
-                    "say what it is",
-                );
-            }
-            Plain::Metal(metal) => return self.metal(metal, !doubted),
-            Plain::Hue(metal) => {
-                self.hue.get_or_insert((metal, said.to_string()));
-                return;
-            }
-            Plain::Wear(wear) => more.wear = Some(wear),
-            Plain::Corrosion(corrosion) => more.corrosion = Some(corrosion),
-            Plain::Left(left) => more.completeness = Some(left),
-            Plain::Making(making) => more.making = Some(making),
-            Plain::No | Plain::Perhaps | Plain::Or => return,
-        }
-        if doubted {
-            self.remark(
-                RemarkKind::Assumed,
-                said,
-                "is in doubt, but is taken as it stands",
-                "",
-            );
-        }
-        self.add(more, Vec::new());
-    }
-
-    /// A plated piece shows two metals, so "plated" goes before the metal named beside it.
-    fn metal(&mut self, metal: MetalSeen, sure: bool) {
-        match &mut self.find.metal {
-            Some((held, held_sure)) if *held == MetalSeen::Plated => {
-                *held_sure |= sure && metal == *held
-            }
-            Some(held) if metal == MetalSeen::Plated => *held = (metal, sure),
-            Some((held, held_sure)) if *held == metal => *held_sure |= sure,
-            _ => self.add(
-                Find {
-                    metal: Some((metal, sure)),
-                    ..Find::default()
-                },
-                Vec::new(),
-            ),
-        }
-    }
-
-    /// Keeps the words of a part that were not understood.
-    fn leave(&mut self, left: &[usize], words: &[Word]) {
-        if left.is_empty() {
-            return;
-        }
-        let typed: Vec<&str> = left
-            .iter()
-            .map(|at| &self.text[words[*at].range.clone()])
-            .collect();
-        let mut meant = Vec::new();
-        for word in &typed {
-            if self.asked_near < MOST_SLIPS {
-                self.asked_near += 1;
-                meant.extend(
-                    self.lexicon
-                        .near(word)
-                        .filter(|near| near != word)
-                        .map(str::to_string),
-                );
-            }
-        }
-        let full = self.left.len()
-            >= if self.scope == Scope::All {
-                MOST_LEFT
-            } else {
-                1
-            };
-        match self.left.last_mut() {
-            Some((said, _)) if full => {
-                said.push(' ');
-                said.push_str(&typed.join(" "));
-            }
-            _ => self.left.push((typed.join(" "), meant)),
-        }
-    }
-
-    fn finish(mut self) -> (Find, Vec<Remark>) {
-        if let Some((metal, said)) = self.hue.take() {
-            let what = if self.find.metal.is_none() {
-                self.find.metal = Some((metal, false));
-                format!("is taken as a sign of {}", metal.name())
-            } else {
-                "is left out, since the metal is named".to_string()
-            };
-            self.remark(
-                RemarkKind::Assumed,
-                &said,
-                what,
-                "name the metal as it looks",
-            );
-        }
-        for (said, meant) in std::mem::take(&mut self.left) {
-            let mend = if meant.is_empty() {
-                "use words of the guide; write letters on the piece after \"reads\"".to_string()
-            } else {
-                format!("did you mean \"{}\"?", meant.join("\", \""))
-            };
-            self.remark(RemarkKind::NotUnderstood, &said, "is not understood", mend);
-        }
-        (self.find, self.remarks)
-    }
-}
-
-/// The motif meant by a phrase: their nearest common parent, or the first by id with the others named.
-fn settle(lexicon: &Lexicon, motifs: &[u32]) -> (String, Vec<String>) {
-    let id = |at: &u32| lexicon.motif(*at).id.clone();
-    if let [only] = motifs {
-        return (id(only), Vec::new());
-    }
-    let covers = |at: u32, motif: u32| {
-        at == motif || lexicon.motif(motif).ancestors.contains(&(at as usize))
-    };
-    let mut candidates: Vec<u32> = motifs
-        .iter()
-        .flat_map(|m| lexicon.motif(*m).ancestors.iter().map(|a| *a as u32))
-        .collect();
-    candidates.extend(motifs);
-    let common = candidates
-        .into_iter()
-        .filter(|at| motifs.iter().all(|motif| covers(*at, *motif)));
-    let depth = |at: &u32| lexicon.motif(*at).ancestors.len();
-    if let Some(deepest) =
-        common.max_by(|one, other| depth(one).cmp(&depth(other)).then(id(other).cmp(&id(one))))
-    {
-        return (id(&deepest), Vec::new());
-    }
-    let mut ids: Vec<String> = motifs.iter().map(id).collect();
-    ids.sort();
-    let first = ids.remove(0);
-    (first, ids)
 }
 
 /// A die axis, or the remark that there is no such hour.
@@ -603,4 +251,265 @@ pub(super) fn legend_and_date(
     find.readings.extend(reading);
     remarks.extend(told);
     (find, remarks)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::find::{Completeness, Making, MetalSeen, OpinionLevel, Treatment, Wear};
+    use crate::parse::kit;
+
+    fn hear(text: &str) -> (Find, Vec<Remark>) {
+        words(text, &Lexicon::new(&kit::catalogue()))
+    }
+
+    fn seen(text: &str) -> Vec<String> {
+        let sign = |present: bool, sure: bool| match (present, sure) {
+            (true, true) => "",
+            (true, false) => "?",
+            _ => "-",
+        };
+        let side = |side: Side| match side {
+            Side::Obverse => " o",
+            Side::Reverse => " r",
+            Side::Unknown => "",
+        };
+        let show = |s: &crate::find::Sighting| {
+            format!("{}{}{}", sign(s.present, s.sure), s.motif, side(s.side))
+        };
+        hear(text).0.sightings.iter().map(show).collect()
+    }
+
+    fn read(text: &str) -> Vec<String> {
+        hear(text)
+            .0
+            .readings
+            .iter()
+            .map(|reading| format!("{} {}", reading.side.name(), reading.said))
+            .collect()
+    }
+
+    #[test]
+    fn a_whole_description() {
+        let (find, remarks) = hear(
+            "silver, about 17 mm, 1.2 g, die axis 6, hammered, very worn, clipped, not holed, penny of king Edward I, \
+             London mint, obverse: crowned bust reads EDW R, reverse: long cross and three pellets, ...LONDON...",
+        );
+        assert_eq!(remarks, []);
+        assert_eq!(find.metal, Some((MetalSeen::Silver, true)));
+        assert_eq!(
+            find.diameter.map(|size| (size.value.get(), size.error)),
+            Some((17.0, 1.0))
+        );
+        assert_eq!(find.weight.map(|weight| weight.value.get()), Some(1.2));
+        assert_eq!(find.die_axis.map(DieAxis::hour), Some(6));
+        assert_eq!(
+            (find.making, find.wear),
+            (Some(Making::Hammered), Some(Wear::Heavy))
+        );
+        assert_eq!(
+            (find.treatments, find.treatments_absent),
+            (vec![Treatment::Clipped], vec![Treatment::Pierced])
+        );
+        let opinions: Vec<(OpinionLevel, String)> = find
+            .opinions
+            .iter()
+            .map(|o| (o.level, o.ids.join(" ")))
+            .collect();
+        assert_eq!(
+            opinions,
+            [
+                (OpinionLevel::Denomination, "penny".to_string()),
+                (OpinionLevel::Ruler, "edward-i".to_string()),
+                (OpinionLevel::Mint, "london".to_string()),
+            ]
+        );
+        let motifs: Vec<(&str, Side)> = find
+            .sightings
+            .iter()
+            .map(|s| (s.motif.as_str(), s.side))
+            .collect();
+        assert_eq!(
+            motifs,
+            [
+                ("crowned-bust", Side::Obverse),
+                ("long-cross", Side::Reverse),
+                ("three-pellets", Side::Reverse)
+            ]
+        );
+        let sides: Vec<(Side, usize)> = find
+            .readings
+            .iter()
+            .map(|r| (r.side, r.letters_seen()))
+            .collect();
+        assert_eq!(sides, [(Side::Obverse, 5), (Side::Reverse, 6)]);
+    }
+
+    #[test]
+    fn loose_words_without_commas() {
+        let (find, remarks) = hear("worn silver 17mm 1.2g long cross with dots reads edw r");
+        assert_eq!(remarks, []);
+        assert_eq!(find.sightings.len(), 2);
+        assert_eq!(find.readings.len(), 1);
+        assert!(find.weight.is_some() && find.diameter.is_some() && find.wear == Some(Wear::Worn));
+        let shouted = hear("WORN SILVER 17MM LONG CROSS EDW R ANGL");
+        assert_eq!(shouted.0.sightings.len(), 1);
+        assert_eq!(shouted.0.readings[0].said, "EDW R ANGL");
+        assert_eq!(shouted.1.len(), 1);
+        assert!(shouted.0.diameter.is_some() && shouted.0.metal.is_some());
+    }
+
+    #[test]
+    fn no_perhaps_and_sides() {
+        assert_eq!(
+            seen("no crown, perhaps a horse, ship?"),
+            ["-crown", "?horse", "?ship"]
+        );
+        assert_eq!(
+            seen("horse on the front, long cross on the back, ship"),
+            ["horse o", "long-cross r", "ship"]
+        );
+        assert_eq!(
+            seen("obv horse left rev ship"),
+            ["horse o", "facing-left o", "ship r"]
+        );
+        assert_eq!(
+            hear("maybe silver").0.metal,
+            Some((MetalSeen::Silver, false))
+        );
+        assert_eq!(
+            hear("silver? penny").0.metal,
+            Some((MetalSeen::Silver, false))
+        );
+        assert_eq!(
+            hear("silver plated copper").0.metal,
+            Some((MetalSeen::Plated, true))
+        );
+        assert_eq!(
+            hear("copper, plated").0.metal,
+            Some((MetalSeen::Plated, true))
+        );
+    }
+
+    #[test]
+    fn half_pennies_and_halved_pennies() {
+        let heard = |text: &str| {
+            let (find, remarks) = hear(text);
+            assert_eq!(remarks, [], "{text}");
+            (
+                find.completeness,
+                find.opinions.first().map(|opinion| opinion.ids.join(" ")),
+            )
+        };
+        let some = |id: &str| Some(id.to_string());
+        assert_eq!(heard("halfpenny"), (None, some("halfpenny")));
+        assert_eq!(heard("half penny"), (None, some("halfpenny")));
+        assert_eq!(heard("half-groat"), (None, some("half-groat")));
+        assert_eq!(heard("halfgroat"), (None, some("half-groat")));
+        assert_eq!(
+            heard("half penny cut"),
+            (Some(Completeness::Half), some("penny"))
+        );
+        assert_eq!(
+            heard("cut halfpenny"),
+            (Some(Completeness::Half), some("penny"))
+        );
+        assert_eq!(
+            heard("a penny, cut half"),
+            (Some(Completeness::Half), some("penny"))
+        );
+        assert_eq!(heard("halved"), (Some(Completeness::Half), None));
+    }
+
+    #[test]
+    fn letters_stand_on_their_side() {
+        assert_eq!(
+            read("obverse: \"EDW R\"; reverse: [CIV]ITAS"),
+            ["obverse EDW R", "reverse [CIV]ITAS"]
+        );
+        assert_eq!(read("RE retrograde, penny"), ["either side RE"]);
+        assert!(hear("RE retrograde, penny").0.readings[0].retrograde);
+        let (find, remarks) = hear("BRITANNIA 1700 copper");
+        assert_eq!(
+            (find.date_on_piece, find.readings[0].letters_seen()),
+            (Some(1700), 9)
+        );
+        assert_eq!(remarks.len(), 1);
+        assert_eq!(
+            hear("dated 1696"),
+            (
+                Find {
+                    date_on_piece: Some(1696),
+                    ..Find::default()
+                },
+                Vec::new()
+            )
+        );
+    }
+
+    #[test]
+    fn what_is_not_understood_is_named() {
+        let remarks = |text: &str| -> Vec<(RemarkKind, String)> {
+            hear(text)
+                .1
+                .into_iter()
+                .map(|remark| (remark.kind, remark.said))
+                .collect()
+        };
+        assert_eq!(
+            remarks("a small silver coin"),
+            [(RemarkKind::Ignored, "small".to_string())]
+        );
+        assert_eq!(
+            remarks("a blorp, gnarl"),
+            [
+                (RemarkKind::NotUnderstood, "blorp".to_string()),
+                (RemarkKind::NotUnderstood, "gnarl".to_string())
+            ]
+        );
+        assert_eq!(
+            remarks("silvr"),
+            [(RemarkKind::Assumed, "silvr".to_string())]
+        );
+        assert_eq!(
+            remarks("no idea no"),
+            [
+                (RemarkKind::Ignored, "no idea".to_string()),
+                (RemarkKind::NotUnderstood, "no".to_string())
+            ]
+        );
+        assert!(
+            hear("brittania").1[0].mend.contains("britannia")
+                || hear("brittania").0.sightings.len() == 1
+        );
+        assert_eq!(remarks("-3 g")[0].0, RemarkKind::Impossible);
+        assert_eq!(remarks("a 1 kg penny")[0].0, RemarkKind::Assumed);
+        assert_eq!(remarks("silver, bronze")[0].0, RemarkKind::Contradiction);
+        assert_eq!(
+            remarks("crown, 38 mm")[0],
+            (RemarkKind::Assumed, "crown".to_string())
+        );
+    }
+
+    #[test]
+    fn hostile_texts_end_soon_and_lose_nothing() {
+        let lexicon = Lexicon::new(&kit::catalogue());
+        for unit in [
+            "[", "\"", "“", "x ", "1-", "1 ", "1.", "long ", "cross,", "no ", "? ", "...", "A",
+            "é", "[a", "(", "in 1 ",
+        ] {
+            let text = unit.repeat(1_000_000 / unit.len());
+            let began = std::time::Instant::now();
+            let (_, remarks) = words(&text, &lexicon);
+            assert!(
+                remarks.iter().any(|remark| remark.what.contains("20000")),
+                "{unit}"
+            );
+            assert!(
+                began.elapsed().as_secs() < 5,
+                "{unit}: {:?}",
+                began.elapsed()
+            );
+        }
+    }
 }

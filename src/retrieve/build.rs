@@ -50,8 +50,8 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
 /// Letter runs of a face's inscriptions, each read as a ring.
 fn letters(face: &Face, catalogue: &Catalogue) -> String {
     let mut runs: Vec<String> = Vec::new();
-    for form in face.inscriptions.as_deref().unwrap_or(&[]) {
-        let glyphs = &catalogue.inscriptions[*form].glyphs;
+    let borne = face.inscriptions.as_deref().unwrap_or(&[]);
+    for glyphs in borne.iter().flat_map(|inscription| &catalogue.inscriptions[*inscription].forms) {
         let parts = glyphs.split(|g| *g == Glyph::Free).collect::<Vec<_>>();
         let ring = parts.len() == 1;
         for part in parts {

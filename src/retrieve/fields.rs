@@ -2,6 +2,7 @@
 //!
 //! Invariant: the same folding is used for what is indexed and for what is asked.
 
+use crate::find::worn_family;
 use tantivy::schema::{FAST, Field, IndexRecordOption, Schema, TextFieldIndexing, TextOptions};
 
 /// Fields of the index.
@@ -36,24 +37,9 @@ pub(super) fn schema() -> (Schema, Fields) {
     (builder.build(), fields)
 }
 
-/// A letter folded with those it is mistaken for when worn.
-fn worn(letter: char) -> char {
-    match letter {
-        'A' | 'V' | 'Y' => 'A',
-        'I' | 'L' | 'T' | 'F' | 'E' => 'I',
-        'P' | 'R' | 'B' | 'Þ' => 'P',
-        'C' | 'G' => 'C',
-        'O' | 'Q' | 'D' | 'Ð' => 'O',
-        'N' | 'H' | 'M' => 'N',
-        'S' | 'Z' => 'S',
-        'X' | 'K' => 'X',
-        other => other,
-    }
-}
-
 /// Runs of two and three letters, folded; single letters too when there are no more.
 pub(super) fn letter_runs(letters: &[char]) -> Vec<String> {
-    let folded: Vec<char> = letters.iter().copied().map(worn).collect();
+    let folded: Vec<char> = letters.iter().copied().map(worn_family).collect();
     let mut runs: Vec<String> = folded.windows(2).chain(folded.windows(3)).map(|run| run.iter().collect()).collect();
     // A letter passed over or misread breaks a run; every other letter still tells.
     runs.extend(folded.windows(3).map(|run| format!("{}_{}", run[0], run[2])));

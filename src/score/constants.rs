@@ -245,6 +245,9 @@ pub const LETTER_INSERTED: f64 = 0.02;
 pub const LETTER_SKIPPED: (f64, f64) = (0.06, 0.50);
 /// Floor of the chance that any letter is read as any other. Engineering default.
 pub const LETTER_ANY: f64 = 0.002;
+/// Nats of a letter that lies where letters change from coin to coin: almost nothing, but less
+/// than one that fits. Engineering default.
+pub const FREE_LETTER: f64 = -0.05;
 /// Nats for a break where the design breaks, and against one where the legend is known to run on.
 pub const BREAK_RIGHT: f64 = 0.8;
 /// See [`BREAK_RIGHT`].

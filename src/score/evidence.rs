@@ -113,12 +113,8 @@ pub enum Detail {
     Legend {
         /// Position among the find's readings.
         reading: usize,
-        /// Position of the best-fitting inscription; none when the type bears no letters there.
-        inscription: Option<usize>,
-        /// Letters that fit exactly.
-        fitting: usize,
-        /// Letters that stand against it.
-        contrary: usize,
+        /// Best-fitting inscription and its spelling; none when the type bears no letters there.
+        inscription: Option<(usize, usize)>,
         /// True when it stands on the other side than the finder says.
         other_side: bool,
     },

@@ -8,33 +8,36 @@
 //! Invariant: a reading without letters seen makes no term; a wrong letter never
 //! scores above the right one.
 
-use std::collections::HashMap;
+use std::sync::LazyLock;
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
 use super::groundwork::Groundwork;
-use crate::catalogue::{Catalogue, CoinType, Face, Glyph, Inscription, Script};
-use crate::find::{Mark, Reading, Side};
+use crate::catalogue::{Catalogue, CoinType, Face, Glyph, Script};
+use crate::find::{Mark, Reading, Side, worn_family};
 
 const NEVER: f64 = -1e9;
-/// Bits of the outline of an inscription.
-const OUTLINE_WORDS: usize = 8;
 
-/// How a reading lies on an inscription.
+/// How a reading lies on a spelling.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Alignment {
-    /// Log ratio of the reading under the inscription to letters at their common rates, unbounded.
+    /// Log ratio of the reading under the spelling to letters at their common rates, unbounded.
     pub nats: f64,
     /// Letters that fit exactly.
     pub fitting: usize,
     /// Letters that stand against it: confusable, wrong or where none is struck.
     pub contrary: usize,
-    /// For each mark of the reading, the place of the inscription it lies on, if it is a letter that does.
+    /// For each mark of the reading, the place of the spelling it lies on, if it is a letter that does.
     pub places: Vec<Option<usize>>,
 }
 
-/// A cheap sketch of an inscription: which pairs of neighbouring letters (confusable
-/// letters folded) it holds. A reading that shares none cannot align well.
+// ------------------------------------------------------------------ sketches
+
+/// Words of bits in a sketch.
+const OUTLINE_WORDS: usize = 4;
+
+/// A cheap sketch of a spelling: which letters and which pairs of neighbouring letters
+/// (worn families folded) it holds. A reading that shares too few cannot align well.
 #[derive(Clone, Debug)]
 pub(super) struct Outline {
     pairs: [u64; OUTLINE_WORDS],
@@ -42,83 +45,69 @@ pub(super) struct Outline {
 }
 
 impl Outline {
-    /// The outline of an inscription, read as a ring.
-    pub(super) fn new(inscription: &Inscription) -> Outline {
-        let letters: Vec<char> = inscription.glyphs.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
-        let mut outline = Outline { pairs: [0; OUTLINE_WORDS], free: inscription.glyphs.contains(&Glyph::Free) };
+    /// The outline of a spelling, read as a ring.
+    pub(super) fn new(glyphs: &[Glyph]) -> Outline {
+        let letters: Vec<char> = glyphs.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
+        let mut outline = Outline { pairs: [0; OUTLINE_WORDS], free: glyphs.contains(&Glyph::Free) };
         for (position, first) in letters.iter().enumerate() {
-            for step in 1..=2 {
-                outline.set(*first, letters[(position + step) % letters.len()]);
-            }
+            let (word, bit) = slot(*first, letters[(position + 1) % letters.len()]);
+            outline.pairs[word] |= bit;
         }
         outline
     }
 
-    fn slot(first: char, second: char) -> (usize, u64) {
-        let hash = (kin(first) as u32).wrapping_mul(31).wrapping_add(kin(second) as u32) as usize % (64 * OUTLINE_WORDS);
-        (hash / 64, 1 << (hash % 64))
-    }
-
-    fn set(&mut self, first: char, second: char) {
-        let (word, bit) = Self::slot(first, second);
-        self.pairs[word] |= bit;
-    }
-
-    /// True when a reading with these neighbouring pairs might align.
-    fn may_hold(&self, pairs: &[(char, char)]) -> bool {
-        self.free
-            || pairs.len() < 2
-            || pairs.iter().any(|(a, b)| {
-                let (word, bit) = Self::slot(*a, *b);
-                self.pairs[word] & bit != 0
-            })
+    /// True when a reading with these pairs might align: it shares a third of them, or one.
+    fn may_hold(&self, pairs: &[(usize, u64)]) -> bool {
+        let wanted = pairs.len().div_ceil(3);
+        // A free run takes letters of any kind; what is left to share is then less.
+        let wanted = if self.free { wanted.div_ceil(3) } else { wanted };
+        pairs.iter().filter(|(word, bit)| self.pairs[*word] & bit != 0).count() >= wanted
     }
 }
 
-/// The letter that stands for a family of confusable ones.
-fn kin(letter: char) -> char {
-    match letter {
-        'A' | 'V' | 'Y' => 'A',
-        'I' | 'L' | 'T' | 'F' | 'E' | 'P' | 'R' | 'B' | 'C' | 'G' | 'S' | 'Z' => 'I',
-        'O' | 'Q' | 'D' | 'Ð' => 'O',
-        'N' | 'H' | 'M' | 'X' | 'K' => 'N',
-        other => other,
-    }
+fn slot(first: char, second: char) -> (usize, u64) {
+    let hash = (worn_family(first) as u32).wrapping_mul(37).wrapping_add((worn_family(second) as u32).wrapping_mul(101)) as usize;
+    let bit = hash % (64 * OUTLINE_WORDS);
+    (bit / 64, 1 << (bit % 64))
 }
 
-/// Chance that a struck letter is read as another, beyond the floor; from the project's
-/// table of confusions (numismatic and epigraphic practice, from memory).
-fn confused(read: char, struck: char, script: Script) -> f64 {
-    let pair = |set: &str| set.contains(read) && set.contains(struck);
-    let mut chance: f64 = 0.0;
-    let mut within = |set: &str, total: f64| {
-        if pair(set) {
-            chance = chance.max(total / (set.chars().count() - 1) as f64);
-        }
+/// Neighbouring letters of a reading, as bits of an outline.
+fn pairs(reading: &Reading) -> Vec<(usize, u64)> {
+    let letter = |mark: &Mark| match mark {
+        Mark::Letter { letter, .. } => Some(*letter),
+        Mark::OneOf(letters) => letters.first().copied(),
+        _ => None,
     };
-    within("ITLFEP", 0.15);
-    within("CG", 0.10);
-    within("OQD", 0.08);
-    within("VA", 0.08);
-    within("NHM", 0.08);
-    within("RPB", 0.08);
-    within("SZ", 0.03);
-    within("XK", 0.03);
-    match script {
-        Script::Lombardic => {
-            within("NHV", 0.12);
-            within("CET", 0.12);
-            within("ILR", 0.06);
-        }
-        Script::AngloSaxon | Script::Runic => {
-            within("PVÞ", 0.12);
-            within("DÐ", 0.20);
-            within("ÐTH", 0.08);
-            within("EA", 0.06);
-        }
-        _ => {}
-    }
-    chance
+    let seen: Vec<Option<char>> = reading.marks.iter().filter(|m| !matches!(m, Mark::Break)).take(STEPS_MOST).map(letter).collect();
+    seen.windows(2).filter_map(|pair| Some(slot(pair[0]?, pair[1]?))).collect()
+}
+
+// ------------------------------------------------------------------ letters
+
+/// Letters that are taken for one another when worn, and the chance shared by the wrong ones;
+/// from the project's table of confusions (numismatic and epigraphic practice, from memory).
+const CONFUSED: &[(&str, f64)] =
+    &[("ITLFEP", 0.15), ("CG", 0.10), ("OQD", 0.08), ("VA", 0.08), ("NHM", 0.08), ("RPB", 0.08), ("SZ", 0.03), ("XK", 0.03)];
+/// Further ones of Lombardic lettering.
+const CONFUSED_LOMBARDIC: &[(&str, f64)] = &[("NHV", 0.12), ("CET", 0.12), ("ILR", 0.06)];
+/// Further ones of Anglo-Saxon lettering and of runes in transliteration.
+const CONFUSED_ANGLO_SAXON: &[(&str, f64)] = &[("PVÞ", 0.12), ("DÐ", 0.20), ("ÐTH", 0.08), ("EA", 0.06)];
+
+const SCRIPTS: [Script; 6] =
+    [Script::Roman, Script::Lombardic, Script::AngloSaxon, Script::Runic, Script::Greek, Script::Modern];
+
+fn confused(read: char, struck: char, script: Script) -> f64 {
+    let further = match script {
+        Script::Lombardic => CONFUSED_LOMBARDIC,
+        Script::AngloSaxon | Script::Runic => CONFUSED_ANGLO_SAXON,
+        Script::Roman | Script::Greek | Script::Modern => &[],
+    };
+    CONFUSED
+        .iter()
+        .chain(further)
+        .filter(|(set, _)| set.contains(read) && set.contains(struck))
+        .map(|(set, shared)| shared / (set.chars().count() - 1) as f64)
+        .fold(0.0, f64::max)
 }
 
 /// Log ratio of reading this letter where that one was struck.
@@ -132,6 +121,30 @@ fn letter_ratio(read: char, struck: char, sure: bool, script: Script) -> f64 {
     };
     (chance / letter_rate(read)).ln()
 }
+
+/// [`letter_ratio`] for A to Z, by script and by whether the reader is sure.
+static RATIOS: LazyLock<Vec<[[f64; 26]; 26]>> = LazyLock::new(|| {
+    let alphabet = |place: usize| char::from(b'A' + place as u8);
+    let mut tables = Vec::new();
+    for script in SCRIPTS {
+        for sure in [false, true] {
+            let row = |read: usize| std::array::from_fn(|struck| letter_ratio(alphabet(read), alphabet(struck), sure, script));
+            tables.push(std::array::from_fn(row));
+        }
+    }
+    tables
+});
+
+fn ratio(read: char, struck: char, sure: bool, script: Script) -> f64 {
+    if read.is_ascii_uppercase() && struck.is_ascii_uppercase() {
+        let place = |letter: char| (letter as u8 - b'A') as usize;
+        RATIOS[script as usize * 2 + usize::from(sure)][place(read)][place(struck)]
+    } else {
+        letter_ratio(read, struck, sure, script)
+    }
+}
+
+// ------------------------------------------------------------------ the programme
 
 /// A reading made ready for alignment.
 struct Step {
@@ -147,133 +160,166 @@ enum StepKind {
     Break,
 }
 
+/// Most steps of a reading that are aligned; no legend is as long.
+const STEPS_MOST: usize = 120;
+/// Most lost letters that one mark may stand for.
+const LOST_MOST: usize = 40;
+
 fn steps(reading: &Reading) -> Vec<Step> {
     let mut steps = Vec::new();
-    for (mark, one) in reading.marks.iter().enumerate() {
+    for (mark, one) in reading.marks.iter().enumerate().take(STEPS_MOST) {
         let mut push = |kind| steps.push(Step { kind, mark });
         match one {
             Mark::Letter { letter, sure } => push(StepKind::Letter { options: vec![*letter], sure: *sure }),
             Mark::OneOf(letters) => push(StepKind::Letter { options: letters.clone(), sure: true }),
-            Mark::Lost(count) => (0..(*count).min(40)).for_each(|_| push(StepKind::Place)),
-            Mark::AboutLost(count) => push(StepKind::About((*count).min(40))),
+            Mark::Lost(count) => (0..(*count).min(LOST_MOST)).for_each(|_| push(StepKind::Place)),
+            Mark::AboutLost(count) => push(StepKind::About((*count).min(LOST_MOST))),
             Mark::Gap => push(StepKind::Gap),
             Mark::Break => push(StepKind::Break),
         }
     }
-    // Gaps at either end say nothing; they only open the ring.
-    while steps.first().is_some_and(|s| matches!(s.kind, StepKind::Gap)) {
-        steps.remove(0);
+    steps.truncate(STEPS_MOST);
+    // Gaps and lost letters at either end say nothing; they only open the ring.
+    let silent = |step: &Step| matches!(step.kind, StepKind::Gap | StepKind::Place | StepKind::About(_));
+    if !reading.from_start {
+        let leading = steps.iter().take_while(|step| silent(step)).count();
+        steps.drain(..leading);
     }
-    while steps.last().is_some_and(|s| matches!(s.kind, StepKind::Gap)) {
+    while !reading.to_end && steps.last().is_some_and(silent) {
         steps.pop();
     }
     steps
 }
 
-/// Most steps of a reading that are aligned; no legend is as long.
-const STEPS_MOST: usize = 160;
-
-/// Where a cell of the programme came from.
+/// Where a cell of the programme came from: the start, or a column of this row (passed over) or the row above (used).
 #[derive(Clone, Copy, PartialEq)]
 enum Came {
     Start,
-    /// From this place, having used up the step.
     Used(u32),
-    /// From the place before, passing over a struck letter.
     Passed,
 }
 
-/// Lays a reading along an inscription. `None` when the reading has no letters seen.
-pub fn align(reading: &Reading, inscription: &Inscription, script: Script) -> Option<Alignment> {
-    let steps: Vec<Step> = steps(reading).into_iter().take(STEPS_MOST).collect();
-    (reading.letters_seen() > 0).then(|| Grid::new(reading, &steps, inscription, script).run())
+/// Cells of the programme, kept between alignments so that they are not made anew.
+#[derive(Default)]
+struct Scratch {
+    score: Vec<f64>,
+    came: Vec<Came>,
+    skipping: Vec<bool>,
 }
 
-/// The dynamic programme: rows are steps used, columns places of the inscription laid twice.
+/// Lays a reading along a spelling. `None` when the reading has no letters seen.
+pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Alignment> {
+    let steps = steps(reading);
+    let mut scratch = Scratch::default();
+    (reading.letters_seen() > 0).then(|| {
+        let mut grid = Grid::new(reading, &steps, spelling, script, &mut scratch);
+        let end = grid.run();
+        grid.trace(end)
+    })
+}
+
+/// The dynamic programme: rows are steps used, columns places of the spelling laid twice, as a ring.
 struct Grid<'a> {
     reading: &'a Reading,
     steps: &'a [Step],
-    glyphs: Vec<Glyph>,
-    length: usize,
+    glyphs: &'a [Glyph],
+    columns: usize,
     script: Script,
     breaks: bool,
-    score: Vec<Vec<f64>>,
-    came: Vec<Vec<Came>>,
-    skipping: Vec<Vec<bool>>,
+    cells: &'a mut Scratch,
 }
 
 impl<'a> Grid<'a> {
-    fn new(reading: &'a Reading, steps: &'a [Step], inscription: &Inscription, script: Script) -> Grid<'a> {
-        let length = inscription.glyphs.len().max(1);
-        let glyphs: Vec<Glyph> = inscription.glyphs.iter().chain(&inscription.glyphs).copied().collect();
-        let columns = glyphs.len() + 1;
-        let rows = steps.len() + 1;
-        Grid {
-            reading,
-            steps,
-            length,
-            script,
-            breaks: inscription.glyphs.contains(&Glyph::Break),
-            score: vec![vec![NEVER; columns]; rows],
-            came: vec![vec![Came::Start; columns]; rows],
-            skipping: vec![vec![false; columns]; rows],
-            glyphs,
-        }
+    fn new(reading: &'a Reading, steps: &'a [Step], glyphs: &'a [Glyph], script: Script, cells: &'a mut Scratch) -> Grid<'a> {
+        let columns = 2 * glyphs.len() + 1;
+        let size = columns * (steps.len() + 1);
+        cells.score.clear();
+        cells.score.resize(size, NEVER);
+        cells.came.clear();
+        cells.came.resize(size, Came::Start);
+        cells.skipping.clear();
+        cells.skipping.resize(size, false);
+        Grid { reading, steps, glyphs, columns, script, breaks: glyphs.contains(&Glyph::Break), cells }
     }
 
-    fn run(mut self) -> Alignment {
-        let open = -(self.length as f64).ln();
-        for column in 0..self.length.min(self.glyphs.len().max(1)) {
-            self.score[0][column] = match (self.reading.from_start, column) {
+    fn length(&self) -> usize {
+        self.glyphs.len().max(1)
+    }
+
+    fn glyph(&self, column: usize) -> Option<Glyph> {
+        (column + 1 < self.columns).then(|| self.glyphs[column % self.glyphs.len()])
+    }
+
+    fn score(&self, row: usize, column: usize) -> f64 {
+        self.cells.score[row * self.columns + column]
+    }
+
+    /// Fills the grid; gives the column and the nats of the best end.
+    fn run(&mut self) -> (usize, f64) {
+        let open = -(self.length() as f64).ln();
+        for column in 0..self.length().min(self.columns) {
+            self.cells.score[column] = match (self.reading.from_start, column) {
                 (true, 0) => 0.0,
                 (true, _) => LEGEND_END_WRONG + open,
                 (false, _) => open,
             };
         }
-        for row in 0..=self.steps.len() {
-            // A reading does not open or close by passing over letters; that would be a gap for nothing.
-            if row > 0 && row < self.steps.len() {
+        for row in 0..self.steps.len() {
+            // A reading does not open by passing over letters; that would be a gap for nothing.
+            if row > 0 {
                 self.pass_over(row);
             }
-            if row < self.steps.len() {
-                self.use_step(row);
-            }
+            self.use_step(row);
         }
-        self.trace()
+        let last = self.steps.len();
+        let ending = |column: usize| if self.reading.to_end && column % self.length() != 0 { LEGEND_END_WRONG } else { 0.0 };
+        let better = |best: (usize, f64), column: usize| {
+            let nats = self.score(last, column) + ending(column);
+            if nats > best.1 { (column, nats) } else { best }
+        };
+        (0..self.columns).fold((0, NEVER), better)
     }
 
     /// Struck letters that the reader passed over without a mark.
     fn pass_over(&mut self, row: usize) {
-        for column in 0..self.glyphs.len() {
-            let cost = match self.glyphs[column] {
-                Glyph::Letter(_) if self.skipping[row][column] => LETTER_SKIPPED.1.ln(),
-                Glyph::Letter(_) => LETTER_SKIPPED.0.ln(),
-                Glyph::Free | Glyph::Break => 0.0,
+        let (first, next) = (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln());
+        let base = row * self.columns;
+        for column in 0..self.columns - 1 {
+            let here = base + column;
+            let letter = matches!(self.glyph(column), Some(Glyph::Letter(_)));
+            let cost = match (letter, self.cells.skipping[here]) {
+                (false, _) => 0.0,
+                (true, false) => first,
+                (true, true) => next,
             };
-            let passed = self.score[row][column] + cost;
-            if passed > self.score[row][column + 1] {
-                self.score[row][column + 1] = passed;
-                self.came[row][column + 1] = Came::Passed;
-                self.skipping[row][column + 1] = matches!(self.glyphs[column], Glyph::Letter(_)) || self.skipping[row][column];
+            let passed = self.cells.score[here] + cost;
+            if passed > self.cells.score[here + 1] {
+                self.cells.score[here + 1] = passed;
+                self.cells.came[here + 1] = Came::Passed;
+                self.cells.skipping[here + 1] = letter || self.cells.skipping[here];
             }
         }
     }
 
     fn offer(&mut self, row: usize, from: usize, to: usize, gain: f64) {
-        let offered = self.score[row][from] + gain;
-        if to < self.score[row + 1].len() && offered > self.score[row + 1][to] {
-            self.score[row + 1][to] = offered;
-            self.came[row + 1][to] = Came::Used(from as u32);
-            self.skipping[row + 1][to] = false;
+        if to >= self.columns {
+            return;
+        }
+        let offered = self.score(row, from) + gain;
+        let there = (row + 1) * self.columns + to;
+        if offered > self.cells.score[there] {
+            self.cells.score[there] = offered;
+            self.cells.came[there] = Came::Used(from as u32);
         }
     }
 
     fn use_step(&mut self, row: usize) {
-        match &self.steps[row].kind {
+        let steps = self.steps;
+        match &steps[row].kind {
             StepKind::Letter { options, sure } => self.use_letter(row, options, *sure),
             StepKind::Place => self.use_place(row),
             StepKind::About(count) => {
-                for from in 0..self.glyphs.len() {
+                for from in 0..self.columns {
                     for to in from + count.saturating_sub(2)..=from + count + 2 {
                         self.offer(row, from, to, -(5f64.ln()));
                     }
@@ -281,8 +327,8 @@ impl<'a> Grid<'a> {
             }
             StepKind::Gap => self.use_gap(row),
             StepKind::Break => {
-                for from in 0..self.score[row].len() {
-                    match self.glyphs.get(from) {
+                for from in 0..self.columns {
+                    match self.glyph(from) {
                         Some(Glyph::Break) => self.offer(row, from, from + 1, BREAK_RIGHT),
                         _ => self.offer(row, from, from, if self.breaks { BREAK_WRONG } else { 0.0 }),
                     }
@@ -293,22 +339,23 @@ impl<'a> Grid<'a> {
 
     fn use_letter(&mut self, row: usize, options: &[char], sure: bool) {
         let inserted = LETTER_INSERTED.ln();
-        for from in 0..self.score[row].len() {
-            if self.score[row][from] <= NEVER {
+        let among = (options.len() as f64).ln();
+        for from in 0..self.columns {
+            if self.score(row, from) <= NEVER {
                 continue;
             }
             self.offer(row, from, from, inserted);
             // A break is no place of its own: a letter may lie on what follows it.
-            let place = if self.glyphs.get(from) == Some(&Glyph::Break) { from + 1 } else { from };
-            match self.glyphs.get(place) {
+            let place = if self.glyph(from) == Some(Glyph::Break) { from + 1 } else { from };
+            match self.glyph(place) {
                 Some(Glyph::Letter(struck)) => {
-                    let gain = options.iter().map(|read| letter_ratio(*read, *struck, sure, self.script)).fold(NEVER, f64::max);
-                    self.offer(row, from, place + 1, gain - (options.len() as f64).ln());
+                    let gain = options.iter().map(|read| ratio(*read, struck, sure, self.script)).fold(NEVER, f64::max);
+                    self.offer(row, from, place + 1, gain - among);
                 }
                 // Free letters are as common as letters are: no gain, no cost; the run goes on or ends.
                 Some(Glyph::Free) => {
-                    self.offer(row, from, place, -0.05);
-                    self.offer(row, from, place + 1, -0.05);
+                    self.offer(row, from, place, FREE_LETTER);
+                    self.offer(row, from, place + 1, FREE_LETTER);
                 }
                 _ => {}
             }
@@ -316,9 +363,9 @@ impl<'a> Grid<'a> {
     }
 
     fn use_place(&mut self, row: usize) {
-        for from in 0..self.glyphs.len() {
-            let place = if self.glyphs[from] == Glyph::Break { from + 1 } else { from };
-            match self.glyphs.get(place) {
+        for from in 0..self.columns {
+            let place = if self.glyph(from) == Some(Glyph::Break) { from + 1 } else { from };
+            match self.glyph(place) {
                 Some(Glyph::Free) => {
                     self.offer(row, from, place, 0.0);
                     self.offer(row, from, place + 1, 0.0);
@@ -331,31 +378,25 @@ impl<'a> Grid<'a> {
 
     /// Any number of letters lost: the next fragment may start at any later place, all alike.
     fn use_gap(&mut self, row: usize) {
-        let open = -(self.length as f64).ln();
+        let open = -(self.length() as f64).ln();
         let mut best = (NEVER, 0);
-        for to in 0..self.score[row].len() {
-            if self.score[row][to] > best.0 {
-                best = (self.score[row][to], to);
+        for to in 0..self.columns {
+            if self.score(row, to) > best.0 {
+                best = (self.score(row, to), to);
             }
-            if best.0 > NEVER && to - best.1 <= self.length {
+            if best.0 > NEVER && to - best.1 <= self.length() {
                 self.offer(row, best.1, to, open);
             }
         }
     }
 
-    /// The best way through, and what lay on what.
-    fn trace(self) -> Alignment {
-        let last = self.steps.len();
-        let ending = |column: usize| if self.reading.to_end && column % self.length != 0 { LEGEND_END_WRONG } else { 0.0 };
-        let (mut column, nats) = (0..self.score[last].len())
-            .map(|column| (column, self.score[last][column] + ending(column)))
-            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))
-            .unwrap_or((0, NEVER));
-        let mut alignment =
-            Alignment { nats: nats.max(-40.0), fitting: 0, contrary: 0, places: vec![None; self.reading.marks.len()] };
-        let mut row = last;
-        while row > 0 || self.came[row][column] == Came::Passed {
-            match self.came[row][column] {
+    /// What lay on what, on the way to an end.
+    fn trace(&self, (mut column, nats): (usize, f64)) -> Alignment {
+        let places = vec![None; self.reading.marks.len()];
+        let mut alignment = Alignment { nats: nats.max(NATS_LEAST), fitting: 0, contrary: 0, places };
+        let mut row = self.steps.len();
+        loop {
+            match self.cells.came[row * self.columns + column] {
                 Came::Passed => column -= 1,
                 Came::Used(from) => {
                     let step = &self.steps[row - 1];
@@ -365,37 +406,47 @@ impl<'a> Grid<'a> {
                     column = from as usize;
                     row -= 1;
                 }
-                Came::Start => break,
+                Came::Start => return alignment,
             }
         }
-        alignment
     }
 
     fn note(&self, options: &[char], mark: usize, from: usize, to: usize, alignment: &mut Alignment) {
-        let place = to.checked_sub(1).filter(|place| to > from && *place < self.glyphs.len());
-        match place.map(|place| (place, self.glyphs[place])) {
-            Some((place, Glyph::Letter(struck))) if options.contains(&struck) => {
+        let place = to.checked_sub(1).filter(|place| to > from && *place + 1 < self.columns);
+        match place.map(|place| (place, self.glyph(place))) {
+            Some((place, Some(Glyph::Letter(struck)))) if options.contains(&struck) => {
                 alignment.fitting += 1;
-                alignment.places[mark] = Some(place % self.length);
+                alignment.places[mark] = Some(place % self.length());
             }
-            Some((place, Glyph::Letter(_))) => {
+            Some((place, Some(Glyph::Letter(_)))) => {
                 alignment.contrary += 1;
-                alignment.places[mark] = Some(place % self.length);
+                alignment.places[mark] = Some(place % self.length());
             }
-            Some((_, Glyph::Free)) => {}
-            None if self.glyphs.get(from) == Some(&Glyph::Free) => {}
+            Some((_, Some(Glyph::Free))) => {}
+            None if self.glyph(from) == Some(Glyph::Free) => {}
             _ => alignment.contrary += 1,
         }
     }
 }
 
+/// Least nats of an alignment; what is worse is alike.
+const NATS_LEAST: f64 = -40.0;
+
+// ------------------------------------------------------------------ the witness
+
+/// How a reading lies on the best spelling of an inscription.
+#[derive(Clone, Copy, Debug)]
+struct Lie {
+    nats: f64,
+    form: usize,
+}
+
 /// One reading of a find held against every inscription of the library.
 #[derive(Clone, Debug)]
-pub struct Aligned {
+pub(super) struct Aligned {
     letters: usize,
-    bare: f64,
     unlisted: f64,
-    by_inscription: HashMap<usize, Alignment>,
+    by_inscription: Vec<Option<Lie>>,
 }
 
 impl Aligned {
@@ -405,66 +456,66 @@ impl Aligned {
         if letters == 0 {
             return None;
         }
-        let steps: Vec<Step> = steps(reading).into_iter().take(STEPS_MOST).collect();
+        let steps = steps(reading);
         let pairs = pairs(reading);
-        let mut by_inscription = HashMap::new();
+        let mut scratch = Scratch::default();
         let mut like_listed = 0.0;
-        for (position, outline) in groundwork.outlines.iter().enumerate() {
-            if !outline.may_hold(&pairs) {
-                continue;
-            }
+        let mut lie_on = |position: usize| {
             let inscription = &catalogue.inscriptions[position];
             let script = catalogue.legends[inscription.legend].script;
-            let alignment = Grid::new(reading, &steps, inscription, script).run();
-            like_listed += groundwork.inscription_share[position] * alignment.nats.min(30.0).exp();
-            by_inscription.insert(position, alignment);
-        }
-        // Half, since a face's letters are shared between two faces in the shares.
+            let mut best: Option<Lie> = None;
+            for (form, outline) in groundwork.outlines[position].iter().enumerate() {
+                if !outline.may_hold(&pairs) {
+                    continue;
+                }
+                let nats = Grid::new(reading, &steps, &inscription.forms[form], script, &mut scratch).run().1.max(NATS_LEAST);
+                if best.is_none_or(|b| nats > b.nats) {
+                    best = Some(Lie { nats, form });
+                }
+            }
+            if let Some(lie) = best {
+                like_listed += groundwork.inscription_share[position] * lie.nats.min(30.0).exp();
+            }
+            best
+        };
+        let by_inscription = (0..catalogue.inscriptions.len()).map(&mut lie_on).collect();
+        // Half, since the shares of a type's two faces each sum to one.
         let unlisted = ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln();
-        let bare = LETTER_ON_BARE_SIDE * letters as f64;
-        Some(Aligned { letters, bare, unlisted, by_inscription })
+        Some(Aligned { letters, unlisted, by_inscription })
     }
 
-    /// The best of a face's inscriptions, in nats before bounds; `None` when the library
-    /// does not say what stands there.
-    fn on_face(&self, face: &Face) -> Option<(f64, Option<usize>)> {
-        let forms = face.inscriptions.as_ref()?;
-        let best = forms
+    /// The best of a face's inscriptions, in nats before bounds, and which; `None` when the
+    /// library does not say what stands there.
+    fn on_face(&self, face: &Face) -> Option<(f64, Option<(usize, usize)>)> {
+        let borne = face.inscriptions.as_ref()?;
+        let bare = LETTER_ON_BARE_SIDE * self.letters as f64;
+        let Some(first) = borne.first() else { return Some((bare, None)) };
+        let best = borne
             .iter()
-            .filter_map(|form| Some((self.by_inscription.get(form)?.nats, Some(*form))))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        Some(best.unwrap_or((if forms.is_empty() { self.bare } else { LEGEND_FLOOR }, forms.first().copied())))
+            .filter_map(|inscription| Some((self.by_inscription[*inscription]?, *inscription)))
+            .max_by(|a, b| a.0.nats.total_cmp(&b.0.nats));
+        Some(best.map_or((LEGEND_FLOOR, Some((*first, 0))), |(lie, inscription)| (lie.nats, Some((inscription, lie.form)))))
     }
 
     /// The term for a type; none when the library says nothing of its legends.
-    pub(super) fn evidence(&self, position: usize, side: Side, coin: &CoinType) -> Option<Evidence> {
+    pub(super) fn evidence(&self, reading: usize, side: Side, coin: &CoinType) -> Option<Evidence> {
         let faces = [self.on_face(&coin.obverse), self.on_face(&coin.reverse)];
         let (own, other) = match side {
             Side::Reverse => (faces[1], faces[0]),
             _ => (faces[0], faces[1]),
         };
         let (nats, inscription, other_side) = match (own, other, side) {
-            (None, None, _) => return None,
             (Some(a), Some(b), Side::Unknown) => {
                 let best = if b.0 > a.0 { b } else { a };
                 (best.0 - 2f64.ln(), best.1, false)
             }
-            (Some(a), None, _) => (a.0, a.1, false),
             (None, Some(b), Side::Unknown) => (b.0, b.1, false),
-            (None, Some(_), _) => return None,
+            (None, ..) => return None,
             (Some(a), Some(b), _) if b.0 + LEGEND_OTHER_SIDE > a.0 => (b.0 + LEGEND_OTHER_SIDE, b.1, true),
-            (Some(a), Some(_), _) => (a.0, a.1, false),
+            (Some(a), ..) => (a.0, a.1, false),
         };
         let nats = self.bounded(nats - self.unlisted);
-        let alignment = inscription.and_then(|i| self.by_inscription.get(&i));
-        let detail = Detail::Legend {
-            reading: position,
-            inscription,
-            fitting: alignment.map_or(0, |a| a.fitting),
-            contrary: alignment.map_or(self.letters, |a| a.contrary),
-            other_side,
-        };
-        Some(Evidence { witness: Witness::Legend, nats, detail })
+        Some(Evidence { witness: Witness::Legend, nats, detail: Detail::Legend { reading, inscription, other_side } })
     }
 
     /// A short reading may say no more than any other trait; a long one may.
@@ -476,31 +527,18 @@ impl Aligned {
     }
 }
 
-/// Neighbouring letters of a reading, for the outline.
-fn pairs(reading: &Reading) -> Vec<(char, char)> {
-    let letter = |mark: &Mark| match mark {
-        Mark::Letter { letter, .. } => Some(*letter),
-        Mark::OneOf(letters) => letters.first().copied(),
-        _ => None,
-    };
-    let seen: Vec<Option<char>> = reading.marks.iter().filter(|m| !matches!(m, Mark::Break)).map(letter).collect();
-    seen.windows(2).filter_map(|pair| Some((pair[0]?, pair[1]?))).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn inscription(text: &str) -> Inscription {
-        let glyphs = text
-            .chars()
+    fn spelling(text: &str) -> Vec<Glyph> {
+        text.chars()
             .map(|c| match c {
                 '*' => Glyph::Free,
                 '/' => Glyph::Break,
                 c => Glyph::Letter(c),
             })
-            .collect();
-        Inscription { legend: 0, mint: None, glyphs }
+            .collect()
     }
 
     fn reading(text: &str) -> Reading {
@@ -517,7 +555,7 @@ mod tests {
     }
 
     fn nats(read: &str, struck: &str) -> f64 {
-        align(&reading(read), &inscription(struck), Script::Roman).map_or(0.0, |a| a.nats)
+        align(&reading(read), &spelling(struck), Script::Roman).map_or(0.0, |a| a.nats)
     }
 
     #[test]
@@ -537,13 +575,13 @@ mod tests {
 
     #[test]
     fn legends_run_in_a_ring() {
-        let round = align(&reading("VGIMP"), &inscription("IMPTETRICVSPFAVG"), Script::Roman);
+        let round = align(&reading("VGIMP"), &spelling("IMPTETRICVSPFAVG"), Script::Roman);
         assert_eq!(round.map(|a| a.fitting), Some(5));
     }
 
     #[test]
     fn places_tell_which_struck_letter_each_read_letter_lies_on() {
-        let places = align(&reading("TRC"), &inscription("IMPTETRICVS"), Script::Roman).map(|a| a.places);
+        let places = align(&reading("TRC"), &spelling("IMPTETRICVS"), Script::Roman).map(|a| a.places);
         assert_eq!(places, Some(vec![Some(5), Some(6), Some(8)]));
     }
 

@@ -34,6 +34,6 @@ pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
 pub use dates::{DateCurve, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
-pub use legend::{Aligned, Alignment, align};
+pub use legend::{Alignment, align};
 pub use rollup::{Share, Shares};
 pub use sum::{Judged, Options, Ranking, judge};
