@@ -53,7 +53,13 @@ fn lexicon() -> Lexicon {
         lives: vec![span],
         words: none(),
     });
-    let motifs = [
+    made.motifs = motifs();
+    Lexicon::new(&made)
+}
+
+/// The things that can be seen in that library.
+fn motifs() -> Vec<Motif> {
+    let named = [
         ("cross", "cross"),
         ("long-cross", "long cross"),
         ("crowned-bust", "crowned bust"),
@@ -62,17 +68,15 @@ fn lexicon() -> Lexicon {
         ("ship", "ship"),
         ("facing-left", "facing left"),
     ];
-    for (id, name) in motifs {
-        made.motifs.push(Motif {
-            id: id.into(),
-            name: name.into(),
-            under: Vec::new(),
-            ancestors: Vec::new(),
-            parts: Vec::new(),
-            words: none(),
-        });
-    }
-    Lexicon::new(&made)
+    let motif = |(id, name): (&str, &str)| Motif {
+        id: id.into(),
+        name: name.into(),
+        under: Vec::new(),
+        ancestors: Vec::new(),
+        parts: Vec::new(),
+        words: Vec::new(),
+    };
+    named.into_iter().map(motif).collect()
 }
 
 /// All that the find and the remarks say again of what was typed, in small letters.

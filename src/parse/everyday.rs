@@ -12,20 +12,29 @@ use crate::find::{Completeness, Corrosion, Making, MetalSeen, Treatment, Wear};
 /// Words between which no difference is made: they are skipped inside phrases.
 pub(super) const ARTICLES: [&str; 6] = ["a", "an", "the", "of", "with", "and"];
 
-/// Words that carry nothing about a find and may be passed over in silence.
+/// Words that carry nothing about a find and may be passed over in silence; places
+/// such as "below" are among them, since no witness weighs where on a side a thing is.
 /// Keep it short: a word that could be evidence must leave a remark.
-pub(super) const CARRIES_NOTHING: [&str; 53] = [
+pub(super) const CARRIES_NOTHING: [&str; 64] = [
     "about",
+    "above",
     "am",
+    "any",
     "are",
+    "around",
     "at",
     "be",
     "been",
+    "behind",
+    "below",
+    "beside",
+    "both",
     "by",
     "can",
     "coin",
     "detecting",
     "disc",
+    "each",
     "field",
     "find",
     "for",
@@ -39,6 +48,7 @@ pub(super) const CARRIES_NOTHING: [&str; 53] = [
     "his",
     "i",
     "in",
+    "inside",
     "is",
     "it",
     "its",
@@ -46,10 +56,11 @@ pub(super) const CARRIES_NOTHING: [&str; 53] = [
     "me",
     "metal",
     "mint",
-    "near",
     "my",
+    "near",
     "on",
     "only",
+    "over",
     "piece",
     "please",
     "round",
@@ -63,6 +74,7 @@ pub(super) const CARRIES_NOTHING: [&str; 53] = [
     "there",
     "this",
     "to",
+    "under",
     "very",
     "was",
     "we",

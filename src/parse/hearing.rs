@@ -353,8 +353,10 @@ impl<'a> Hearing<'a> {
             );
         }
         for (said, meant) in std::mem::take(&mut self.left) {
-            let mend = if meant.is_empty() {
+            let mend = if meant.is_empty() && self.scope == Scope::All {
                 "use words of the guide; write letters on the piece after \"reads\"".to_string()
+            } else if meant.is_empty() {
+                "use words of the guide, and give each trait in its own field".to_string()
             } else {
                 format!("did you mean \"{}\"?", meant.join("\", \""))
             };

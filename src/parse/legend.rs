@@ -75,18 +75,7 @@ pub(super) fn read(
         return (None, remarks);
     }
     let (letters, retrograde) = without_notes(&said, field, &mut remarks);
-    let mut all: Vec<char> = letters.nfd().take(LONGEST_LEGEND + 1).collect();
-    if all.len() > LONGEST_LEGEND {
-        all.truncate(LONGEST_LEGEND);
-        let rest: String = letters.chars().skip(LONGEST_LEGEND).collect();
-        remarks.push(Remark::new(
-            RemarkKind::Ignored,
-            field,
-            &rest,
-            "is more than a coin bears",
-            "give one legend",
-        ));
-    }
+    let all = at_most_one_legend(&letters, field, &mut remarks);
     let mut row = Row {
         all,
         at: 0,
@@ -130,6 +119,24 @@ pub(super) fn read(
         "give the letters that can be read, such as [---]RIC",
     ));
     (None, remarks)
+}
+
+/// The characters of one legend, accents apart; the rest is named in a remark.
+fn at_most_one_legend(letters: &str, field: &str, remarks: &mut Vec<Remark>) -> Vec<char> {
+    let mut all: Vec<char> = letters.nfd().take(LONGEST_LEGEND + 1).collect();
+    if all.len() > LONGEST_LEGEND {
+        all.truncate(LONGEST_LEGEND);
+        let rest: String = letters.chars().skip(LONGEST_LEGEND).collect();
+        let what = "is more than a coin bears";
+        remarks.push(Remark::new(
+            RemarkKind::Ignored,
+            field,
+            &rest,
+            what,
+            "give one legend",
+        ));
+    }
+    all
 }
 
 /// The letters without words such as "retrograde" or "in runes" that stand beside them.

@@ -11,6 +11,7 @@ use std::hash::{BuildHasherDefault, Hasher};
 
 use super::everyday::{ARTICLES, CARRIES_NOTHING, DEGREES, DIRECTIONS, NO_SLIP, PHRASES, TITLES};
 use super::meaning::{Entry, Plain};
+use super::spellings::{joined_or_split, numbered_names};
 use super::stem;
 use crate::catalogue::Catalogue;
 use crate::find::{Completeness, OpinionLevel};
@@ -461,56 +462,6 @@ fn letter_bits(word: &str) -> u32 {
             _ => 1 << 27,
         }
     })
-}
-
-/// Other ways to write a numbered name: "Edward 1", "Edward 1st", "Edward the first", and "Edward" alone.
-fn numbered_names(name: &str) -> Vec<String> {
-    const NUMBERS: [(&str, &str, &str, &str); 8] = [
-        ("I", "1", "1st", "first"),
-        ("II", "2", "2nd", "second"),
-        ("III", "3", "3rd", "third"),
-        ("IV", "4", "4th", "fourth"),
-        ("V", "5", "5th", "fifth"),
-        ("VI", "6", "6th", "sixth"),
-        ("VII", "7", "7th", "seventh"),
-        ("VIII", "8", "8th", "eighth"),
-    ];
-    let Some((rest, last)) = name.rsplit_once(' ') else {
-        return Vec::new();
-    };
-    match NUMBERS.iter().find(|(roman, ..)| *roman == last) {
-        Some((_, figure, short, long)) => {
-            vec![
-                format!("{rest} {figure}"),
-                format!("{rest} {short}"),
-                format!("{rest} {long}"),
-                rest.to_string(),
-            ]
-        }
-        None => Vec::new(),
-    }
-}
-
-/// "half penny" for "halfpenny" and the other way about.
-fn joined_or_split(word: &str) -> Vec<String> {
-    const HEADS: [&str; 8] = [
-        "half", "quarter", "three", "two", "six", "four", "eight", "double",
-    ];
-    let mut others = Vec::new();
-    for head in HEADS {
-        let Some(rest) = word.strip_prefix(head) else {
-            continue;
-        };
-        let tail = rest.trim_start_matches([' ', '-']);
-        if tail.chars().count() >= 4 && !tail.contains([' ', '-']) {
-            others.push(if tail.len() == rest.len() {
-                format!("{head} {tail}")
-            } else {
-                format!("{head}{tail}")
-            });
-        }
-    }
-    others
 }
 
 #[cfg(test)]

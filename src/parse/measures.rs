@@ -53,37 +53,8 @@ pub(super) fn weight(quantity: &Quantity, said: &str) -> (Option<Measured<Grams>
         }
     };
     let mut remarks = comma_remark(quantity, name, said);
-    let mut assumed = |what: String, mend: &str| {
-        remarks.push(Remark::new(RemarkKind::Assumed, name, said, what, mend))
-    };
-    match quantity.unit {
-        Some(Unit::Ounce) => {
-            let troy = value / Unit::Ounce.size() * Unit::TroyOunce.size();
-            assumed(
-                format!(
-                    "is taken as avoirdupois, {value:.2} g; in troy ounces it would be {troy:.2} g"
-                ),
-                "weigh it in grams, or write \"oz troy\"",
-            );
-        }
-        Some(Unit::Grain) if said.to_lowercase().trim_end().ends_with("gr") => {
-            assumed(
-                format!("is taken as grains, {value:.3} g"),
-                "write \"g\" if grams were meant",
-            );
-        }
-        _ => {}
-    }
-    if value > 200.0 {
-        assumed(
-            format!("is very heavy for a coin; {value:.0} g is kept"),
-            "check the unit",
-        );
-    } else if value < 0.05 {
-        assumed(
-            format!("is very light for a coin; {value:.3} g is kept"),
-            "check the unit",
-        );
+    for (what, mend) in doubts_of_weight(quantity, value, said) {
+        remarks.push(Remark::new(RemarkKind::Assumed, name, said, what, mend));
     }
     (
         Some(Measured {
@@ -92,6 +63,34 @@ pub(super) fn weight(quantity: &Quantity, said: &str) -> (Option<Measured<Grams>
         }),
         remarks,
     )
+}
+
+/// What is odd or had to be assumed about a weight, and how to mend it.
+fn doubts_of_weight(quantity: &Quantity, grams: f64, said: &str) -> Vec<(String, &'static str)> {
+    let mut doubts = Vec::new();
+    if quantity.unit == Some(Unit::Ounce) {
+        let troy = grams / Unit::Ounce.size() * Unit::TroyOunce.size();
+        let what = format!(
+            "is taken as avoirdupois, {grams:.2} g; in troy ounces it would be {troy:.2} g"
+        );
+        doubts.push((what, "weigh it in grams, or write \"oz troy\""));
+    }
+    if quantity.unit == Some(Unit::Grain) && said.to_lowercase().trim_end().ends_with("gr") {
+        let what = format!("is taken as grains, {grams:.3} g");
+        doubts.push((what, "write \"g\" if grams were meant"));
+    }
+    if grams > 200.0 {
+        doubts.push((
+            format!("is very heavy for a coin; {grams:.0} g is kept"),
+            "check the unit",
+        ));
+    } else if grams < 0.05 {
+        doubts.push((
+            format!("is very light for a coin; {grams:.3} g is kept"),
+            "check the unit",
+        ));
+    }
+    doubts
 }
 
 /// Millimetres, with remarks; `None` when the length cannot be.

@@ -7,7 +7,10 @@
 
 use super::form::Field;
 use super::remark::{Remark, RemarkKind};
-use crate::find::{Find, Measured, MetalSeen, Sighting, Treatment};
+use crate::find::{
+    Completeness, Corrosion, DieAxis, Find, Grams, Making, Measured, MetalSeen, Millimetres,
+    Opinion, Sighting, Treatment, Wear, Year, era,
+};
 
 /// Flags and words together: the first wins where both give a single-valued
 /// trait, with a remark when they differ.
@@ -16,7 +19,7 @@ pub fn merge(first: Find, second: Find) -> (Find, Vec<Remark>) {
     let mut remarks = Vec::new();
     keep(
         &mut find.id,
-        second.id,
+        second.id.clone(),
         Field::Id,
         String::clone,
         &mut remarks,
@@ -25,84 +28,89 @@ pub fn merge(first: Find, second: Find) -> (Find, Vec<Remark>) {
         &mut find.metal,
         second.metal,
         Field::Metal,
-        |metal| metal_words(*metal),
+        metal_words,
         &mut remarks,
     );
-    let (weight, unit) = (second.weight, "g");
-    keep_measure(
-        &mut find.weight,
-        weight,
-        Field::Weight,
-        unit,
-        |grams| grams.get(),
-        &mut remarks,
-    );
-    let length = |size: crate::find::Millimetres| size.get();
+    keep_measures(&mut find, &second, &mut remarks);
+    keep_state(&mut find, &second, &mut remarks);
+    join(&mut find, second, &mut remarks);
+    (find, remarks)
+}
+
+fn keep_measures(find: &mut Find, second: &Find, remarks: &mut Vec<Remark>) {
+    let (grams, length) = (|grams: Grams| grams.get(), |size: Millimetres| size.get());
+    let (weight, diameter, thickness) = (second.weight, second.diameter, second.thickness);
+    keep_measure(&mut find.weight, weight, Field::Weight, "g", grams, remarks);
     keep_measure(
         &mut find.diameter,
-        second.diameter,
+        diameter,
         Field::Diameter,
         "mm",
         length,
-        &mut remarks,
+        remarks,
     );
     keep_measure(
         &mut find.thickness,
-        second.thickness,
+        thickness,
         Field::Thickness,
         "mm",
         length,
-        &mut remarks,
+        remarks,
     );
+    let hour = |axis: &DieAxis| format!("{} h", axis.hour());
     keep(
         &mut find.die_axis,
         second.die_axis,
         Field::DieAxis,
-        |axis| format!("{} h", axis.hour()),
-        &mut remarks,
+        hour,
+        remarks,
     );
-    let completeness = second.completeness;
+    let year = |year: &Year| era(*year);
+    keep(
+        &mut find.date_on_piece,
+        second.date_on_piece,
+        Field::DateOnPiece,
+        year,
+        remarks,
+    );
+}
+
+fn keep_state(find: &mut Find, second: &Find, remarks: &mut Vec<Remark>) {
+    let left = |left: &Completeness| left.name().to_string();
     keep(
         &mut find.completeness,
-        completeness,
+        second.completeness,
         Field::Completeness,
-        |left| left.name().into(),
-        &mut remarks,
+        left,
+        remarks,
     );
-    keep(
-        &mut find.wear,
-        second.wear,
-        Field::Wear,
-        |wear| wear.name().into(),
-        &mut remarks,
-    );
+    let wear = |wear: &Wear| wear.name().to_string();
+    keep(&mut find.wear, second.wear, Field::Wear, wear, remarks);
+    let corrosion = |corrosion: &Corrosion| corrosion.name().to_string();
     keep(
         &mut find.corrosion,
         second.corrosion,
         Field::Corrosion,
-        |step| step.name().into(),
-        &mut remarks,
+        corrosion,
+        remarks,
     );
+    let making = |making: &Making| making.name().to_string();
     keep(
         &mut find.making,
         second.making,
         Field::Making,
-        |making| making.name().into(),
-        &mut remarks,
+        making,
+        remarks,
     );
-    let date = second.date_on_piece;
-    keep(
-        &mut find.date_on_piece,
-        date,
-        Field::DateOnPiece,
-        |year| crate::find::era(*year),
-        &mut remarks,
-    );
+}
+
+/// Lists laid end to end, each thing once.
+fn join(find: &mut Find, second: Find, remarks: &mut Vec<Remark>) {
     for treatment in second.treatments {
-        add_treatment(&mut find, treatment, true, &mut remarks);
+        add_treatment(find, treatment, true, remarks);
     }
     for treatment in second.treatments_absent {
-        add_treatment(&mut find, treatment, false, &mut remarks);
+        add_treatment(find, treatment, false, remarks);
     }
     for reading in second.readings {
         if !find.readings.contains(&reading) {
@@ -110,23 +118,19 @@ pub fn merge(first: Find, second: Find) -> (Find, Vec<Remark>) {
         }
     }
     for sighting in second.sightings {
-        add_sighting(&mut find, sighting, &mut remarks);
+        add_sighting(find, sighting, remarks);
     }
     for opinion in second.opinions {
-        if !find
-            .opinions
-            .iter()
-            .any(|held| held.level == opinion.level && held.ids == opinion.ids)
-        {
+        let alike = |held: &Opinion| held.level == opinion.level && held.ids == opinion.ids;
+        if !find.opinions.iter().any(alike) {
             find.opinions.push(opinion);
         }
     }
-    (find, remarks)
 }
 
 /// The words for a metal and how sure the finder is.
-fn metal_words((metal, sure): (MetalSeen, bool)) -> String {
-    if sure {
+fn metal_words((metal, sure): &(MetalSeen, bool)) -> String {
+    if *sure {
         metal.name().to_string()
     } else {
         format!("perhaps {}", metal.name())
@@ -243,7 +247,7 @@ pub(super) fn add_sighting(find: &mut Find, sighting: Sighting, remarks: &mut Ve
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::find::{DieAxis, Grams, Millimetres, Side, Wear};
+    use crate::find::Side;
 
     fn weighing(grams: f64) -> Find {
         Find {

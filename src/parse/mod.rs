@@ -23,6 +23,7 @@ mod pieces;
 mod remark;
 mod scan;
 mod sides;
+mod spellings;
 mod stem;
 mod units;
 mod words;
