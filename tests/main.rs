@@ -1,1 +1,12 @@
+//! All tests of the house over its public face, in the order a find walks.
 
+mod kit;
+
+mod catalogue;
+mod cli;
+mod outside;
+mod parse;
+mod published;
+mod recall;
+mod score;
+mod tidy;

@@ -84,11 +84,18 @@ impl Reading {
 pub fn fold(character: char) -> String {
     use unicode_normalization::UnicodeNormalization;
     let mut folded = String::new();
-    for c in std::iter::once(character).nfkd().flat_map(char::to_uppercase) {
-        match c {
+    if character.is_ascii() {
+        match character.to_ascii_uppercase() {
             'U' => folded.push('V'),
             'J' => folded.push('I'),
             'W' => folded.push_str("VV"),
+            c if c.is_ascii_alphanumeric() => folded.push(c),
+            _ => {}
+        }
+        return folded;
+    }
+    for c in std::iter::once(character).nfkd().flat_map(char::to_uppercase) {
+        match c {
             'Æ' => folded.push_str("AE"),
             'Œ' => folded.push_str("OE"),
             'Є' | 'Ǝ' => folded.push('E'),

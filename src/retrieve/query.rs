@@ -6,6 +6,7 @@
 use std::ops::Bound;
 
 use tantivy::collector::TopDocs;
+use tantivy::columnar::Column;
 use tantivy::query::{AllQuery, BooleanQuery, BoostQuery, ConstScoreQuery, Occur, Query, RangeQuery, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption};
 use tantivy::{Searcher, TantivyError, Term};
@@ -51,9 +52,10 @@ fn copy(clause: &Clause) -> Clause {
 /// Adds the best answers to one question.
 fn gather(searcher: &Searcher, clauses: Vec<Clause>, most: usize, found: &mut Vec<usize>) -> Result<(), TantivyError> {
     let query: Box<dyn Query> = if clauses.is_empty() { Box::new(AllQuery) } else { Box::new(BooleanQuery::new(clauses)) };
+    let columns: Vec<Column<u64>> =
+        searcher.segment_readers().iter().map(|segment| segment.fast_fields().u64("position")).collect::<Result<_, _>>()?;
     for (_, address) in searcher.search(&query, &TopDocs::with_limit(most).order_by_score())? {
-        let column = searcher.segment_reader(address.segment_ord).fast_fields().u64("position")?;
-        found.extend(column.first(address.doc_id).map(|position| position as usize));
+        found.extend(columns[address.segment_ord as usize].first(address.doc_id).map(|position| position as usize));
     }
     Ok(())
 }

@@ -8,6 +8,7 @@
 //! Invariant: a reading without letters seen makes no term; a wrong letter never
 //! scores above the right one.
 
+use std::cell::RefCell;
 use std::sync::LazyLock;
 
 use super::constants::*;
@@ -34,52 +35,69 @@ pub struct Alignment {
 // ------------------------------------------------------------------ sketches
 
 /// Words of bits in a sketch.
-const OUTLINE_WORDS: usize = 4;
+const OUTLINE_WORDS: usize = 12;
 
-/// A cheap sketch of a spelling: which letters and which pairs of neighbouring letters
-/// (worn families folded) it holds. A reading that shares too few cannot align well.
+/// A cheap sketch of a spelling: which runs of three letters (worn families folded, one
+/// letter between them passed over or not) it holds. A reading that shares too few cannot
+/// align well.
 #[derive(Clone, Debug)]
 pub(super) struct Outline {
-    pairs: [u64; OUTLINE_WORDS],
+    runs: [u64; OUTLINE_WORDS],
     free: bool,
+}
+
+/// How many of a reading's runs a spelling must share.
+#[derive(Clone, Copy, PartialEq)]
+enum Sieve {
+    /// Enough for any alignment that would be above the floor.
+    Fine,
+    /// Enough for one that fits well.
+    Coarse,
 }
 
 impl Outline {
     /// The outline of a spelling, read as a ring.
     pub(super) fn new(glyphs: &[Glyph]) -> Outline {
         let letters: Vec<char> = glyphs.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
-        let mut outline = Outline { pairs: [0; OUTLINE_WORDS], free: glyphs.contains(&Glyph::Free) };
-        for (position, first) in letters.iter().enumerate() {
-            let (word, bit) = slot(*first, letters[(position + 1) % letters.len()]);
-            outline.pairs[word] |= bit;
+        let at = |place: usize| letters[place % letters.len()];
+        let mut outline = Outline { runs: [0; OUTLINE_WORDS], free: glyphs.contains(&Glyph::Free) };
+        for place in 0..letters.len() {
+            let (a, b, c, d) = (at(place), at(place + 1), at(place + 2), at(place + 3));
+            for run in [[a, b, c], [a, b, d], [a, c, d]] {
+                let (word, bit) = slot(run);
+                outline.runs[word] |= bit;
+            }
         }
         outline
     }
 
-    /// True when a reading with these pairs might align: it shares a third of them, or one.
-    fn may_hold(&self, pairs: &[(usize, u64)]) -> bool {
-        let wanted = pairs.len().div_ceil(3);
+    /// True when a reading with these runs might align.
+    fn may_hold(&self, runs: &[(usize, u64)], sieve: Sieve) -> bool {
+        let wanted = match sieve {
+            Sieve::Fine => runs.len().div_ceil(3),
+            Sieve::Coarse => runs.len().div_ceil(2),
+        };
         // A free run takes letters of any kind; what is left to share is then less.
         let wanted = if self.free { wanted.div_ceil(3) } else { wanted };
-        pairs.iter().filter(|(word, bit)| self.pairs[*word] & bit != 0).count() >= wanted
+        runs.iter().filter(|(word, bit)| self.runs[*word] & bit != 0).count() >= wanted
     }
 }
 
-fn slot(first: char, second: char) -> (usize, u64) {
-    let hash = (worn_family(first) as u32).wrapping_mul(37).wrapping_add((worn_family(second) as u32).wrapping_mul(101)) as usize;
-    let bit = hash % (64 * OUTLINE_WORDS);
+fn slot(run: [char; 3]) -> (usize, u64) {
+    let hash = run.iter().fold(7u32, |hash, letter| hash.wrapping_mul(131).wrapping_add(worn_family(*letter) as u32));
+    let bit = (hash.wrapping_mul(2_654_435_761) >> 8) as usize % (64 * OUTLINE_WORDS);
     (bit / 64, 1 << (bit % 64))
 }
 
-/// Neighbouring letters of a reading, as bits of an outline.
-fn pairs(reading: &Reading) -> Vec<(usize, u64)> {
+/// Runs of three letters that stand together in a reading, as bits of an outline.
+fn runs(reading: &Reading) -> Vec<(usize, u64)> {
     let letter = |mark: &Mark| match mark {
         Mark::Letter { letter, .. } => Some(*letter),
         Mark::OneOf(letters) => letters.first().copied(),
         _ => None,
     };
     let seen: Vec<Option<char>> = reading.marks.iter().filter(|m| !matches!(m, Mark::Break)).take(STEPS_MOST).map(letter).collect();
-    seen.windows(2).filter_map(|pair| Some(slot(pair[0]?, pair[1]?))).collect()
+    seen.windows(3).filter_map(|run| Some(slot([run[0]?, run[1]?, run[2]?]))).collect()
 }
 
 // ------------------------------------------------------------------ letters
@@ -231,14 +249,18 @@ struct Grid<'a> {
 
 impl<'a> Grid<'a> {
     fn new(reading: &'a Reading, steps: &'a [Step], glyphs: &'a [Glyph], script: Script, cells: &'a mut Scratch) -> Grid<'a> {
-        let columns = 2 * glyphs.len() + 1;
+        // Without a gap a reading reaches little further than its own length beyond its start.
+        let jumps = steps.iter().any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_)));
+        let reach = if jumps || glyphs.iter().any(|g| !matches!(g, Glyph::Letter(_))) { glyphs.len() } else { glyphs.len().min(steps.len() + 6) };
+        let columns = glyphs.len() + reach + 1;
         let size = columns * (steps.len() + 1);
         cells.score.clear();
         cells.score.resize(size, NEVER);
-        cells.came.clear();
-        cells.came.resize(size, Came::Start);
-        cells.skipping.clear();
-        cells.skipping.resize(size, false);
+        // The other two are only read where a score was written.
+        cells.came.resize(size.max(cells.came.len()), Came::Start);
+        cells.skipping.resize(size.max(cells.skipping.len()), false);
+        cells.came[..columns].fill(Came::Start);
+        cells.skipping[..columns].fill(false);
         Grid { reading, steps, glyphs, columns, script, breaks: glyphs.contains(&Glyph::Break), cells }
     }
 
@@ -247,7 +269,8 @@ impl<'a> Grid<'a> {
     }
 
     fn glyph(&self, column: usize) -> Option<Glyph> {
-        (column + 1 < self.columns).then(|| self.glyphs[column % self.glyphs.len()])
+        let length = self.glyphs.len();
+        (column + 1 < self.columns).then(|| self.glyphs[if column < length { column } else { column - length }])
     }
 
     fn score(&self, row: usize, column: usize) -> f64 {
@@ -310,6 +333,7 @@ impl<'a> Grid<'a> {
         if offered > self.cells.score[there] {
             self.cells.score[there] = offered;
             self.cells.came[there] = Came::Used(from as u32);
+            self.cells.skipping[there] = false;
         }
     }
 
@@ -441,47 +465,78 @@ struct Lie {
     form: usize,
 }
 
-/// One reading of a find held against every inscription of the library.
-#[derive(Clone, Debug)]
-pub(super) struct Aligned {
+/// One reading of a find, held against the inscriptions of the library as they are asked for.
+pub(super) struct Aligned<'a> {
+    catalogue: &'a Catalogue,
+    groundwork: &'a Groundwork,
+    reading: &'a Reading,
+    steps: Vec<Step>,
+    runs: Vec<(usize, u64)>,
     letters: usize,
     unlisted: f64,
-    by_inscription: Vec<Option<Lie>>,
+    scratch: RefCell<Scratch>,
+    /// What was found so far; an inscription that could not hold the reading is `Some(None)`.
+    known: RefCell<Vec<Option<Option<Lie>>>>,
 }
 
-impl Aligned {
-    /// Aligns a reading with all inscriptions that might hold it. `None` without letters seen.
-    pub(super) fn new(reading: &Reading, catalogue: &Catalogue, groundwork: &Groundwork) -> Option<Aligned> {
+impl<'a> Aligned<'a> {
+    /// A reading made ready. `None` without letters seen.
+    pub(super) fn new(reading: &'a Reading, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Option<Aligned<'a>> {
         let letters = reading.letters_seen();
         if letters == 0 {
             return None;
         }
-        let steps = steps(reading);
-        let pairs = pairs(reading);
-        let mut scratch = Scratch::default();
-        let mut like_listed = 0.0;
-        let mut lie_on = |position: usize| {
-            let inscription = &catalogue.inscriptions[position];
-            let script = catalogue.legends[inscription.legend].script;
-            let mut best: Option<Lie> = None;
-            for (form, outline) in groundwork.outlines[position].iter().enumerate() {
-                if !outline.may_hold(&pairs) {
-                    continue;
-                }
-                let nats = Grid::new(reading, &steps, &inscription.forms[form], script, &mut scratch).run().1.max(NATS_LEAST);
-                if best.is_none_or(|b| nats > b.nats) {
-                    best = Some(Lie { nats, form });
-                }
-            }
-            if let Some(lie) = best {
-                like_listed += groundwork.inscription_share[position] * lie.nats.min(30.0).exp();
-            }
-            best
+        let mut aligned = Aligned {
+            catalogue,
+            groundwork,
+            reading,
+            steps: steps(reading),
+            runs: runs(reading),
+            letters,
+            unlisted: 0.0,
+            scratch: RefCell::default(),
+            known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
         };
-        let by_inscription = (0..catalogue.inscriptions.len()).map(&mut lie_on).collect();
+        aligned.unlisted = aligned.over_all();
+        Some(aligned)
+    }
+
+    /// Nats of the reading for a find that is not in the library: some such finds bear legends
+    /// like the listed ones. Over all inscriptions that fit well, whoever the candidates are.
+    fn over_all(&self) -> f64 {
+        let mut like_listed = 0.0;
+        for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
+            if let Some(lie) = self.best(position, Sieve::Coarse) {
+                like_listed += share * lie.nats.min(30.0).exp();
+            }
+        }
         // Half, since the shares of a type's two faces each sum to one.
-        let unlisted = ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln();
-        Some(Aligned { letters, unlisted, by_inscription })
+        ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln()
+    }
+
+    fn best(&self, position: usize, sieve: Sieve) -> Option<Lie> {
+        let inscription = &self.catalogue.inscriptions[position];
+        let script = self.catalogue.legends[inscription.legend].script;
+        let mut scratch = self.scratch.borrow_mut();
+        let mut best: Option<Lie> = None;
+        for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
+            if outline.may_hold(&self.runs, sieve) {
+                let nats = Grid::new(self.reading, &self.steps, &inscription.forms[form], script, &mut scratch).run().1;
+                if best.is_none_or(|b| nats > b.nats) {
+                    best = Some(Lie { nats: nats.max(NATS_LEAST), form });
+                }
+            }
+        }
+        best
+    }
+
+    fn lie_on(&self, position: usize) -> Option<Lie> {
+        if let Some(known) = self.known.borrow()[position] {
+            return known;
+        }
+        let lie = self.best(position, Sieve::Fine);
+        self.known.borrow_mut()[position] = Some(lie);
+        lie
     }
 
     /// The best of a face's inscriptions, in nats before bounds, and which; `None` when the
@@ -492,7 +547,7 @@ impl Aligned {
         let Some(first) = borne.first() else { return Some((bare, None)) };
         let best = borne
             .iter()
-            .filter_map(|inscription| Some((self.by_inscription[*inscription]?, *inscription)))
+            .filter_map(|inscription| Some((self.lie_on(*inscription)?, *inscription)))
             .max_by(|a, b| a.0.nats.total_cmp(&b.0.nats));
         Some(best.map_or((LEGEND_FLOOR, Some((*first, 0))), |(lie, inscription)| (lie.nats, Some((inscription, lie.form)))))
     }

@@ -179,6 +179,10 @@ fn shrink(clipped: f64) -> f64 {
 
 /// Density of log weight and log diameter; the two lean together as far as the flan was struck so.
 fn joint(weight_off: f64, weight_spread: f64, diameter: Option<(f64, f64, f64)>, clipped: f64, cv: f64, whole: bool) -> f64 {
+    // Beyond eight spreads nothing is added that could be seen.
+    if weight_off.abs() > 8.0 * weight_spread {
+        return 0.0;
+    }
     let weight = normal(weight_off, weight_spread);
     let Some((seen, mean, spread)) = diameter else { return weight };
     if !whole {

@@ -13,11 +13,12 @@ pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
     let mut weight = vec![0.0; catalogue.types.len()];
     for slice in SLICES {
         let years = Span { from: slice.from, to: slice.to };
+        let period = catalogue.periods.iter().position(|p| p.id == slice.period);
         let inside: Vec<(usize, f64)> = catalogue
             .types
             .iter()
             .enumerate()
-            .filter(|(_, coin)| catalogue.periods[coin.period].id == slice.period)
+            .filter(|(_, coin)| Some(coin.period) == period && coin.span.overlaps(years))
             .map(|(position, coin)| (position, commonness(coin) * overlap(coin.span, years)))
             .filter(|(_, w)| *w > 0.0)
             .collect();

@@ -3,6 +3,8 @@
 //! Invariant: a judged type's total is its prior plus the nats of its terms, exactly
 //! as shown; the total of "not in the library" is nought.
 
+use std::cell::RefCell;
+
 use super::constants::{OVERLAP_SHARE, unlisted_prior};
 use super::evidence::{Evidence, Witness};
 use super::groundwork::Groundwork;
@@ -46,15 +48,12 @@ pub struct Ranking {
 }
 
 impl Ranking {
-    /// The same terms with every type of the library equally likely beforehand.
+    /// The same totals with every type of the library equally likely beforehand; the terms are not repeated.
     pub fn with_flat_prior(&self, catalogue: &Catalogue) -> Ranking {
         let against = self.judged.first().map_or(0.0, |j| j.against);
         let even = against - (catalogue.types.len().max(1) as f64).ln();
-        let mut judged = self.judged.clone();
-        for one in &mut judged {
-            one.total += even - one.prior;
-            one.prior = even;
-        }
+        let without_terms = |one: &Judged| Judged { prior: even, total: one.total + even - one.prior, evidence: Vec::new(), ..*one };
+        let mut judged: Vec<Judged> = self.judged.iter().map(without_terms).collect();
         let unlisted = share_out(&mut judged);
         in_order(&mut judged);
         Ranking { judged, unlisted }
@@ -106,22 +105,35 @@ struct Bench<'a> {
     find: &'a Find,
     catalogue: &'a Catalogue,
     groundwork: &'a Groundwork,
-    fits: Vec<Option<measure::Fit>>,
-    aligned: Vec<Option<Aligned>>,
+    fits: RefCell<Vec<Option<Option<measure::Fit>>>>,
+    aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
 }
 
 impl<'a> Bench<'a> {
     fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
-        let measured = find.weight.is_some() || find.diameter.is_some();
         Bench {
             find,
             catalogue,
             groundwork,
-            fits: if measured { groundwork.profiles.iter().map(|p| p.fit(find)).collect() } else { Vec::new() },
+            fits: RefCell::new(vec![None; groundwork.profiles.len()]),
             aligned: find.readings.iter().map(|r| Aligned::new(r, catalogue, groundwork)).collect(),
             reports: motif::reports(find, catalogue, groundwork),
         }
+    }
+
+    /// How the measures fit a type; worked out once a profile.
+    fn fit(&self, position: usize) -> Option<measure::Fit> {
+        if self.find.weight.is_none() && self.find.diameter.is_none() {
+            return None;
+        }
+        let profile = self.groundwork.profile_of[position];
+        let known = self.fits.borrow()[profile];
+        known.unwrap_or_else(|| {
+            let fit = self.groundwork.profiles[profile].fit(self.find);
+            self.fits.borrow_mut()[profile] = Some(fit);
+            fit
+        })
     }
 
     /// The terms of one type, overlap counted off.
@@ -133,9 +145,7 @@ impl<'a> Bench<'a> {
         if let Some((seen, sure)) = find.metal {
             terms.push(metal::evidence(seen, sure, coin, looks));
         }
-        if let Some(Some(fit)) = self.fits.get(self.groundwork.profile_of[position]) {
-            terms.push(measure::evidence(find, coin, *fit));
-        }
+        terms.extend(self.fit(position).map(|fit| measure::evidence(find, coin, fit)));
         terms.extend(find.thickness.and_then(|t| thickness::evidence(t.value.get(), coin, looks)));
         terms.extend(find.die_axis.and_then(|a| axis::evidence(a, coin.axis)));
         terms.extend(find.making.map(|m| making::evidence(m, coin.made)));
