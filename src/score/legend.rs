@@ -35,18 +35,25 @@ pub struct Alignment {
 // ------------------------------------------------------------------ sketches
 
 /// Words of bits in a sketch.
-const OUTLINE_WORDS: usize = 12;
+const OUTLINE_WORDS: usize = 32;
 
-/// A cheap sketch of a spelling: which runs of three letters (worn families folded, one
-/// letter between them passed over or not) it holds. A reading that shares too few cannot
-/// align well.
+/// A cheap sketch of a spelling: which letters follow one another in it, in threes (one
+/// between them passed over or not) and in twos (worn families folded). A reading that
+/// shares too few cannot align well.
 #[derive(Clone, Debug)]
 pub(super) struct Outline {
-    runs: [u64; OUTLINE_WORDS],
+    threes: [u64; OUTLINE_WORDS],
+    twos: [u64; OUTLINE_WORDS / 8],
     free: bool,
 }
 
-/// How many of a reading's runs a spelling must share.
+/// Bits of a reading, as of an outline.
+struct Sketch {
+    threes: Vec<(usize, u64)>,
+    twos: Vec<(usize, u64)>,
+}
+
+/// How much of a reading's sketch a spelling must share.
 #[derive(Clone, Copy, PartialEq)]
 enum Sieve {
     /// Enough for any alignment that would be above the floor.
@@ -58,46 +65,73 @@ enum Sieve {
 impl Outline {
     /// The outline of a spelling, read as a ring.
     pub(super) fn new(glyphs: &[Glyph]) -> Outline {
-        let letters: Vec<char> = glyphs.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
-        let at = |place: usize| letters[place % letters.len()];
-        let mut outline = Outline { runs: [0; OUTLINE_WORDS], free: glyphs.contains(&Glyph::Free) };
-        for place in 0..letters.len() {
-            let (a, b, c, d) = (at(place), at(place + 1), at(place + 2), at(place + 3));
-            for run in [[a, b, c], [a, b, d], [a, c, d]] {
-                let (word, bit) = slot(run);
-                outline.runs[word] |= bit;
-            }
-        }
+        let mut letters: Vec<char> = glyphs.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
+        letters.extend_from_within(..letters.len().min(3));
+        let mut outline =
+            Outline { threes: [0; OUTLINE_WORDS], twos: [0; OUTLINE_WORDS / 8], free: glyphs.contains(&Glyph::Free) };
+        let sketch = Sketch::of(&letters);
+        sketch.threes.iter().for_each(|(word, bit)| outline.threes[*word] |= bit);
+        sketch.twos.iter().for_each(|(word, bit)| outline.twos[*word] |= bit);
         outline
     }
 
-    /// True when a reading with these runs might align.
-    fn may_hold(&self, runs: &[(usize, u64)], sieve: Sieve) -> bool {
-        let wanted = match sieve {
-            Sieve::Fine => runs.len().div_ceil(3),
-            Sieve::Coarse => runs.len().div_ceil(2),
-        };
+    /// True when a reading with this sketch might align.
+    fn may_hold(&self, reading: &Sketch, sieve: Sieve) -> bool {
+        let shared = |own: &[u64], theirs: &[(usize, u64)]| theirs.iter().filter(|(word, bit)| own[*word] & bit != 0).count();
+        if reading.threes.len() < 2 {
+            return reading.twos.is_empty() || shared(&self.twos, &reading.twos) > 0;
+        }
+        let wanted = reading.threes.len().div_ceil(if sieve == Sieve::Fine { 6 } else { 3 });
         // A free run takes letters of any kind; what is left to share is then less.
         let wanted = if self.free { wanted.div_ceil(3) } else { wanted };
-        runs.iter().filter(|(word, bit)| self.runs[*word] & bit != 0).count() >= wanted
+        shared(&self.threes, &reading.threes) >= wanted
     }
 }
 
-fn slot(run: [char; 3]) -> (usize, u64) {
-    let hash = run.iter().fold(7u32, |hash, letter| hash.wrapping_mul(131).wrapping_add(worn_family(*letter) as u32));
-    let bit = (hash.wrapping_mul(2_654_435_761) >> 8) as usize % (64 * OUTLINE_WORDS);
-    (bit / 64, 1 << (bit % 64))
+impl Sketch {
+    /// The sketch of letters that stand together.
+    fn of(letters: &[char]) -> Sketch {
+        let mut sketch = Sketch { threes: Vec::new(), twos: Vec::new() };
+        let mut three = |run: [char; 3]| sketch.threes.push(slot(&run, 64 * OUTLINE_WORDS));
+        letters.windows(3).for_each(|w| three([w[0], w[1], w[2]]));
+        for w in letters.windows(4) {
+            three([w[0], w[1], w[3]]);
+            three([w[0], w[2], w[3]]);
+        }
+        for w in letters.windows(2) {
+            sketch.twos.push(slot(&[worn_family(w[0]), worn_family(w[1])], 8 * OUTLINE_WORDS));
+        }
+        sketch
+    }
+
+    /// The sketch of a reading: of each row of letters that stand together.
+    fn of_reading(reading: &Reading) -> Sketch {
+        let mut whole = Sketch { threes: Vec::new(), twos: Vec::new() };
+        let mut row = Vec::new();
+        let mut close = |row: &mut Vec<char>| {
+            let part = Sketch::of(row);
+            whole.threes.extend(part.threes);
+            whole.twos.extend(part.twos);
+            row.clear();
+        };
+        for mark in reading.marks.iter().take(STEPS_MOST) {
+            match mark {
+                Mark::Letter { letter, .. } => row.push(*letter),
+                Mark::OneOf(letters) => row.extend(letters.first()),
+                Mark::Break => {}
+                _ => close(&mut row),
+            }
+        }
+        close(&mut row);
+        whole
+    }
 }
 
-/// Runs of three letters that stand together in a reading, as bits of an outline.
-fn runs(reading: &Reading) -> Vec<(usize, u64)> {
-    let letter = |mark: &Mark| match mark {
-        Mark::Letter { letter, .. } => Some(*letter),
-        Mark::OneOf(letters) => letters.first().copied(),
-        _ => None,
-    };
-    let seen: Vec<Option<char>> = reading.marks.iter().filter(|m| !matches!(m, Mark::Break)).take(STEPS_MOST).map(letter).collect();
-    seen.windows(3).filter_map(|run| Some(slot([run[0]?, run[1]?, run[2]?]))).collect()
+/// Where the bit of a run stands among so many bits.
+fn slot(run: &[char], bits: usize) -> (usize, u64) {
+    let hash = run.iter().fold(7u32, |hash, letter| hash.wrapping_mul(131).wrapping_add(*letter as u32));
+    let bit = (hash.wrapping_mul(2_654_435_761) >> 8) as usize % bits;
+    (bit / 64, 1 << (bit % 64))
 }
 
 // ------------------------------------------------------------------ letters
@@ -164,7 +198,7 @@ fn ratio(read: char, struck: char, sure: bool, script: Script) -> f64 {
 
 // ------------------------------------------------------------------ the programme
 
-/// A reading made ready for alignment.
+/// One step of a reading, and the mark it comes from.
 struct Step {
     kind: StepKind,
     mark: usize,
@@ -209,6 +243,41 @@ fn steps(reading: &Reading) -> Vec<Step> {
     steps
 }
 
+/// Gains of one step for each ASCII letter struck.
+type Gains = [f64; 26];
+
+/// A reading made ready to be laid along spellings of one script.
+struct Ready<'r> {
+    reading: &'r Reading,
+    steps: &'r [Step],
+    script: Script,
+    /// For letter steps, what each struck letter gains; empty for the others.
+    gains: Vec<Gains>,
+    jumps: bool,
+}
+
+impl<'r> Ready<'r> {
+    fn new(reading: &'r Reading, steps: &'r [Step], script: Script) -> Ready<'r> {
+        let gains = |step: &Step| match &step.kind {
+            StepKind::Letter { options, sure } => std::array::from_fn(|struck| gain(options, char::from(b'A' + struck as u8), *sure, script)),
+            _ => [NEVER; 26],
+        };
+        Ready {
+            reading,
+            steps,
+            script,
+            gains: steps.iter().map(gains).collect(),
+            jumps: steps.iter().any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_))),
+        }
+    }
+}
+
+/// Log ratio of reading one of these letters where that one was struck.
+fn gain(options: &[char], struck: char, sure: bool, script: Script) -> f64 {
+    let best = options.iter().map(|read| ratio(*read, struck, sure, script)).fold(NEVER, f64::max);
+    best - (options.len() as f64).ln()
+}
+
 /// Where a cell of the programme came from: the start, or a column of this row (passed over) or the row above (used).
 #[derive(Clone, Copy, PartialEq)]
 enum Came {
@@ -221,47 +290,49 @@ enum Came {
 #[derive(Default)]
 struct Scratch {
     score: Vec<f64>,
-    came: Vec<Came>,
     skipping: Vec<bool>,
+    came: Vec<Came>,
 }
 
 /// Lays a reading along a spelling. `None` when the reading has no letters seen.
 pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Alignment> {
+    if reading.letters_seen() == 0 {
+        return None;
+    }
     let steps = steps(reading);
+    let ready = Ready::new(reading, &steps, script);
     let mut scratch = Scratch::default();
-    (reading.letters_seen() > 0).then(|| {
-        let mut grid = Grid::new(reading, &steps, spelling, script, &mut scratch);
-        let end = grid.run();
-        grid.trace(end)
-    })
+    let mut grid = Grid::<true>::new(&ready, spelling, &mut scratch);
+    let end = grid.run();
+    Some(grid.trace(end))
 }
 
-/// The dynamic programme: rows are steps used, columns places of the spelling laid twice, as a ring.
-struct Grid<'a> {
-    reading: &'a Reading,
-    steps: &'a [Step],
+/// The dynamic programme: rows are steps used, columns places of the spelling laid on twice, as a
+/// ring. With `TRACE` it keeps where each cell came from.
+struct Grid<'a, const TRACE: bool> {
+    ready: &'a Ready<'a>,
     glyphs: &'a [Glyph],
     columns: usize,
-    script: Script,
     breaks: bool,
     cells: &'a mut Scratch,
 }
 
-impl<'a> Grid<'a> {
-    fn new(reading: &'a Reading, steps: &'a [Step], glyphs: &'a [Glyph], script: Script, cells: &'a mut Scratch) -> Grid<'a> {
+impl<'a, const TRACE: bool> Grid<'a, TRACE> {
+    fn new(ready: &'a Ready<'a>, glyphs: &'a [Glyph], cells: &'a mut Scratch) -> Grid<'a, TRACE> {
         // Without a gap a reading reaches little further than its own length beyond its start.
-        let jumps = steps.iter().any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_)));
-        let reach = if jumps || glyphs.iter().any(|g| !matches!(g, Glyph::Letter(_))) { glyphs.len() } else { glyphs.len().min(steps.len() + 6) };
+        let only_letters = glyphs.iter().all(|g| matches!(g, Glyph::Letter(_)));
+        let reach = if ready.jumps || !only_letters { glyphs.len() } else { glyphs.len().min(ready.steps.len() + 6) };
         let columns = glyphs.len() + reach + 1;
-        let size = columns * (steps.len() + 1);
+        let size = columns * (ready.steps.len() + 1);
         cells.score.clear();
         cells.score.resize(size, NEVER);
-        // The other two are only read where a score was written.
-        cells.came.resize(size.max(cells.came.len()), Came::Start);
-        cells.skipping.resize(size.max(cells.skipping.len()), false);
-        cells.came[..columns].fill(Came::Start);
-        cells.skipping[..columns].fill(false);
-        Grid { reading, steps, glyphs, columns, script, breaks: glyphs.contains(&Glyph::Break), cells }
+        cells.skipping.clear();
+        cells.skipping.resize(size, false);
+        if TRACE {
+            cells.came.clear();
+            cells.came.resize(size, Came::Start);
+        }
+        Grid { ready, glyphs, columns, breaks: glyphs.contains(&Glyph::Break), cells }
     }
 
     fn length(&self) -> usize {
@@ -273,42 +344,43 @@ impl<'a> Grid<'a> {
         (column + 1 < self.columns).then(|| self.glyphs[if column < length { column } else { column - length }])
     }
 
-    fn score(&self, row: usize, column: usize) -> f64 {
-        self.cells.score[row * self.columns + column]
-    }
-
     /// Fills the grid; gives the column and the nats of the best end.
     fn run(&mut self) -> (usize, f64) {
         let open = -(self.length() as f64).ln();
         for column in 0..self.length().min(self.columns) {
-            self.cells.score[column] = match (self.reading.from_start, column) {
+            self.cells.score[column] = match (self.ready.reading.from_start, column) {
                 (true, 0) => 0.0,
                 (true, _) => LEGEND_END_WRONG + open,
                 (false, _) => open,
             };
         }
-        for row in 0..self.steps.len() {
+        let last = self.ready.steps.len();
+        for row in 0..last {
             // A reading does not open by passing over letters; that would be a gap for nothing.
             if row > 0 {
                 self.pass_over(row);
             }
             self.use_step(row);
         }
-        let last = self.steps.len();
-        let ending = |column: usize| if self.reading.to_end && column % self.length() != 0 { LEGEND_END_WRONG } else { 0.0 };
-        let better = |best: (usize, f64), column: usize| {
-            let nats = self.score(last, column) + ending(column);
+        let length = self.length();
+        let ends_wrong = |column: usize| self.ready.reading.to_end && column % length != 0;
+        let row = &self.cells.score[last * self.columns..];
+        let better = |best: (usize, f64), (column, score): (usize, &f64)| {
+            let nats = score + if ends_wrong(column) { LEGEND_END_WRONG } else { 0.0 };
             if nats > best.1 { (column, nats) } else { best }
         };
-        (0..self.columns).fold((0, NEVER), better)
+        row.iter().enumerate().fold((0, NEVER), better)
     }
 
     /// Struck letters that the reader passed over without a mark.
     fn pass_over(&mut self, row: usize) {
-        let (first, next) = (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln());
+        let (first, next) = *SKIPPED;
         let base = row * self.columns;
         for column in 0..self.columns - 1 {
             let here = base + column;
+            if self.cells.score[here] <= NEVER {
+                continue;
+            }
             let letter = matches!(self.glyph(column), Some(Glyph::Letter(_)));
             let cost = match (letter, self.cells.skipping[here]) {
                 (false, _) => 0.0,
@@ -318,28 +390,32 @@ impl<'a> Grid<'a> {
             let passed = self.cells.score[here] + cost;
             if passed > self.cells.score[here + 1] {
                 self.cells.score[here + 1] = passed;
-                self.cells.came[here + 1] = Came::Passed;
                 self.cells.skipping[here + 1] = letter || self.cells.skipping[here];
+                if TRACE {
+                    self.cells.came[here + 1] = Came::Passed;
+                }
             }
         }
     }
 
+    /// Offers a way from a column of this row to a column of the next.
     fn offer(&mut self, row: usize, from: usize, to: usize, gain: f64) {
         if to >= self.columns {
             return;
         }
-        let offered = self.score(row, from) + gain;
+        let offered = self.cells.score[row * self.columns + from] + gain;
         let there = (row + 1) * self.columns + to;
         if offered > self.cells.score[there] {
             self.cells.score[there] = offered;
-            self.cells.came[there] = Came::Used(from as u32);
-            self.cells.skipping[there] = false;
+            if TRACE {
+                self.cells.came[there] = Came::Used(from as u32);
+            }
         }
     }
 
     fn use_step(&mut self, row: usize) {
-        let steps = self.steps;
-        match &steps[row].kind {
+        let ready = self.ready;
+        match &ready.steps[row].kind {
             StepKind::Letter { options, sure } => self.use_letter(row, options, *sure),
             StepKind::Place => self.use_place(row),
             StepKind::About(count) => {
@@ -362,26 +438,26 @@ impl<'a> Grid<'a> {
     }
 
     fn use_letter(&mut self, row: usize, options: &[char], sure: bool) {
-        let inserted = LETTER_INSERTED.ln();
-        let among = (options.len() as f64).ln();
+        let ready = self.ready;
+        let gains = &ready.gains[row];
         for from in 0..self.columns {
-            if self.score(row, from) <= NEVER {
+            if self.cells.score[row * self.columns + from] <= NEVER {
                 continue;
             }
-            self.offer(row, from, from, inserted);
+            self.offer(row, from, from, *INSERTED);
             // A break is no place of its own: a letter may lie on what follows it.
-            let place = if self.glyph(from) == Some(Glyph::Break) { from + 1 } else { from };
+            let place = if self.breaks && self.glyph(from) == Some(Glyph::Break) { from + 1 } else { from };
             match self.glyph(place) {
-                Some(Glyph::Letter(struck)) => {
-                    let gain = options.iter().map(|read| ratio(*read, struck, sure, self.script)).fold(NEVER, f64::max);
-                    self.offer(row, from, place + 1, gain - among);
+                Some(Glyph::Letter(struck)) if struck.is_ascii_uppercase() => {
+                    self.offer(row, from, place + 1, gains[(struck as u8 - b'A') as usize]);
                 }
+                Some(Glyph::Letter(struck)) => self.offer(row, from, place + 1, gain(options, struck, sure, ready.script)),
                 // Free letters are as common as letters are: no gain, no cost; the run goes on or ends.
                 Some(Glyph::Free) => {
                     self.offer(row, from, place, FREE_LETTER);
                     self.offer(row, from, place + 1, FREE_LETTER);
                 }
-                _ => {}
+                Some(Glyph::Break) | None => {}
             }
         }
     }
@@ -405,25 +481,28 @@ impl<'a> Grid<'a> {
         let open = -(self.length() as f64).ln();
         let mut best = (NEVER, 0);
         for to in 0..self.columns {
-            if self.score(row, to) > best.0 {
-                best = (self.score(row, to), to);
+            let score = self.cells.score[row * self.columns + to];
+            if score > best.0 {
+                best = (score, to);
             }
             if best.0 > NEVER && to - best.1 <= self.length() {
                 self.offer(row, best.1, to, open);
             }
         }
     }
+}
 
+impl Grid<'_, true> {
     /// What lay on what, on the way to an end.
     fn trace(&self, (mut column, nats): (usize, f64)) -> Alignment {
-        let places = vec![None; self.reading.marks.len()];
+        let places = vec![None; self.ready.reading.marks.len()];
         let mut alignment = Alignment { nats: nats.max(NATS_LEAST), fitting: 0, contrary: 0, places };
-        let mut row = self.steps.len();
+        let mut row = self.ready.steps.len();
         loop {
             match self.cells.came[row * self.columns + column] {
                 Came::Passed => column -= 1,
                 Came::Used(from) => {
-                    let step = &self.steps[row - 1];
+                    let step = &self.ready.steps[row - 1];
                     if let StepKind::Letter { options, .. } = &step.kind {
                         self.note(options, step.mark, from as usize, column, &mut alignment);
                     }
@@ -453,6 +532,11 @@ impl<'a> Grid<'a> {
     }
 }
 
+/// Log chances of passing over a first and a further letter.
+static SKIPPED: LazyLock<(f64, f64)> = LazyLock::new(|| (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln()));
+/// Log chance of a letter where none is struck.
+static INSERTED: LazyLock<f64> = LazyLock::new(|| LETTER_INSERTED.ln());
+
 /// Least nats of an alignment; what is worse is alike.
 const NATS_LEAST: f64 = -40.0;
 
@@ -471,7 +555,7 @@ pub(super) struct Aligned<'a> {
     groundwork: &'a Groundwork,
     reading: &'a Reading,
     steps: Vec<Step>,
-    runs: Vec<(usize, u64)>,
+    sketch: Sketch,
     letters: usize,
     unlisted: f64,
     scratch: RefCell<Scratch>,
@@ -491,7 +575,7 @@ impl<'a> Aligned<'a> {
             groundwork,
             reading,
             steps: steps(reading),
-            runs: runs(reading),
+            sketch: Sketch::of_reading(reading),
             letters,
             unlisted: 0.0,
             scratch: RefCell::default(),
@@ -516,15 +600,23 @@ impl<'a> Aligned<'a> {
 
     fn best(&self, position: usize, sieve: Sieve) -> Option<Lie> {
         let inscription = &self.catalogue.inscriptions[position];
-        let script = self.catalogue.legends[inscription.legend].script;
         let mut scratch = self.scratch.borrow_mut();
+        let mut ready: Option<Ready<'_>> = None;
         let mut best: Option<Lie> = None;
         for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
-            if outline.may_hold(&self.runs, sieve) {
-                let nats = Grid::new(self.reading, &self.steps, &inscription.forms[form], script, &mut scratch).run().1;
-                if best.is_none_or(|b| nats > b.nats) {
-                    best = Some(Lie { nats: nats.max(NATS_LEAST), form });
-                }
+            let spelling = &inscription.forms[form];
+            let nats = if outline.may_hold(&self.sketch, sieve) {
+                let script = self.catalogue.legends[inscription.legend].script;
+                let ready = ready.get_or_insert_with(|| Ready::new(self.reading, &self.steps, script));
+                Grid::<false>::new(ready, spelling, &mut scratch).run().1
+            } else if outline.free && sieve == Sieve::Fine {
+                // Nothing but the free run can hold it; that needs no programme.
+                self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln()
+            } else {
+                continue;
+            };
+            if best.is_none_or(|b| nats > b.nats) {
+                best = Some(Lie { nats: nats.max(NATS_LEAST), form });
             }
         }
         best

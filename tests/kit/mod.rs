@@ -1,0 +1,104 @@
+//! What the tests share: the house opened once, and the program run as a person runs it.
+//!
+//! Never touches the user's own cache: each run of the program has a folder of its
+//! own, gone when the run is dropped.
+//!
+//! Invariant: [`house`] keeps nothing on disk, so no test sees another's leavings.
+
+pub mod simulate;
+
+use std::ffi::OsStr;
+use std::io::Write;
+use std::ops::{Deref, DerefMut};
+use std::process::{Command, Output, Stdio};
+use std::sync::LazyLock;
+
+use lynchet::{House, HouseOptions};
+use tempfile::TempDir;
+
+/// The house over the library in the program, opened once, in memory.
+pub fn house() -> &'static House {
+    static HOUSE: LazyLock<House> =
+        LazyLock::new(|| House::open(&HouseOptions::default()).expect("the library opens"));
+    &HOUSE
+}
+
+/// The program about to be run; used as the [`Command`] it wraps.
+///
+/// Holds the run's cache folder, which must outlive the run.
+pub struct Door {
+    command: Command,
+    _cache: TempDir,
+}
+
+impl Deref for Door {
+    type Target = Command;
+
+    fn deref(&self) -> &Command {
+        &self.command
+    }
+}
+
+impl DerefMut for Door {
+    fn deref_mut(&mut self) -> &mut Command {
+        &mut self.command
+    }
+}
+
+/// The program with an empty cache folder of its own and no colours.
+pub fn command() -> Door {
+    let cache = TempDir::new().expect("a temporary folder");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_lynchet"));
+    command
+        .env("LYNCHET_CACHE", cache.path())
+        .env("NO_COLOR", "1");
+    Door {
+        command,
+        _cache: cache,
+    }
+}
+
+/// How a run of the program ended.
+#[derive(Debug)]
+pub struct Outcome {
+    /// Exit code.
+    pub code: i32,
+    /// What it printed for reading on.
+    pub out: String,
+    /// What it told the person.
+    pub err: String,
+}
+
+impl From<Output> for Outcome {
+    fn from(ended: Output) -> Outcome {
+        let text = |bytes| String::from_utf8(bytes).expect("the program prints UTF-8");
+        Outcome {
+            code: ended.status.code().expect("the program was not killed"),
+            out: text(ended.stdout),
+            err: text(ended.stderr),
+        }
+    }
+}
+
+/// Runs the program with nothing on its input.
+pub fn run<A: AsRef<OsStr>>(arguments: impl IntoIterator<Item = A>) -> Outcome {
+    run_with_input(arguments, "")
+}
+
+/// Runs the program with this text on its input.
+pub fn run_with_input<A: AsRef<OsStr>>(
+    arguments: impl IntoIterator<Item = A>,
+    input: &str,
+) -> Outcome {
+    let mut door = command();
+    door.args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    let mut running = door.spawn().expect("the program starts");
+    let mut pipe = running.stdin.take().expect("an input");
+    // A program that does not read its input may have closed it; that is its right.
+    let _ = pipe.write_all(input.as_bytes());
+    drop(pipe);
+    running.wait_with_output().expect("the program ends").into()
+}
