@@ -53,7 +53,10 @@ impl std::fmt::Display for HouseFault {
             HouseFault::Library(error) => write!(f, "the library could not be read: {error}"),
             HouseFault::Empty(faults) => {
                 write!(f, "the library holds no type that can be ranked")?;
-                faults.iter().take(5).try_for_each(|fault| write!(f, "\n  {fault}"))
+                faults
+                    .iter()
+                    .take(5)
+                    .try_for_each(|fault| write!(f, "\n  {fault}"))
             }
             HouseFault::Index(fault) => write!(f, "{fault}"),
         }
@@ -101,7 +104,10 @@ impl House {
             None => catalogue::embedded(),
         };
         let digest = catalogue::digest(&files);
-        let cache = options.cache.as_ref().map(|folder| Cache::at(folder, &digest));
+        let cache = options
+            .cache
+            .as_ref()
+            .map(|folder| Cache::at(folder, &digest));
         let (raw, mut faults) = match cache.as_ref().and_then(Cache::library) {
             Some(raw) => (raw, Vec::new()),
             None => read_and_keep(&files, cache.as_ref()),
@@ -112,18 +118,41 @@ impl House {
             return Err(HouseFault::Empty(faults));
         }
         let groundwork = Groundwork::new(&catalogue);
-        let shelves = shelves(&catalogue, groundwork.log_priors(), cache.as_ref()).map_err(HouseFault::Index)?;
-        Ok(House { lexicon: Lexicon::new(&catalogue), catalogue, faults, groundwork, shelves })
+        let shelves = shelves(&catalogue, groundwork.log_priors(), cache.as_ref())
+            .map_err(HouseFault::Index)?;
+        Ok(House {
+            lexicon: Lexicon::new(&catalogue),
+            catalogue,
+            faults,
+            groundwork,
+            shelves,
+        })
     }
 
     /// Identifies a find: the one call that every door makes.
     pub fn identify(&self, find: &Find, options: IdentifyOptions) -> Identification {
         let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
         // An index that fails at the last moment costs speed, not the answer.
-        let candidates = if options.judge_all { all() } else { self.candidates(find).unwrap_or_else(|_| all()) };
-        let ranking = judge(find, &self.catalogue, &self.groundwork, &candidates, Options { flat_prior: options.flat_prior });
+        let candidates = if options.judge_all {
+            all()
+        } else {
+            self.candidates(find).unwrap_or_else(|_| all())
+        };
+        let ranking = judge(
+            find,
+            &self.catalogue,
+            &self.groundwork,
+            &candidates,
+            Options {
+                flat_prior: options.flat_prior,
+            },
+        );
         let answer = Answer::of(&ranking, &self.catalogue);
-        let flat = if options.flat_prior { answer } else { Answer::of(&ranking.with_flat_prior(&self.catalogue), &self.catalogue) };
+        let flat = if options.flat_prior {
+            answer
+        } else {
+            Answer::of(&ranking.with_flat_prior(&self.catalogue), &self.catalogue)
+        };
         Identification {
             shares: Shares::of(&ranking, &self.catalogue),
             date: DateCurve::of(&ranking, &self.catalogue),
@@ -151,8 +180,14 @@ fn read_and_keep(files: &Files, cache: Option<&Cache>) -> (RawLibrary, Vec<Fault
     (raw, faults)
 }
 
-fn shelves(catalogue: &Catalogue, priority: &[f64], cache: Option<&Cache>) -> Result<Shelves, IndexFault> {
-    let Some(cache) = cache else { return Shelves::in_memory(catalogue, priority) };
+fn shelves(
+    catalogue: &Catalogue,
+    priority: &[f64],
+    cache: Option<&Cache>,
+) -> Result<Shelves, IndexFault> {
+    let Some(cache) = cache else {
+        return Shelves::in_memory(catalogue, priority);
+    };
     let open = || Shelves::open(&cache.index(), catalogue.types.len());
     open().or_else(|_| {
         cache.keep_index(catalogue, priority);
@@ -171,7 +206,13 @@ impl Cache {
     const SHAPE: &str = "1";
 
     fn at(folder: &Path, digest: &str) -> Cache {
-        Cache { folder: folder.join(format!("{digest}-{}-{}", env!("CARGO_PKG_VERSION"), Cache::SHAPE)) }
+        Cache {
+            folder: folder.join(format!(
+                "{digest}-{}-{}",
+                env!("CARGO_PKG_VERSION"),
+                Cache::SHAPE
+            )),
+        }
     }
 
     fn index(&self) -> PathBuf {
@@ -184,7 +225,9 @@ impl Cache {
     }
 
     fn keep_library(&self, raw: &RawLibrary) {
-        let Ok(bytes) = postcard::to_stdvec(raw) else { return };
+        let Ok(bytes) = postcard::to_stdvec(raw) else {
+            return;
+        };
         // Written beside and renamed, so a half-written file is never read.
         let beside = self.folder.join(format!("library.{}", std::process::id()));
         let written = fs::create_dir_all(&self.folder).and_then(|()| fs::write(&beside, bytes));
@@ -194,7 +237,8 @@ impl Cache {
 
     fn keep_index(&self, catalogue: &Catalogue, priority: &[f64]) {
         let beside = self.folder.join(format!("index.{}", std::process::id()));
-        let made = fs::create_dir_all(&beside).is_ok() && Shelves::create(&beside, catalogue, priority).is_ok();
+        let made = fs::create_dir_all(&beside).is_ok()
+            && Shelves::create(&beside, catalogue, priority).is_ok();
         if made && fs::rename(&beside, self.index()).is_err() {
             // Something stands in the way: a spoilt index, or another run's good one.
             let _ = fs::remove_dir_all(self.index());

@@ -27,7 +27,14 @@ pub struct Fault {
 
 impl Fault {
     /// A fault in a field of a row; leave `id` or `field` empty for the whole file or row.
-    pub fn at(rule: &'static str, file: &str, id: &str, field: &str, what: impl Into<String>, mend: impl Into<String>) -> Fault {
+    pub fn at(
+        rule: &'static str,
+        file: &str,
+        id: &str,
+        field: &str,
+        what: impl Into<String>,
+        mend: impl Into<String>,
+    ) -> Fault {
         Fault {
             file: file.to_string(),
             line: 0,
@@ -67,7 +74,12 @@ fn line_of(text: &str, id: &str, field: &str) -> usize {
     for (number, line) in text.lines().enumerate() {
         let trimmed = line.trim_start();
         if let Some(name) = trimmed.strip_prefix('[') {
-            let name = name.trim_start_matches('[').split(']').next().unwrap_or("").trim();
+            let name = name
+                .trim_start_matches('[')
+                .split(']')
+                .next()
+                .unwrap_or("")
+                .trim();
             let root = name.split('.').next().unwrap_or("").trim_matches('"');
             if root == id {
                 if !inside {
@@ -96,7 +108,8 @@ mod tests {
 
     #[test]
     fn a_fault_points_at_its_field_or_row() {
-        let text = "# head\n[a]\nname = \"x\"\n\n[b]\nspan = [1, 2]\n[[b.standards]]\ncv = 1\n[c]\n";
+        let text =
+            "# head\n[a]\nname = \"x\"\n\n[b]\nspan = [1, 2]\n[[b.standards]]\ncv = 1\n[c]\n";
         assert_eq!(line_of(text, "a", "name"), 3);
         assert_eq!(line_of(text, "b", "span"), 6);
         assert_eq!(line_of(text, "b", "standards"), 7);

@@ -53,21 +53,31 @@ pub fn from_folder(folder: &Path) -> io::Result<Files> {
                 waiting.push((path, depth + 1));
             } else if kind.is_file() && path.extension().is_some_and(|e| e == "toml") {
                 let inside = path.strip_prefix(folder).unwrap_or(&path);
-                files.insert(inside.to_string_lossy().replace('\\', "/"), read_file(&path)?);
+                files.insert(
+                    inside.to_string_lossy().replace('\\', "/"),
+                    read_file(&path)?,
+                );
             }
         }
     }
     if files.is_empty() {
-        let message = format!("{} holds no .toml file; name a folder shaped like the library's own", folder.display());
+        let message = format!(
+            "{} holds no .toml file; name a folder shaped like the library's own",
+            folder.display()
+        );
         return Err(io::Error::new(io::ErrorKind::NotFound, message));
     }
     Ok(files)
 }
 
 fn read_file(path: &Path) -> io::Result<String> {
-    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
+    let named =
+        |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
     if fs::metadata(path).map_err(named)?.len() > LARGEST_FILE {
-        let message = format!("{} is larger than 8 MiB; split it into series", path.display());
+        let message = format!(
+            "{} is larger than 8 MiB; split it into series",
+            path.display()
+        );
         return Err(io::Error::new(io::ErrorKind::InvalidData, message));
     }
     fs::read_to_string(path).map_err(named)
@@ -82,5 +92,9 @@ pub fn digest(files: &Files) -> String {
         hash.update(text.len().to_le_bytes());
         hash.update(text.as_bytes());
     }
-    hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+    hash.finalize()
+        .iter()
+        .take(16)
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }

@@ -27,19 +27,33 @@ pub(super) struct Inscriber<'a> {
 impl<'a> Inscriber<'a> {
     /// An inscriber over the library's legends and mints.
     pub(super) fn new(raw: &'a RawLibrary, mints: &[Mint]) -> Inscriber<'a> {
-        Inscriber { raw, struck: mints.iter().map(|mint| longest(&mint.struck)).collect(), known: HashMap::new(), made: Vec::new() }
+        Inscriber {
+            raw,
+            struck: mints.iter().map(|mint| longest(&mint.struck)).collect(),
+            known: HashMap::new(),
+            made: Vec::new(),
+        }
     }
 
     /// Positions of a legend's inscriptions at these mints: one a mint that signs, or one
     /// for all where it names no mint.
     pub(super) fn inscriptions(&mut self, legend: usize, mints: &[usize]) -> Vec<usize> {
         let fields = &self.raw.legends[legend].fields;
-        let names_mint = std::iter::once(&fields.text).chain(&fields.variants).any(|text| text.contains(MINT_SLOT));
-        let signing: Vec<usize> = mints.iter().copied().filter(|mint| !self.struck[*mint].is_empty()).collect();
+        let names_mint = std::iter::once(&fields.text)
+            .chain(&fields.variants)
+            .any(|text| text.contains(MINT_SLOT));
+        let signing: Vec<usize> = mints
+            .iter()
+            .copied()
+            .filter(|mint| !self.struck[*mint].is_empty())
+            .collect();
         if !names_mint || signing.is_empty() {
             return vec![self.inscription(legend, None)];
         }
-        signing.into_iter().map(|mint| self.inscription(legend, Some(mint))).collect()
+        signing
+            .into_iter()
+            .map(|mint| self.inscription(legend, Some(mint)))
+            .collect()
     }
 
     fn inscription(&mut self, legend: usize, mint: Option<usize>) -> usize {
@@ -47,7 +61,11 @@ impl<'a> Inscriber<'a> {
             return *known;
         }
         let forms = self.forms(legend, mint);
-        self.made.push(Inscription { legend, mint, forms });
+        self.made.push(Inscription {
+            legend,
+            mint,
+            forms,
+        });
         self.known.insert((legend, mint), self.made.len() - 1);
         self.made.len() - 1
     }
@@ -55,14 +73,24 @@ impl<'a> Inscriber<'a> {
     fn forms(&self, legend: usize, mint: Option<usize>) -> Vec<Vec<Glyph>> {
         let fields = &self.raw.legends[legend].fields;
         let mut forms = Vec::new();
-        for (place, text) in std::iter::once(&fields.text).chain(&fields.variants).enumerate() {
+        for (place, text) in std::iter::once(&fields.text)
+            .chain(&fields.variants)
+            .enumerate()
+        {
             if !text.contains(MINT_SLOT) {
                 forms.extend(spellings(text));
                 continue;
             }
             let names: &[String] = mint.map_or(&[], |mint| &self.struck[mint]);
-            let tried = if place == 0 || text.contains('*') { names.len() } else { SPELLINGS_WITH_VARIANTS };
-            names.iter().take(tried).for_each(|name| forms.extend(spellings(&text.replace(MINT_SLOT, name))));
+            let tried = if place == 0 || text.contains('*') {
+                names.len()
+            } else {
+                SPELLINGS_WITH_VARIANTS
+            };
+            names
+                .iter()
+                .take(tried)
+                .for_each(|name| forms.extend(spellings(&text.replace(MINT_SLOT, name))));
             if names.is_empty() {
                 forms.extend(spellings(&text.replace(MINT_SLOT, "*")));
             }
@@ -81,8 +109,16 @@ impl<'a> Inscriber<'a> {
 /// Spellings that are not the beginning of a longer one: a reading of the shorter lies
 /// along the longer as well.
 fn longest(struck: &[String]) -> Vec<String> {
-    let within = |name: &String| struck.iter().any(|other| other.len() > name.len() && other.starts_with(name.as_str()));
-    struck.iter().filter(|name| !within(name)).cloned().collect()
+    let within = |name: &String| {
+        struck
+            .iter()
+            .any(|other| other.len() > name.len() && other.starts_with(name.as_str()))
+    };
+    struck
+        .iter()
+        .filter(|name| !within(name))
+        .cloned()
+        .collect()
 }
 
 /// A text as struck, and, where it has wynn, as a modern reader spells it.

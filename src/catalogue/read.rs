@@ -19,7 +19,14 @@ pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
             Ok(table) => sort_in(file, table, &mut library, &mut faults),
             Err(error) => {
                 let line = error.span().map_or(1, |span| line_at(text, span.start));
-                let mut fault = Fault::at("reads", file, "", "", error.message(), "write it as TOML; see the library's README");
+                let mut fault = Fault::at(
+                    "reads",
+                    file,
+                    "",
+                    "",
+                    error.message(),
+                    "write it as TOML; see the library's README",
+                );
                 fault.line = line;
                 faults.push(fault);
             }
@@ -29,12 +36,21 @@ pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
 }
 
 fn line_at(text: &str, offset: usize) -> usize {
-    text.as_bytes().iter().take(offset).filter(|byte| **byte == b'\n').count() + 1
+    text.as_bytes()
+        .iter()
+        .take(offset)
+        .filter(|byte| **byte == b'\n')
+        .count()
+        + 1
 }
 
 /// Puts the rows of one file where its path says they belong.
 fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<Fault>) {
-    let folder = file.split('/').next().unwrap_or("").trim_end_matches(".toml");
+    let folder = file
+        .split('/')
+        .next()
+        .unwrap_or("")
+        .trim_end_matches(".toml");
     match folder {
         "sources" => rows(file, table, &mut library.sources, faults),
         "periods" => rows(file, table, &mut library.periods, faults),
@@ -58,18 +74,33 @@ fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<
     }
 }
 
-fn rows<T: DeserializeOwned>(file: &str, table: Table, into: &mut Vec<Row<T>>, faults: &mut Vec<Fault>) {
+fn rows<T: DeserializeOwned>(
+    file: &str,
+    table: Table,
+    into: &mut Vec<Row<T>>,
+    faults: &mut Vec<Fault>,
+) {
     for (id, value) in table {
         if let Some(fields) = row(file, &id, value, faults) {
-            into.push(Row { file: file.to_string(), id, fields });
+            into.push(Row {
+                file: file.to_string(),
+                id,
+                fields,
+            });
         }
     }
 }
 
 fn series(file: &str, table: Table, faults: &mut Vec<Fault>) -> RawSeries {
-    let mut read = RawSeries { file: file.to_string(), shared: RawType::default(), types: Default::default() };
+    let mut read = RawSeries {
+        file: file.to_string(),
+        shared: RawType::default(),
+        types: Default::default(),
+    };
     for (id, value) in table {
-        let Some(fields) = row(file, &id, value, faults) else { continue };
+        let Some(fields) = row(file, &id, value, faults) else {
+            continue;
+        };
         if id == "shared" {
             read.shared = fields;
         } else {
@@ -81,9 +112,21 @@ fn series(file: &str, table: Table, faults: &mut Vec<Fault>) -> RawSeries {
 
 /// One row. An unknown field is reported and set aside, and the row tried again,
 /// so that one slip does not hide the next.
-fn row<T: DeserializeOwned>(file: &str, id: &str, value: Value, faults: &mut Vec<Fault>) -> Option<T> {
+fn row<T: DeserializeOwned>(
+    file: &str,
+    id: &str,
+    value: Value,
+    faults: &mut Vec<Fault>,
+) -> Option<T> {
     let Value::Table(mut fields) = value else {
-        faults.push(Fault::at("reads", file, id, "", "a row must be a table", format!("write it under a heading [{id}]")));
+        faults.push(Fault::at(
+            "reads",
+            file,
+            id,
+            "",
+            "a row must be a table",
+            format!("write it under a heading [{id}]"),
+        ));
         return None;
     };
     loop {
@@ -92,8 +135,18 @@ fn row<T: DeserializeOwned>(file: &str, id: &str, value: Value, faults: &mut Vec
             Err(error) => {
                 let message = error.message().to_string();
                 let unknown = unknown_field(&message).filter(|name| fields.contains_key(name));
-                let field = unknown.clone().or_else(|| blamed(&fields, &message)).unwrap_or_default();
-                faults.push(Fault::at("reads", file, id, &field, message, "see the library's README for the fields of this table"));
+                let field = unknown
+                    .clone()
+                    .or_else(|| blamed(&fields, &message))
+                    .unwrap_or_default();
+                faults.push(Fault::at(
+                    "reads",
+                    file,
+                    id,
+                    &field,
+                    message,
+                    "see the library's README for the fields of this table",
+                ));
                 fields.remove(&unknown?);
             }
         }
@@ -109,6 +162,11 @@ fn unknown_field(message: &str) -> Option<String> {
 fn blamed(fields: &Table, message: &str) -> Option<String> {
     fields
         .iter()
-        .find(|(name, value)| message.contains(&format!("`{name}`")) || value.as_str().is_some_and(|v| message.contains(&format!("`{v}`"))))
+        .find(|(name, value)| {
+            message.contains(&format!("`{name}`"))
+                || value
+                    .as_str()
+                    .is_some_and(|v| message.contains(&format!("`{v}`")))
+        })
         .map(|(name, _)| name.clone())
 }

@@ -174,7 +174,9 @@ impl TraitFlags {
             (Field::Absent, &self.absent),
             (Field::Opinion, &self.opinion),
         ];
-        let repeated = many.into_iter().flat_map(|(field, texts)| texts.iter().map(move |text| (field, text.clone())));
+        let repeated = many
+            .into_iter()
+            .flat_map(|(field, texts)| texts.iter().map(move |text| (field, text.clone())));
         single.into_iter().flatten().chain(repeated).collect()
     }
 }

@@ -27,11 +27,26 @@ const PIECE: usize = 512;
 
 /// Columns added to a table.
 const ADDED: [&str; 12] = [
-    "answer", "answer_level", "answer_p", "period", "ruler", "denomination", "type", "type_p", "unlisted_p", "date_from", "date_to", "remarks",
+    "answer",
+    "answer_level",
+    "answer_p",
+    "period",
+    "ruler",
+    "denomination",
+    "type",
+    "type_p",
+    "unlisted_p",
+    "date_from",
+    "date_to",
+    "remarks",
 ];
 
 /// Judges a table.
-pub(super) fn run(asked: &BatchArgs, house: &House, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub(super) fn run(
+    asked: &BatchArgs,
+    house: &House,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
     let mut table = Table::open(&asked.table)?;
     table.needs_a_trait()?;
     match &asked.to {
@@ -41,13 +56,31 @@ pub(super) fn run(asked: &BatchArgs, house: &House, out: &mut dyn Write) -> Resu
 }
 
 /// Writes beside the file and renames, so a run that is cut off leaves the old file whole.
-fn to_file(path: &Path, write: impl FnOnce(&mut dyn Write) -> Result<Outcome, Trouble>) -> Result<Outcome, Trouble> {
-    let named = |error: io::Error| Trouble::new(format!("{}: {error}", path.display()), "name a file in a folder that can be written to");
-    let name = path.file_name().ok_or_else(|| Trouble::new(format!("{} is not a file", path.display()), "name a file"))?;
-    let beside = path.with_file_name(format!(".{}.{}.tmp", name.to_string_lossy(), std::process::id()));
+fn to_file(
+    path: &Path,
+    write: impl FnOnce(&mut dyn Write) -> Result<Outcome, Trouble>,
+) -> Result<Outcome, Trouble> {
+    let named = |error: io::Error| {
+        Trouble::new(
+            format!("{}: {error}", path.display()),
+            "name a file in a folder that can be written to",
+        )
+    };
+    let name = path
+        .file_name()
+        .ok_or_else(|| Trouble::new(format!("{} is not a file", path.display()), "name a file"))?;
+    let beside = path.with_file_name(format!(
+        ".{}.{}.tmp",
+        name.to_string_lossy(),
+        std::process::id()
+    ));
     let mut file = BufWriter::new(File::create(&beside).map_err(named)?);
     let done = write(&mut file).and_then(|outcome| file.flush().map(|()| outcome).map_err(named));
-    let renamed = done.and_then(|outcome| std::fs::rename(&beside, path).map(|()| outcome).map_err(named));
+    let renamed = done.and_then(|outcome| {
+        std::fs::rename(&beside, path)
+            .map(|()| outcome)
+            .map_err(named)
+    });
     if renamed.is_err() {
         let _ = std::fs::remove_file(&beside);
     }
@@ -61,9 +94,18 @@ enum Sheet<'o> {
 }
 
 impl Sheet<'_> {
-    fn write(&mut self, row: &Row, columns: &[String], answered: &Answered, house: &House, top: usize) -> Result<(), Trouble> {
+    fn write(
+        &mut self,
+        row: &Row,
+        columns: &[String],
+        answered: &Answered,
+        house: &House,
+        top: usize,
+    ) -> Result<(), Trouble> {
         match self {
-            Sheet::Csv(sheet) => Ok(sheet.write_record(row.cells.iter().cloned().chain(answered.cells(house)))?),
+            Sheet::Csv(sheet) => {
+                Ok(sheet.write_record(row.cells.iter().cloned().chain(answered.cells(house)))?)
+            }
             Sheet::Jsonl(out) => {
                 serde_json::to_writer(&mut **out, &answered.view(row, columns, house, top))?;
                 Ok(writeln!(out)?)
@@ -72,7 +114,12 @@ impl Sheet<'_> {
     }
 }
 
-fn work_through(asked: &BatchArgs, house: &House, table: &mut Table, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+fn work_through(
+    asked: &BatchArgs,
+    house: &House,
+    table: &mut Table,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
     let progress = progress(asked);
     let mut seen = HashSet::new();
     let mut unread = false;
@@ -93,7 +140,10 @@ fn work_through(asked: &BatchArgs, house: &House, table: &mut Table, out: &mut d
         unread |= rows.iter().any(|row| !row.remarks.is_empty());
         mark_ids(&table.columns, &mut rows, &mut seen);
         let columns = &table.columns;
-        let answers: Vec<Answered> = rows.par_iter().map(|row| Answered::of(row, columns, asked, house)).collect();
+        let answers: Vec<Answered> = rows
+            .par_iter()
+            .map(|row| Answered::of(row, columns, asked, house))
+            .collect();
         for (row, answered) in rows.iter().zip(&answers) {
             report(row, &progress);
             sheet.write(row, columns, answered, house, asked.judging.top)?;
@@ -104,7 +154,11 @@ fn work_through(asked: &BatchArgs, house: &House, table: &mut Table, out: &mut d
         sheet.flush()?;
     }
     progress.finish_and_clear();
-    Ok(if unread { Outcome::PartlyUnread } else { Outcome::Answer })
+    Ok(if unread {
+        Outcome::PartlyUnread
+    } else {
+        Outcome::Answer
+    })
 }
 
 /// A spinner with a count, on a terminal that is not also taking the answers.
@@ -122,28 +176,56 @@ fn progress(asked: &BatchArgs) -> ProgressBar {
 
 /// Gives rows without an id the number of their line, and remarks on ids used twice.
 fn mark_ids(columns: &[String], rows: &mut [Row], seen: &mut HashSet<String>) {
-    let column = columns.iter().position(|name| Field::column(name) == Some(Field::Id));
+    let column = columns
+        .iter()
+        .position(|name| Field::column(name) == Some(Field::Id));
     for row in rows {
-        let id = column.map_or("", |column| row.cells[column].as_str()).to_string();
+        let id = column
+            .map_or("", |column| row.cells[column].as_str())
+            .to_string();
         if !id.is_empty() && !seen.insert(id.clone()) {
             let what = format!("the id {id} stands in an earlier row as well");
-            row.notes.push(remark(RemarkKind::Contradiction, row.line, &id, what, "give each find an id of its own"));
+            row.notes.push(remark(
+                RemarkKind::Contradiction,
+                row.line,
+                &id,
+                what,
+                "give each find an id of its own",
+            ));
         } else if id.is_empty() {
             let what = format!("the row has no id; it is called line-{}", row.line);
-            row.notes.push(remark(RemarkKind::Assumed, row.line, "", what, "give each find an id of its own"));
+            row.notes.push(remark(
+                RemarkKind::Assumed,
+                row.line,
+                "",
+                what,
+                "give each find an id of its own",
+            ));
         }
     }
 }
 
 fn remark(kind: RemarkKind, line: u64, said: &str, what: String, mend: &str) -> Remark {
-    Remark { kind, field: format!("id, line {line}"), said: said.to_string(), what, mend: mend.to_string() }
+    Remark {
+        kind,
+        field: format!("id, line {line}"),
+        said: said.to_string(),
+        what,
+        mend: mend.to_string(),
+    }
 }
 
 /// Tells of a row that could not be read as it stands.
 fn report(row: &Row, progress: &ProgressBar) {
     for remark in &row.remarks {
         progress.suspend(|| {
-            let _ = writeln!(io::stderr(), "line {}: {}; {}", row.line, remark.what, remark.mend);
+            let _ = writeln!(
+                io::stderr(),
+                "line {}: {}; {}",
+                row.line,
+                remark.what,
+                remark.mend
+            );
         });
     }
 }
@@ -166,16 +248,40 @@ struct LineView<'r> {
 impl Answered {
     fn of(row: &Row, columns: &[String], asked: &BatchArgs, house: &House) -> Answered {
         let (find, heard) = parse::form(&traits(columns, row), &house.lexicon);
-        let remarks = row.remarks.iter().chain(&row.notes).cloned().chain(heard).collect();
-        let id = find.id.clone().unwrap_or_else(|| format!("line-{}", row.line));
-        Answered { id, said: house.identify(&find, asked.judging.options()), remarks }
+        let remarks = row
+            .remarks
+            .iter()
+            .chain(&row.notes)
+            .cloned()
+            .chain(heard)
+            .collect();
+        let id = find
+            .id
+            .clone()
+            .unwrap_or_else(|| format!("line-{}", row.line));
+        Answered {
+            id,
+            said: house.identify(&find, asked.judging.options()),
+            remarks,
+        }
     }
 
-    fn view<'r>(&self, row: &'r Row, columns: &'r [String], house: &House, top: usize) -> LineView<'r> {
-        let kept = columns.iter().zip(&row.cells).filter(|(name, _)| Field::column(name).is_none());
+    fn view<'r>(
+        &self,
+        row: &'r Row,
+        columns: &'r [String],
+        house: &House,
+        top: usize,
+    ) -> LineView<'r> {
+        let kept = columns
+            .iter()
+            .zip(&row.cells)
+            .filter(|(name, _)| Field::column(name).is_none());
         LineView {
             answer: AnswerView::of(Some(self.id.clone()), &self.said, &self.remarks, house, top),
-            kept: kept.map(|(name, cell)| (name.as_str(), cell.as_str())).collect(),
+            kept: kept
+                .map(|(name, cell)| (name.as_str(), cell.as_str()))
+                .collect(),
         }
     }
 
@@ -183,7 +289,9 @@ impl Answered {
     fn cells(&self, house: &House) -> Vec<String> {
         let (said, library) = (&self.said, &house.catalogue);
         let top = |shares: &[Share], name: &dyn Fn(usize) -> String| {
-            shares.first().map_or(String::new(), |share| share.of.map_or("none named".to_string(), name))
+            shares.first().map_or(String::new(), |share| {
+                share.of.map_or("none named".to_string(), name)
+            })
         };
         let first = said.ranking.judged.first();
         let eighty = said.date.as_ref().map(|date| date.shortest(0.8));
@@ -194,7 +302,9 @@ impl Answered {
             format!("{:.4}", said.answer.p),
             top(&said.shares.period, &|i| library.periods[i].id.clone()),
             top(&said.shares.ruler, &|i| library.rulers[i].id.clone()),
-            top(&said.shares.denomination, &|i| library.denominations[i].id.clone()),
+            top(&said.shares.denomination, &|i| {
+                library.denominations[i].id.clone()
+            }),
             first.map_or(String::new(), |j| library.types[j.coin].id.clone()),
             first.map_or(String::new(), |j| format!("{:.4}", j.probability)),
             format!("{:.4}", said.ranking.unlisted),

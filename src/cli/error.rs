@@ -18,7 +18,11 @@ pub(super) struct Trouble {
 impl Trouble {
     /// A fault with its hint; leave the hint empty when there is none to give.
     pub(super) fn new(what: impl Into<String>, hint: impl Into<String>) -> Trouble {
-        Trouble { what: what.into(), hint: hint.into(), reader_left: false }
+        Trouble {
+            what: what.into(),
+            hint: hint.into(),
+            reader_left: false,
+        }
     }
 
     /// True when whoever read the output went away: not a fault of ours.
@@ -30,14 +34,22 @@ impl Trouble {
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "lynchet: {}", self.what)?;
-        if self.hint.is_empty() { Ok(()) } else { write!(f, "\n  {}", self.hint) }
+        if self.hint.is_empty() {
+            Ok(())
+        } else {
+            write!(f, "\n  {}", self.hint)
+        }
     }
 }
 
 impl From<io::Error> for Trouble {
     fn from(error: io::Error) -> Trouble {
         let reader_left = error.kind() == io::ErrorKind::BrokenPipe;
-        Trouble { what: error.to_string(), hint: String::new(), reader_left }
+        Trouble {
+            what: error.to_string(),
+            hint: String::new(),
+            reader_left,
+        }
     }
 }
 
@@ -51,7 +63,10 @@ impl From<csv::Error> for Trouble {
     fn from(error: csv::Error) -> Trouble {
         match error.into_kind() {
             csv::ErrorKind::Io(error) => error.into(),
-            other => Trouble::new(format!("the table could not be read or written: {other:?}"), ""),
+            other => Trouble::new(
+                format!("the table could not be read or written: {other:?}"),
+                "",
+            ),
         }
     }
 }
@@ -59,7 +74,9 @@ impl From<csv::Error> for Trouble {
 impl From<HouseFault> for Trouble {
     fn from(fault: HouseFault) -> Trouble {
         let hint = match &fault {
-            HouseFault::Library(_) | HouseFault::Empty(_) => "give --catalogue a folder shaped like the library's own, or leave it out",
+            HouseFault::Library(_) | HouseFault::Empty(_) => {
+                "give --catalogue a folder shaped like the library's own, or leave it out"
+            }
             HouseFault::Index(_) => "try again with --no-cache",
         };
         Trouble::new(fault.to_string(), hint)

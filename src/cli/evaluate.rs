@@ -95,12 +95,19 @@ struct UnresolvedView {
 }
 
 /// Judges a table of identified finds and reports.
-pub(super) fn run(asked: &EvaluateArgs, house: &House, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub(super) fn run(
+    asked: &EvaluateArgs,
+    house: &House,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
     let mut table = Table::open(&asked.table)?;
     table.needs_a_trait()?;
     let rows = table.take(usize::MAX)?;
     let names = Names::of(&house.catalogue);
-    let tried: Vec<Tried> = rows.par_iter().map(|row| try_row(row, &table.columns, &names, asked, house)).collect();
+    let tried: Vec<Tried> = rows
+        .par_iter()
+        .map(|row| try_row(row, &table.columns, &names, asked, house))
+        .collect();
     let report = report(&tried, house);
     if asked.json {
         serde_json::to_writer_pretty(&mut *out, &report)?;
@@ -111,14 +118,25 @@ pub(super) fn run(asked: &EvaluateArgs, house: &House, out: &mut dyn Write) -> R
     Ok(Outcome::Answer)
 }
 
-fn try_row(row: &Row, columns: &[String], names: &Names, asked: &EvaluateArgs, house: &House) -> Tried {
+fn try_row(
+    row: &Row,
+    columns: &[String],
+    names: &Names,
+    asked: &EvaluateArgs,
+    house: &House,
+) -> Tried {
     let (find, _) = parse::form(&traits(columns, row), &house.lexicon);
     let cell = |column: &str| {
-        let place = columns.iter().position(|name| name.eq_ignore_ascii_case(column));
+        let place = columns
+            .iter()
+            .position(|name| name.eq_ignore_ascii_case(column));
         place.map_or("", |place| row.cells[place].as_str())
     };
     Tried {
-        id: find.id.clone().unwrap_or_else(|| format!("line-{}", row.line)),
+        id: find
+            .id
+            .clone()
+            .unwrap_or_else(|| format!("line-{}", row.line)),
         truth: truth(&cell, names),
         said: house.identify(&find, asked.judging.options()),
     }
@@ -147,8 +165,17 @@ fn truth<'r>(cell: &impl Fn(&str) -> &'r str, names: &Names) -> Truth {
         level("ruler_or_authority", &|name| names.ruler(name))
     };
     let year = |column: &str| cell(column).trim().parse::<Year>().ok();
-    let dates = year("date_from").zip(year("date_to")).and_then(|(from, to)| Span::new(from, to));
-    Truth { period, ruler, denomination, coin_type: names.coin_type(cell("subtype")), dates, unresolved }
+    let dates = year("date_from")
+        .zip(year("date_to"))
+        .and_then(|(from, to)| Span::new(from, to));
+    Truth {
+        period,
+        ruler,
+        denomination,
+        coin_type: names.coin_type(cell("subtype")),
+        dates,
+        unresolved,
+    }
 }
 
 /// Shares and truth of one level of a find.
@@ -156,9 +183,15 @@ fn shares_of<'t>(tried: &'t Tried, level: &str) -> (Vec<Share>, &'t Meant) {
     match level {
         "period" => (tried.said.shares.period.clone(), &tried.truth.period),
         "ruler" => (tried.said.shares.ruler.clone(), &tried.truth.ruler),
-        "denomination" => (tried.said.shares.denomination.clone(), &tried.truth.denomination),
+        "denomination" => (
+            tried.said.shares.denomination.clone(),
+            &tried.truth.denomination,
+        ),
         _ => {
-            let types = tried.said.ranking.judged.iter().map(|j| Share { of: Some(j.coin), p: j.probability });
+            let types = tried.said.ranking.judged.iter().map(|j| Share {
+                of: Some(j.coin),
+                p: j.probability,
+            });
             (types.collect(), &tried.truth.coin_type)
         }
     }
@@ -171,7 +204,11 @@ fn is_right(share: &Share, truth: &Meant) -> bool {
 fn forecast(shares: &[Share], truth: &Meant) -> Forecast {
     Forecast {
         outcomes: shares.iter().map(|s| s.p).collect(),
-        right: shares.iter().filter(|s| is_right(s, truth)).map(|s| s.p).sum(),
+        right: shares
+            .iter()
+            .filter(|s| is_right(s, truth))
+            .map(|s| s.p)
+            .sum(),
         top: shares.first().map_or(0.0, |s| s.p),
         top_right: shares.first().is_some_and(|s| is_right(s, truth)),
     }
@@ -180,11 +217,20 @@ fn forecast(shares: &[Share], truth: &Meant) -> Forecast {
 /// Something counted at every level over the finds that are in the catalogue.
 fn by_level<T>(tried: &[Tried], count: impl Fn(&[(Vec<Share>, &Meant)]) -> T) -> LevelsView<T> {
     let at = |level: &str| {
-        let known: Vec<(Vec<Share>, &Meant)> =
-            tried.iter().filter(|t| t.in_catalogue()).map(|t| shares_of(t, level)).filter(|(_, truth)| !truth.is_empty()).collect();
+        let known: Vec<(Vec<Share>, &Meant)> = tried
+            .iter()
+            .filter(|t| t.in_catalogue())
+            .map(|t| shares_of(t, level))
+            .filter(|(_, truth)| !truth.is_empty())
+            .collect();
         count(&known)
     };
-    LevelsView { period: at("period"), ruler: at("ruler"), denomination: at("denomination"), coin_type: at("type") }
+    LevelsView {
+        period: at("period"),
+        ruler: at("ruler"),
+        denomination: at("denomination"),
+        coin_type: at("type"),
+    }
 }
 
 impl Tried {
@@ -195,15 +241,21 @@ impl Tried {
 
     /// True when the answer names a period, ruler or denomination that is not the truth's.
     fn wrong(&self, house: &House) -> bool {
-        let Some(like) = self.said.answer.like else { return false };
+        let Some(like) = self.said.answer.like else {
+            return false;
+        };
         let coin = &house.catalogue.types[like];
-        let differs = |of: Option<usize>, truth: &Meant| of.is_some_and(|of| !truth.is_empty() && !truth.contains(&of));
+        let differs = |of: Option<usize>, truth: &Meant| {
+            of.is_some_and(|of| !truth.is_empty() && !truth.contains(&of))
+        };
         let (period, ruler, denomination) =
             (Some(coin.period), coin.ruler, Some(coin.denomination));
         let truth = &self.truth;
         match self.said.answer.level {
             Level::Type | Level::RulerAndDenomination => {
-                differs(period, &truth.period) || differs(ruler, &truth.ruler) || differs(denomination, &truth.denomination)
+                differs(period, &truth.period)
+                    || differs(ruler, &truth.ruler)
+                    || differs(denomination, &truth.denomination)
             }
             Level::SeriesAndDenomination | Level::PeriodAndDenomination => {
                 differs(period, &truth.period) || differs(denomination, &truth.denomination)
@@ -217,28 +269,45 @@ impl Tried {
 
     fn as_wrong(&self, house: &House) -> WrongView {
         let library = &house.catalogue;
-        let join = |meant: &Meant, name: &dyn Fn(usize) -> String| meant.iter().map(|m| name(*m)).collect::<Vec<_>>().join("/");
+        let join = |meant: &Meant, name: &dyn Fn(usize) -> String| {
+            meant.iter().map(|m| name(*m)).collect::<Vec<_>>().join("/")
+        };
         let truth = [
-            join(&self.truth.denomination, &|i| library.denominations[i].id.clone()),
+            join(&self.truth.denomination, &|i| {
+                library.denominations[i].id.clone()
+            }),
             join(&self.truth.ruler, &|i| library.rulers[i].id.clone()),
             join(&self.truth.period, &|i| library.periods[i].id.clone()),
         ];
         let truth: Vec<String> = truth.into_iter().filter(|t| !t.is_empty()).collect();
-        WrongView { id: self.id.clone(), said: self.said.text.clone(), p: self.said.answer.p, truth: truth.join(", ") }
+        WrongView {
+            id: self.id.clone(),
+            said: self.said.text.clone(),
+            p: self.said.answer.p,
+            truth: truth.join(", "),
+        }
     }
 
     /// Years between the median of the date and the published range; nought within it.
     fn date_distance(&self) -> Option<f64> {
         let (date, known) = (self.said.date.as_ref()?, self.truth.dates?);
         let median = ordinal(date.median());
-        Some(f64::from((ordinal(known.from) - median).max(median - ordinal(known.to)).max(0)))
+        Some(f64::from(
+            (ordinal(known.from) - median)
+                .max(median - ordinal(known.to))
+                .max(0),
+        ))
     }
 }
 
 fn report(tried: &[Tried], house: &House) -> ReportView {
     let judged: Vec<&Tried> = tried.iter().filter(|t| t.in_catalogue()).collect();
     let mut distances: Vec<f64> = judged.iter().filter_map(|t| t.date_distance()).collect();
-    let overlap = judged.iter().filter_map(|t| Some(f64::from(u8::from(t.said.date.as_ref()?.shortest(0.8).overlaps(t.truth.dates?)))));
+    let overlap = judged.iter().filter_map(|t| {
+        Some(f64::from(u8::from(
+            t.said.date.as_ref()?.shortest(0.8).overlaps(t.truth.dates?),
+        )))
+    });
     let first_wrong = |t: &&&Tried| {
         ["period", "ruler", "denomination"].iter().any(|level| {
             let (shares, truth) = shares_of(t, level);
@@ -259,16 +328,27 @@ fn report(tried: &[Tried], house: &House) -> ReportView {
         resolved: LevelsView {
             period: tried.iter().filter(|t| !t.truth.period.is_empty()).count(),
             ruler: tried.iter().filter(|t| !t.truth.ruler.is_empty()).count(),
-            denomination: tried.iter().filter(|t| !t.truth.denomination.is_empty()).count(),
-            coin_type: tried.iter().filter(|t| !t.truth.coin_type.is_empty()).count(),
+            denomination: tried
+                .iter()
+                .filter(|t| !t.truth.denomination.is_empty())
+                .count(),
+            coin_type: tried
+                .iter()
+                .filter(|t| !t.truth.coin_type.is_empty())
+                .count(),
         },
         levels: by_level(tried, |known| {
             let mut hits = Hits::default();
-            known.iter().for_each(|(shares, truth)| hits.count(shares.iter().position(|s| is_right(s, truth))));
+            known.iter().for_each(|(shares, truth)| {
+                hits.count(shares.iter().position(|s| is_right(s, truth)))
+            });
             hits
         }),
         calibration: by_level(tried, |known| {
-            let forecasts: Vec<Forecast> = known.iter().map(|(shares, truth)| forecast(shares, truth)).collect();
+            let forecasts: Vec<Forecast> = known
+                .iter()
+                .map(|(shares, truth)| forecast(shares, truth))
+                .collect();
             CalibrationView {
                 n: forecasts.len(),
                 brier: brier(&forecasts),
@@ -284,39 +364,103 @@ fn report(tried: &[Tried], house: &House) -> ReportView {
         },
         stopped_at,
         // A find whose identity is not in the library at all may be named wrongly just as well.
-        confident_wrong: tried.iter().filter(|t| t.said.answer.p >= CONFIDENT && t.wrong(house)).map(|t| t.as_wrong(house)).collect(),
-        missed: judged.iter().filter(first_wrong).map(|t| t.as_wrong(house)).collect(),
+        confident_wrong: tried
+            .iter()
+            .filter(|t| t.said.answer.p >= CONFIDENT && t.wrong(house))
+            .map(|t| t.as_wrong(house))
+            .collect(),
+        missed: judged
+            .iter()
+            .filter(first_wrong)
+            .map(|t| t.as_wrong(house))
+            .collect(),
         unresolved: tried
             .iter()
             .filter(|t| !t.truth.unresolved.is_empty())
-            .map(|t| UnresolvedView { id: t.id.clone(), names: t.truth.unresolved.clone() })
+            .map(|t| UnresolvedView {
+                id: t.id.clone(),
+                names: t.truth.unresolved.clone(),
+            })
             .collect(),
     }
 }
 
 fn print(report: &ReportView, out: &mut dyn Write) -> Result<(), Trouble> {
-    writeln!(out, "{} finds, of which {} are of a denomination or type in the library", report.n, report.in_catalogue)?;
-    writeln!(out, "\n{:<14}{:>8}{:>8}{:>8}{:>8}{:>9}{:>9}{:>9}", "level", "known", "first", "top 3", "top 5", "Brier", "log", "calib.")?;
+    writeln!(
+        out,
+        "{} finds, of which {} are of a denomination or type in the library",
+        report.n, report.in_catalogue
+    )?;
+    writeln!(
+        out,
+        "\n{:<14}{:>8}{:>8}{:>8}{:>8}{:>9}{:>9}{:>9}",
+        "level", "known", "first", "top 3", "top 5", "Brier", "log", "calib."
+    )?;
     let rows = [
         ("period", report.levels.period, &report.calibration.period),
         ("ruler", report.levels.ruler, &report.calibration.ruler),
-        ("denomination", report.levels.denomination, &report.calibration.denomination),
-        ("type", report.levels.coin_type, &report.calibration.coin_type),
+        (
+            "denomination",
+            report.levels.denomination,
+            &report.calibration.denomination,
+        ),
+        (
+            "type",
+            report.levels.coin_type,
+            &report.calibration.coin_type,
+        ),
     ];
     for (level, hits, c) in rows {
-        let share = |count: usize| if hits.n == 0 { "-".to_string() } else { format!("{:.1} %", 100.0 * count as f64 / hits.n as f64) };
+        let share = |count: usize| {
+            if hits.n == 0 {
+                "-".to_string()
+            } else {
+                format!("{:.1} %", 100.0 * count as f64 / hits.n as f64)
+            }
+        };
         let (first, three, five) = (share(hits.top1), share(hits.top3), share(hits.top5));
-        writeln!(out, "{level:<14}{:>8}{first:>8}{three:>8}{five:>8}{:>9.3}{:>9.3}{:>9.3}", hits.n, c.brier, c.log_score, c.calibration_error)?;
+        writeln!(
+            out,
+            "{level:<14}{:>8}{first:>8}{three:>8}{five:>8}{:>9.3}{:>9.3}{:>9.3}",
+            hits.n, c.brier, c.log_score, c.calibration_error
+        )?;
     }
     let date = &report.date;
-    writeln!(out, "\ndate: median {:.0} and mean {:.1} years from the published range ({} finds); the 80 in 100 range overlaps it in {:.0} %", date.median_distance, date.mean_distance, date.n, 100.0 * date.overlap_of_80)?;
-    let stopped: Vec<String> = report.stopped_at.iter().map(|(level, count)| format!("{level} {count}")).collect();
+    writeln!(
+        out,
+        "\ndate: median {:.0} and mean {:.1} years from the published range ({} finds); the 80 in 100 range overlaps it in {:.0} %",
+        date.median_distance,
+        date.mean_distance,
+        date.n,
+        100.0 * date.overlap_of_80
+    )?;
+    let stopped: Vec<String> = report
+        .stopped_at
+        .iter()
+        .map(|(level, count)| format!("{level} {count}"))
+        .collect();
     writeln!(out, "answers stopped at: {}", stopped.join(", "))?;
-    for (heading, wrong) in [("confident (0.8 or more) and wrong", &report.confident_wrong), ("not first at some level", &report.missed)] {
+    for (heading, wrong) in [
+        ("confident (0.8 or more) and wrong", &report.confident_wrong),
+        ("not first at some level", &report.missed),
+    ] {
         writeln!(out, "\n{heading}: {}", wrong.len())?;
-        wrong.iter().try_for_each(|w| writeln!(out, "  {}: said {} ({:.2}); truth {}", w.id, w.said, w.p, w.truth))?;
+        wrong.iter().try_for_each(|w| {
+            writeln!(
+                out,
+                "  {}: said {} ({:.2}); truth {}",
+                w.id, w.said, w.p, w.truth
+            )
+        })?;
     }
-    writeln!(out, "\nnames that mean nothing in the library: {} finds", report.unresolved.len())?;
-    report.unresolved.iter().try_for_each(|u| writeln!(out, "  {}: {}", u.id, u.names.join("; ")))?;
+    writeln!(
+        out,
+        "\nnames that mean nothing in the library: {} finds",
+        report.unresolved.len()
+    )?;
+    report
+        .unresolved
+        .iter()
+        .try_for_each(|u| writeln!(out, "  {}: {}", u.id, u.names.join("; ")))?;
     Ok(())
 }

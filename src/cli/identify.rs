@@ -14,19 +14,29 @@ use crate::{House, IdentifyOptions};
 impl JudgingFlags {
     /// The flags as the house takes them.
     pub(super) fn options(self) -> IdentifyOptions {
-        IdentifyOptions { flat_prior: self.flat_prior, judge_all: self.judge_all }
+        IdentifyOptions {
+            flat_prior: self.flat_prior,
+            judge_all: self.judge_all,
+        }
     }
 }
 
 /// Identifies one find and prints the answer.
-pub(super) fn run(asked: &IdentifyArgs, house: &House, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub(super) fn run(
+    asked: &IdentifyArgs,
+    house: &House,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
     let (find, remarks) = heard(asked, house);
     if find.says_nothing() {
         let mut what = "there is nothing to go on".to_string();
         for remark in &remarks {
             what.push_str(&format!("\n  {remark}"));
         }
-        return Err(Trouble::new(what, "say what you see, for example: lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\""));
+        return Err(Trouble::new(
+            what,
+            "say what you see, for example: lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"",
+        ));
     }
     let said = house.identify(&find, asked.judging.options());
     if asked.json {
@@ -36,7 +46,11 @@ pub(super) fn run(asked: &IdentifyArgs, house: &House, out: &mut dyn Write) -> R
     } else {
         report::identification(&said, &remarks, house, asked.judging.top, out)?;
     }
-    Ok(if said.answer.level == Level::Unlisted { Outcome::NothingFits } else { Outcome::Answer })
+    Ok(if said.answer.level == Level::Unlisted {
+        Outcome::NothingFits
+    } else {
+        Outcome::Answer
+    })
 }
 
 /// Flags and words put together; a flag is the more deliberate of the two and wins.

@@ -13,7 +13,11 @@ use crate::catalogue::{self, Apart, Catalogue, CoinType, Fault, Files, Standing}
 use crate::find::Span;
 
 /// Runs one of the library's verbs.
-pub(super) fn run(asked: &CatalogueArgs, args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+pub(super) fn run(
+    asked: &CatalogueArgs,
+    args: &Args,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
     match &asked.verb {
         CatalogueVerb::Check { rules: true, .. } => list_rules(out),
         CatalogueVerb::Check { json, .. } => check(args.catalogue.as_deref(), *json, out),
@@ -24,8 +28,15 @@ pub(super) fn run(asked: &CatalogueArgs, args: &Args, out: &mut dyn Write) -> Re
 }
 
 fn files(folder: Option<&Path>) -> Result<Files, Trouble> {
-    let Some(folder) = folder else { return Ok(catalogue::embedded()) };
-    catalogue::from_folder(folder).map_err(|error| Trouble::new(error.to_string(), "name a folder shaped like the library's own"))
+    let Some(folder) = folder else {
+        return Ok(catalogue::embedded());
+    };
+    catalogue::from_folder(folder).map_err(|error| {
+        Trouble::new(
+            error.to_string(),
+            "name a folder shaped like the library's own",
+        )
+    })
 }
 
 // ------------------------------------------------------------------ check
@@ -52,8 +63,24 @@ struct FaultView {
 }
 
 fn fault_view(fault: &Fault) -> FaultView {
-    let Fault { file, line, id, field, rule, what, mend } = fault.clone();
-    FaultView { file, line, id, field, rule, what, mend }
+    let Fault {
+        file,
+        line,
+        id,
+        field,
+        rule,
+        what,
+        mend,
+    } = fault.clone();
+    FaultView {
+        file,
+        line,
+        id,
+        field,
+        rule,
+        what,
+        mend,
+    }
 }
 
 fn grade(standing: Standing) -> &'static str {
@@ -66,11 +93,30 @@ fn grade(standing: Standing) -> &'static str {
 
 fn check(folder: Option<&Path>, json: bool, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let (library, faults) = catalogue::check(&files(folder)?);
-    let by_period = library.periods.iter().enumerate().map(|(position, period)| {
-        (period.id.clone(), library.types.iter().filter(|t| t.period == position).count())
+    let by_period = library
+        .periods
+        .iter()
+        .enumerate()
+        .map(|(position, period)| {
+            (
+                period.id.clone(),
+                library
+                    .types
+                    .iter()
+                    .filter(|t| t.period == position)
+                    .count(),
+            )
+        });
+    let by_grade = [Standing::Checked, Standing::Cited, Standing::Recalled].map(|standing| {
+        (
+            grade(standing),
+            library
+                .types
+                .iter()
+                .filter(|t| t.standing == standing)
+                .count(),
+        )
     });
-    let by_grade = [Standing::Checked, Standing::Cited, Standing::Recalled]
-        .map(|standing| (grade(standing), library.types.iter().filter(|t| t.standing == standing).count()));
     let view = CheckView {
         types: library.types.len(),
         faults: faults.iter().map(fault_view).collect(),
@@ -83,13 +129,41 @@ fn check(folder: Option<&Path>, json: bool, out: &mut dyn Write) -> Result<Outco
         serde_json::to_writer_pretty(&mut *out, &view)?;
         writeln!(out)?;
     } else {
-        faults.iter().try_for_each(|fault| writeln!(out, "{fault}"))?;
-        writeln!(out, "{} types, {} motifs, {} sources, {} faults", view.types, view.motifs, view.sources, faults.len())?;
-        let counted = |counts: Vec<(&str, usize)>| counts.iter().map(|(name, n)| format!("{name} {n}")).collect::<Vec<_>>().join(", ");
-        writeln!(out, "by period: {}", counted(view.by_period.iter().map(|(name, n)| (name.as_str(), *n)).collect()))?;
+        faults
+            .iter()
+            .try_for_each(|fault| writeln!(out, "{fault}"))?;
+        writeln!(
+            out,
+            "{} types, {} motifs, {} sources, {} faults",
+            view.types,
+            view.motifs,
+            view.sources,
+            faults.len()
+        )?;
+        let counted = |counts: Vec<(&str, usize)>| {
+            counts
+                .iter()
+                .map(|(name, n)| format!("{name} {n}"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        writeln!(
+            out,
+            "by period: {}",
+            counted(
+                view.by_period
+                    .iter()
+                    .map(|(name, n)| (name.as_str(), *n))
+                    .collect()
+            )
+        )?;
         writeln!(out, "by grade:  {}", counted(view.by_grade.clone()))?;
     }
-    Ok(if faults.is_empty() { Outcome::Answer } else { Outcome::NothingFits })
+    Ok(if faults.is_empty() {
+        Outcome::Answer
+    } else {
+        Outcome::NothingFits
+    })
 }
 
 fn list_rules(out: &mut dyn Write) -> Result<Outcome, Trouble> {
@@ -109,7 +183,11 @@ fn tidy(folder: &Path, only_check: bool, out: &mut dyn Write) -> Result<Outcome,
             Ok(tidied) if tidied == text => {}
             Ok(tidied) => {
                 changed += 1;
-                writeln!(out, "{} {file}", if only_check { "would change" } else { "tidied" })?;
+                writeln!(
+                    out,
+                    "{} {file}",
+                    if only_check { "would change" } else { "tidied" }
+                )?;
                 if !only_check {
                     replace(&folder.join(&file), &tidied)?;
                 }
@@ -120,8 +198,20 @@ fn tidy(folder: &Path, only_check: bool, out: &mut dyn Write) -> Result<Outcome,
             }
         }
     }
-    writeln!(out, "{changed} file(s) {}, {faulty} left alone for faults", if only_check { "out of order" } else { "put in order" })?;
-    Ok(if faulty > 0 || (only_check && changed > 0) { Outcome::NothingFits } else { Outcome::Answer })
+    writeln!(
+        out,
+        "{changed} file(s) {}, {faulty} left alone for faults",
+        if only_check {
+            "out of order"
+        } else {
+            "put in order"
+        }
+    )?;
+    Ok(if faulty > 0 || (only_check && changed > 0) {
+        Outcome::NothingFits
+    } else {
+        Outcome::Answer
+    })
 }
 
 /// Written beside and renamed, so a run that is cut off leaves the old file whole.
@@ -130,7 +220,10 @@ fn replace(path: &Path, text: &str) -> Result<(), Trouble> {
     let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));
     written.map_err(|error| {
         let _ = std::fs::remove_file(&beside);
-        Trouble::new(format!("{}: {error}", path.display()), "name a library folder whose files can be written to")
+        Trouble::new(
+            format!("{}: {error}", path.display()),
+            "name a library folder whose files can be written to",
+        )
     })
 }
 
@@ -156,10 +249,15 @@ fn show(id: &str, json: bool, house: &House, out: &mut dyn Write) -> Result<Outc
     if shown.is_empty() {
         let near = near(id, &house.catalogue);
         let hint = match near {
-            Some(near) => format!("the nearest id is {near}; find others with: lynchet catalogue search WORDS"),
+            Some(near) => format!(
+                "the nearest id is {near}; find others with: lynchet catalogue search WORDS"
+            ),
             None => "find ids with: lynchet catalogue search WORDS".to_string(),
         };
-        return Err(Trouble::new(format!("nothing in the library has the id \"{}\"", shortened(id)), hint));
+        return Err(Trouble::new(
+            format!("nothing in the library has the id \"{}\"", shortened(id)),
+            hint,
+        ));
     }
     if json {
         serde_json::to_writer_pretty(&mut *out, &shown)?;
@@ -168,13 +266,20 @@ fn show(id: &str, json: bool, house: &House, out: &mut dyn Write) -> Result<Outc
     }
     for row in &shown {
         writeln!(out, "{} [{}], {}", row.name, row.id, row.kind)?;
-        row.facts.iter().filter(|f| !f.is.is_empty()).try_for_each(|fact| writeln!(out, "  {:<14} {}", fact.what, fact.is))?;
+        row.facts
+            .iter()
+            .filter(|f| !f.is.is_empty())
+            .try_for_each(|fact| writeln!(out, "  {:<14} {}", fact.what, fact.is))?;
     }
     Ok(Outcome::Answer)
 }
 
 fn shortened(text: &str) -> String {
-    if text.chars().count() <= 60 { text.to_string() } else { text.chars().take(57).chain("...".chars()).collect() }
+    if text.chars().count() <= 60 {
+        text.to_string()
+    } else {
+        text.chars().take(57).chain("...".chars()).collect()
+    }
 }
 
 fn near(id: &str, library: &Catalogue) -> Option<String> {
@@ -196,15 +301,46 @@ fn shown(id: &str, library: &Catalogue) -> Vec<ShownView> {
     let mut shown = Vec::new();
     if let Some(position) = library.type_by_id(id) {
         let coin = &library.types[position];
-        shown.push(ShownView { kind: "type", id: coin.id.clone(), name: coin.name.clone(), facts: type_facts(coin, library) });
+        shown.push(ShownView {
+            kind: "type",
+            id: coin.id.clone(),
+            name: coin.name.clone(),
+            facts: type_facts(coin, library),
+        });
     }
-    let mut push = |kind, id: &str, name: &str, facts| shown.push(ShownView { kind, id: id.to_string(), name: name.to_string(), facts });
-    let of_ruler = |position: usize| library.types.iter().filter(|t| t.ruler == Some(position)).count();
-    for (position, ruler) in library.rulers.iter().enumerate().filter(|(_, r)| r.id == id) {
+    let mut push = |kind, id: &str, name: &str, facts| {
+        shown.push(ShownView {
+            kind,
+            id: id.to_string(),
+            name: name.to_string(),
+            facts,
+        })
+    };
+    let of_ruler = |position: usize| {
+        library
+            .types
+            .iter()
+            .filter(|t| t.ruler == Some(position))
+            .count()
+    };
+    for (position, ruler) in library
+        .rulers
+        .iter()
+        .enumerate()
+        .filter(|(_, r)| r.id == id)
+    {
         let facts = vec![
             fact("realm", ruler.realm.clone()),
             fact("in power", spans(&ruler.reigns)),
-            fact("members", list(ruler.members.iter().map(|m| library.rulers[*m].name.clone()))),
+            fact(
+                "members",
+                list(
+                    ruler
+                        .members
+                        .iter()
+                        .map(|m| library.rulers[*m].name.clone()),
+                ),
+            ),
             fact("also called", list(ruler.words.iter().cloned())),
             fact("types", of_ruler(position).to_string()),
         ];
@@ -212,24 +348,55 @@ fn shown(id: &str, library: &Catalogue) -> Vec<ShownView> {
     }
     for denomination in library.denominations.iter().filter(|d| d.id == id) {
         let standard = |s: &catalogue::Standard| {
-            let across = s.diameter.map_or(String::new(), |(least, most)| format!(", {least}-{most} mm"));
-            format!("{}: {} g {}{across} ({}; {})", s.span.text(), s.weight, library.metals[s.metal].name, grade(s.standing), s.sources.join(", "))
+            let across = s.diameter.map_or(String::new(), |(least, most)| {
+                format!(", {least}-{most} mm")
+            });
+            format!(
+                "{}: {} g {}{across} ({}; {})",
+                s.span.text(),
+                s.weight,
+                library.metals[s.metal].name,
+                grade(s.standing),
+                s.sources.join(", ")
+            )
         };
-        let mut facts = vec![fact("also called", list(denomination.words.iter().cloned()))];
-        facts.extend(denomination.standards.iter().map(|s| fact("standard", standard(s))));
+        let mut facts = vec![fact(
+            "also called",
+            list(denomination.words.iter().cloned()),
+        )];
+        facts.extend(
+            denomination
+                .standards
+                .iter()
+                .map(|s| fact("standard", standard(s))),
+        );
         push("denomination", &denomination.id, &denomination.name, facts);
     }
     for mint in library.mints.iter().filter(|m| m.id == id) {
-        let facts = vec![fact("struck", spans(&mint.lives)), fact("signs", list(mint.struck.iter().cloned())), fact("also called", list(mint.words.iter().cloned()))];
+        let facts = vec![
+            fact("struck", spans(&mint.lives)),
+            fact("signs", list(mint.struck.iter().cloned())),
+            fact("also called", list(mint.words.iter().cloned())),
+        ];
         push("mint", &mint.id, &mint.name, facts);
     }
     for motif in library.motifs.iter().filter(|m| m.id == id) {
-        let names = |list_of: &[usize]| list(list_of.iter().map(|m| library.motifs[*m].name.clone()));
-        let facts = vec![fact("is a kind of", names(&motif.under)), fact("shown with", names(&motif.parts)), fact("people say", list(motif.words.iter().cloned()))];
+        let names =
+            |list_of: &[usize]| list(list_of.iter().map(|m| library.motifs[*m].name.clone()));
+        let facts = vec![
+            fact("is a kind of", names(&motif.under)),
+            fact("shown with", names(&motif.parts)),
+            fact("people say", list(motif.words.iter().cloned())),
+        ];
         push("motif", &motif.id, &motif.name, facts);
     }
     for legend in library.legends.iter().filter(|l| l.id == id) {
-        push("legend", &legend.id, &legend.text, vec![fact("reads", legend.reads.clone().unwrap_or_default())]);
+        push(
+            "legend",
+            &legend.id,
+            &legend.text,
+            vec![fact("reads", legend.reads.clone().unwrap_or_default())],
+        );
     }
     shown
 }
@@ -247,39 +414,74 @@ fn spans(spans: &[Span]) -> String {
 }
 
 fn type_facts(coin: &CoinType, library: &Catalogue) -> Vec<FactView> {
-    let range = |range: Option<(f64, f64)>| range.map_or(String::new(), |(least, most)| format!("{least}-{most} mm as struck"));
+    let range = |range: Option<(f64, f64)>| {
+        range.map_or(String::new(), |(least, most)| {
+            format!("{least}-{most} mm as struck")
+        })
+    };
     let weights = coin.weights.iter().map(|w| {
-        let share = if coin.weights.len() > 1 { format!(" ({:.0} in 100)", w.share * 100.0) } else { String::new() };
+        let share = if coin.weights.len() > 1 {
+            format!(" ({:.0} in 100)", w.share * 100.0)
+        } else {
+            String::new()
+        };
         format!("{:.3} g{share}", w.grams)
     });
     let apart = |a: &Apart| format!("from {}: {}", library.types[a.from].id, a.by);
     let mut facts = vec![
         fact("series", library.series[coin.series].name.clone()),
         fact("period", library.periods[coin.period].name.clone()),
-        fact("ruler", coin.ruler.map_or(String::new(), |r| library.rulers[r].name.clone())),
-        fact("denomination", library.denominations[coin.denomination].name.clone()),
+        fact(
+            "ruler",
+            coin.ruler
+                .map_or(String::new(), |r| library.rulers[r].name.clone()),
+        ),
+        fact(
+            "denomination",
+            library.denominations[coin.denomination].name.clone(),
+        ),
         fact("struck", coin.span.text()),
-        fact("mints", list(coin.mints.iter().map(|m| library.mints[*m].name.clone()))),
+        fact(
+            "mints",
+            list(coin.mints.iter().map(|m| library.mints[*m].name.clone())),
+        ),
         fact("metal", library.metals[coin.metal].name.clone()),
         fact("weight", list(weights)),
         fact("diameter", range(coin.diameter)),
     ];
     for (name, face) in [("obverse", &coin.obverse), ("reverse", &coin.reverse)] {
         let motifs = face.motifs.as_deref().unwrap_or(&[]);
-        facts.push(fact(name, list(motifs.iter().map(|m| library.motifs[*m].name.clone()))));
-        let mut legends: Vec<usize> = face.inscriptions.iter().flatten().map(|i| library.inscriptions[*i].legend).collect();
+        facts.push(fact(
+            name,
+            list(motifs.iter().map(|m| library.motifs[*m].name.clone())),
+        ));
+        let mut legends: Vec<usize> = face
+            .inscriptions
+            .iter()
+            .flatten()
+            .map(|i| library.inscriptions[*i].legend)
+            .collect();
         legends.dedup();
-        facts.push(fact("  legend", list(legends.iter().map(|l| library.legends[*l].text.clone()))));
+        facts.push(fact(
+            "  legend",
+            list(legends.iter().map(|l| library.legends[*l].text.clone())),
+        ));
     }
     facts.extend([
-        fact("marks", list(coin.marks.iter().map(|m| library.motifs[*m].name.clone()))),
+        fact(
+            "marks",
+            list(coin.marks.iter().map(|m| library.motifs[*m].name.clone())),
+        ),
         fact("made", coin.made.name().to_string()),
         fact("as a find", coin.common.name().to_string()),
         fact("reference", list(coin.refs.iter().cloned())),
         fact("note", coin.note.clone().unwrap_or_default()),
     ]);
     facts.extend(coin.apart.iter().map(|a| fact("apart", apart(a))));
-    facts.push(fact("sources", format!("{} ({})", coin.sources.join(", "), grade(coin.standing))));
+    facts.push(fact(
+        "sources",
+        format!("{} ({})", coin.sources.join(", "), grade(coin.standing)),
+    ));
     facts
 }
 
@@ -295,11 +497,30 @@ struct HitView {
     to: i32,
 }
 
-fn search(words: &[String], top: usize, json: bool, house: &House, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let wanted: Vec<String> = words.iter().flat_map(|w| w.split_whitespace()).map(str::to_lowercase).collect();
+fn search(
+    words: &[String],
+    top: usize,
+    json: bool,
+    house: &House,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let wanted: Vec<String> = words
+        .iter()
+        .flat_map(|w| w.split_whitespace())
+        .map(str::to_lowercase)
+        .collect();
     let library = &house.catalogue;
-    let mut hits: Vec<&CoinType> = library.types.iter().filter(|coin| holds_all(&searchable(coin, library), &wanted)).collect();
-    hits.sort_by(|a, b| b.common.cmp(&a.common).then(a.span.cmp(&b.span)).then(a.id.cmp(&b.id)));
+    let mut hits: Vec<&CoinType> = library
+        .types
+        .iter()
+        .filter(|coin| holds_all(&searchable(coin, library), &wanted))
+        .collect();
+    hits.sort_by(|a, b| {
+        b.common
+            .cmp(&a.common)
+            .then(a.span.cmp(&b.span))
+            .then(a.id.cmp(&b.id))
+    });
     let found = hits.len();
     let views: Vec<HitView> = hits
         .into_iter()
@@ -307,7 +528,9 @@ fn search(words: &[String], top: usize, json: bool, house: &House, out: &mut dyn
         .map(|coin| HitView {
             id: coin.id.clone(),
             name: coin.name.clone(),
-            ruler: coin.ruler.map_or(String::new(), |r| library.rulers[r].name.clone()),
+            ruler: coin
+                .ruler
+                .map_or(String::new(), |r| library.rulers[r].name.clone()),
             denomination: library.denominations[coin.denomination].name.clone(),
             from: coin.span.from,
             to: coin.span.to,
@@ -318,13 +541,37 @@ fn search(words: &[String], top: usize, json: bool, house: &House, out: &mut dyn
         writeln!(out)?;
     } else {
         for hit in &views {
-            let of = if hit.ruler.is_empty() { String::new() } else { format!(" of {}", hit.ruler) };
-            let years = Span { from: hit.from, to: hit.to }.text();
-            writeln!(out, "{:<34} {}{of}: {}, {years}", hit.id, hit.denomination, hit.name)?;
+            let of = if hit.ruler.is_empty() {
+                String::new()
+            } else {
+                format!(" of {}", hit.ruler)
+            };
+            let years = Span {
+                from: hit.from,
+                to: hit.to,
+            }
+            .text();
+            writeln!(
+                out,
+                "{:<34} {}{of}: {}, {years}",
+                hit.id, hit.denomination, hit.name
+            )?;
         }
-        writeln!(out, "{found} type(s) found{}", if found > top { format!(", {top} shown; see more with --top {found}") } else { String::new() })?;
+        writeln!(
+            out,
+            "{found} type(s) found{}",
+            if found > top {
+                format!(", {top} shown; see more with --top {found}")
+            } else {
+                String::new()
+            }
+        )?;
     }
-    Ok(if found == 0 { Outcome::NothingFits } else { Outcome::Answer })
+    Ok(if found == 0 {
+        Outcome::NothingFits
+    } else {
+        Outcome::Answer
+    })
 }
 
 fn holds_all(text: &str, wanted: &[String]) -> bool {
@@ -333,7 +580,12 @@ fn holds_all(text: &str, wanted: &[String]) -> bool {
 
 /// All words of a type, lower case.
 fn searchable(coin: &CoinType, library: &Catalogue) -> String {
-    let mut words: Vec<&str> = vec![&coin.id, &coin.name, &library.series[coin.series].name, &library.periods[coin.period].name];
+    let mut words: Vec<&str> = vec![
+        &coin.id,
+        &coin.name,
+        &library.series[coin.series].name,
+        &library.periods[coin.period].name,
+    ];
     if let Some(ruler) = coin.ruler {
         words.push(&library.rulers[ruler].name);
         words.extend(library.rulers[ruler].words.iter().map(String::as_str));
@@ -348,7 +600,11 @@ fn searchable(coin: &CoinType, library: &Catalogue) -> String {
             words.push(&library.motifs[*motif].name);
             words.extend(library.motifs[*motif].words.iter().map(String::as_str));
         }
-        words.extend(face.inscriptions.iter().flatten().map(|i| library.legends[library.inscriptions[*i].legend].text.as_str()));
+        words.extend(face.inscriptions.iter().flatten().map(|i| {
+            library.legends[library.inscriptions[*i].legend]
+                .text
+                .as_str()
+        }));
     }
     words.join("\n").to_lowercase()
 }

@@ -66,13 +66,22 @@ pub(super) fn calibration_error(forecasts: &[Forecast]) -> f64 {
         bin.1 += f.top;
         bin.2 += f64::from(u8::from(f.top_right));
     }
-    let gaps: f64 = bins.iter().map(|(_, said, right)| (said - right).abs()).sum();
-    if forecasts.is_empty() { 0.0 } else { gaps / forecasts.len() as f64 }
+    let gaps: f64 = bins
+        .iter()
+        .map(|(_, said, right)| (said - right).abs())
+        .sum();
+    if forecasts.is_empty() {
+        0.0
+    } else {
+        gaps / forecasts.len() as f64
+    }
 }
 
 /// Mean; nought for nothing.
 pub(super) fn mean(values: impl Iterator<Item = f64>) -> f64 {
-    let (sum, count) = values.fold((0.0, 0usize), |(sum, count), value| (sum + value, count + 1));
+    let (sum, count) = values.fold((0.0, 0usize), |(sum, count), value| {
+        (sum + value, count + 1)
+    });
     if count == 0 { 0.0 } else { sum / count as f64 }
 }
 
@@ -92,7 +101,12 @@ mod tests {
 
     fn binary(p: f64, happened: bool) -> Forecast {
         let right = if happened { p } else { 1.0 - p };
-        Forecast { outcomes: vec![p, 1.0 - p], right, top: p.max(1.0 - p), top_right: right >= 0.5 }
+        Forecast {
+            outcomes: vec![p, 1.0 - p],
+            right,
+            top: p.max(1.0 - p),
+            top_right: right >= 0.5,
+        }
     }
 
     /// Worked numbers of the project's notes on calibration: p = .9 .8 .7 .6, y = 1 1 0 1 give a
@@ -100,10 +114,18 @@ mod tests {
     /// p = (.7, .2, .1) with the second true gives 1.14 and 1.609.
     #[test]
     fn scores_match_the_worked_numbers() {
-        let four: Vec<Forecast> = [(0.9, true), (0.8, true), (0.7, false), (0.6, true)].iter().map(|(p, y)| binary(*p, *y)).collect();
+        let four: Vec<Forecast> = [(0.9, true), (0.8, true), (0.7, false), (0.6, true)]
+            .iter()
+            .map(|(p, y)| binary(*p, *y))
+            .collect();
         assert!((brier(&four) / 2.0 - 0.1750).abs() < 1e-9);
         assert!((log_score(&four) - 0.5108).abs() < 5e-5);
-        let three = [Forecast { outcomes: vec![0.7, 0.2, 0.1], right: 0.2, top: 0.7, top_right: false }];
+        let three = [Forecast {
+            outcomes: vec![0.7, 0.2, 0.1],
+            right: 0.2,
+            top: 0.7,
+            top_right: false,
+        }];
         assert!((brier(&three) - 1.14).abs() < 1e-9);
         assert!((log_score(&three) - 1.609).abs() < 5e-4);
     }

@@ -44,7 +44,9 @@ enum Outcome {
 
 /// Runs the command line and says how the process should end.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let parsed = command().try_get_matches_from(arguments).and_then(|matches| Args::from_arg_matches(&matches));
+    let parsed = command()
+        .try_get_matches_from(arguments)
+        .and_then(|matches| Args::from_arg_matches(&matches));
     let args = match parsed {
         Ok(args) => args,
         Err(problem) => {
@@ -55,7 +57,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     let mut out = io::BufWriter::new(io::stdout().lock());
-    let ended = dispatch(&args, &mut out).and_then(|outcome| out.flush().map(|()| outcome).map_err(Trouble::from));
+    let ended = dispatch(&args, &mut out)
+        .and_then(|outcome| out.flush().map(|()| outcome).map_err(Trouble::from));
     match ended {
         Ok(Outcome::Answer) => ExitCode::SUCCESS,
         Ok(Outcome::NothingFits) => ExitCode::from(1),
@@ -80,19 +83,33 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
 
 /// Opens the house as the arguments say, and tells of faults in a library of the user's own.
 fn open(args: &Args) -> Result<House, Trouble> {
-    let cache = if args.no_cache { None } else { args.cache.clone().or_else(cache_folder) };
-    let house = House::open(&HouseOptions { library: args.catalogue.clone(), cache })?;
+    let cache = if args.no_cache {
+        None
+    } else {
+        args.cache.clone().or_else(cache_folder)
+    };
+    let house = House::open(&HouseOptions {
+        library: args.catalogue.clone(),
+        cache,
+    })?;
     if !house.faults.is_empty() {
         let count = house.faults.len();
         let what = format!("the library has {count} fault(s); rows with faults are left out");
-        let _ = writeln!(io::stderr(), "note: {what}; see them with: lynchet catalogue check");
+        let _ = writeln!(
+            io::stderr(),
+            "note: {what}; see them with: lynchet catalogue check"
+        );
     }
     Ok(house)
 }
 
 /// Where the cache goes unless told: the user's cache folder.
 fn cache_folder() -> Option<PathBuf> {
-    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let set = |name: &str| {
+        std::env::var_os(name)
+            .filter(|value| !value.is_empty())
+            .map(PathBuf::from)
+    };
     set("LYNCHET_CACHE")
         .or_else(|| set("XDG_CACHE_HOME").map(|folder| folder.join("lynchet")))
         .or_else(|| set("HOME").map(|home| home.join(".cache").join("lynchet")))

@@ -20,11 +20,19 @@ fn colour() -> bool {
 }
 
 fn strong(text: &str) -> String {
-    if colour() { format!("\x1b[1m{text}\x1b[0m") } else { text.to_string() }
+    if colour() {
+        format!("\x1b[1m{text}\x1b[0m")
+    } else {
+        text.to_string()
+    }
 }
 
 fn faint(text: &str) -> String {
-    if colour() { format!("\x1b[2m{text}\x1b[0m") } else { text.to_string() }
+    if colour() {
+        format!("\x1b[2m{text}\x1b[0m")
+    } else {
+        text.to_string()
+    }
 }
 
 /// A bar of eighths of cells.
@@ -63,12 +71,21 @@ pub(super) fn identification(
     }
     reasons(said, house, out)?;
     if (said.flat.0.level, &said.flat.1) != (said.answer.level, &said.text) {
-        writeln!(out, "\nWith every type equally likely beforehand: {} ({:.2})", said.flat.1, said.flat.0.p)?;
+        writeln!(
+            out,
+            "\nWith every type equally likely beforehand: {} ({:.2})",
+            said.flat.1, said.flat.0.p
+        )?;
     }
-    list("What would tell the leaders apart", &said.explanation.apart, out)?;
+    list(
+        "What would tell the leaders apart",
+        &said.explanation.apart,
+        out,
+    )?;
     list("Taken for granted", &said.explanation.assumed, out)?;
-    let (unused, noted): (Vec<&Remark>, Vec<&Remark>) =
-        remarks.iter().partition(|r| matches!(r.kind, RemarkKind::NotUnderstood | RemarkKind::Impossible));
+    let (unused, noted): (Vec<&Remark>, Vec<&Remark>) = remarks
+        .iter()
+        .partition(|r| matches!(r.kind, RemarkKind::NotUnderstood | RemarkKind::Impossible));
     let lines = |remarks: Vec<&Remark>| remarks.iter().map(|r| r.to_string()).collect::<Vec<_>>();
     list("Could not be used", &lines(unused), out)?;
     list("Notes on what you said", &lines(noted), out)
@@ -79,18 +96,34 @@ fn list(heading: &str, lines: &[String], out: &mut dyn Write) -> io::Result<()> 
         return Ok(());
     }
     writeln!(out, "\n{}", strong(heading))?;
-    lines.iter().try_for_each(|line| writeln!(out, "  - {line}"))
+    lines
+        .iter()
+        .try_for_each(|line| writeln!(out, "  - {line}"))
 }
 
 fn types(said: &Identification, house: &House, top: usize, out: &mut dyn Write) -> io::Result<()> {
     writeln!(out, "\n{}", strong("Types"))?;
     for judged in said.ranking.judged.iter().take(top) {
         let coin = &house.catalogue.types[judged.coin];
-        let ruler = coin.ruler.map_or(String::new(), |r| format!(" | {}", house.catalogue.rulers[r].name));
+        let ruler = coin.ruler.map_or(String::new(), |r| {
+            format!(" | {}", house.catalogue.rulers[r].name)
+        });
         let p = judged.probability;
-        writeln!(out, "  {p:.2} {}  {}{ruler} | {} {}", bar(p), coin.name, coin.span.text(), faint(&format!("[{}]", coin.id)))?;
+        writeln!(
+            out,
+            "  {p:.2} {}  {}{ruler} | {} {}",
+            bar(p),
+            coin.name,
+            coin.span.text(),
+            faint(&format!("[{}]", coin.id))
+        )?;
     }
-    writeln!(out, "  {:.2} {}  not in the library", said.ranking.unlisted, bar(said.ranking.unlisted))
+    writeln!(
+        out,
+        "  {:.2} {}  not in the library",
+        said.ranking.unlisted,
+        bar(said.ranking.unlisted)
+    )
 }
 
 fn levels(said: &Identification, house: &House, top: usize, out: &mut dyn Write) -> io::Result<()> {
@@ -101,14 +134,28 @@ fn levels(said: &Identification, house: &House, top: usize, out: &mut dyn Write)
             .iter()
             .take(top)
             .filter(|share| share.p >= 0.005)
-            .map(|share| format!("{} {:.2}", share.of.map_or("none named".to_string(), name), share.p))
+            .map(|share| {
+                format!(
+                    "{} {:.2}",
+                    share.of.map_or("none named".to_string(), name),
+                    share.p
+                )
+            })
             .collect();
         writeln!(out, "{heading:<14} {}", named.join("  |  "))
     };
-    line("\nRuler", &shares.ruler, &|i| library.rulers[i].name.clone())?;
-    line("Denomination", &shares.denomination, &|i| library.denominations[i].name.clone())?;
-    line("Series", &shares.series, &|i| library.series[i].name.clone())?;
-    line("Period", &shares.period, &|i| library.periods[i].name.clone())
+    line("\nRuler", &shares.ruler, &|i| {
+        library.rulers[i].name.clone()
+    })?;
+    line("Denomination", &shares.denomination, &|i| {
+        library.denominations[i].name.clone()
+    })?;
+    line("Series", &shares.series, &|i| {
+        library.series[i].name.clone()
+    })?;
+    line("Period", &shares.period, &|i| {
+        library.periods[i].name.clone()
+    })
 }
 
 fn dates(date: &DateCurve, out: &mut dyn Write) -> io::Result<()> {
@@ -122,7 +169,12 @@ fn dates(date: &DateCurve, out: &mut dyn Write) -> io::Result<()> {
         most.text()
     )?;
     let (first, cells) = curve(date);
-    writeln!(out, "               {} {cells} {}", era(first.0), era(first.1))
+    writeln!(
+        out,
+        "               {} {cells} {}",
+        era(first.0),
+        era(first.1)
+    )
 }
 
 /// The density of the central years, drawn in cells; gives the years at its ends.
@@ -132,7 +184,10 @@ fn curve(date: &DateCurve) -> ((i32, i32), String) {
     let years = last - first + 1;
     let cells = years.min(CURVE);
     let mass = |cell: usize| {
-        let (from, to) = (first + cell * years / cells, first + (cell + 1) * years / cells);
+        let (from, to) = (
+            first + cell * years / cells,
+            first + (cell + 1) * years / cells,
+        );
         date.density[from..to.max(from + 1)].iter().sum::<f64>() / (to.max(from + 1) - from) as f64
     };
     let heights: Vec<f64> = (0..cells).map(mass).collect();
@@ -153,22 +208,43 @@ fn reasons(said: &Identification, house: &House, out: &mut dyn Write) -> io::Res
     let Some(of) = account.of else { return Ok(()) };
     let name = |position: usize| {
         let coin = &house.catalogue.types[position];
-        let ruler = coin.ruler.map_or(String::new(), |r| format!(" of {}", house.catalogue.rulers[r].name));
+        let ruler = coin.ruler.map_or(String::new(), |r| {
+            format!(" of {}", house.catalogue.rulers[r].name)
+        });
         format!("{}{ruler}", coin.name)
     };
-    let (against, supporting): (Vec<&Reason>, Vec<&Reason>) = account.reasons.iter().partition(|r| r.nats < 0.0);
-    writeln!(out, "\n{}", strong(&format!("What speaks for {}", name(of))))?;
+    let (against, supporting): (Vec<&Reason>, Vec<&Reason>) =
+        account.reasons.iter().partition(|r| r.nats < 0.0);
+    writeln!(
+        out,
+        "\n{}",
+        strong(&format!("What speaks for {}", name(of)))
+    )?;
     if let Some(second) = account.runner_up {
-        writeln!(out, "  {}", faint(&format!("(first number: nats over \"not in the library\"; second: over {})", name(second))))?;
+        writeln!(
+            out,
+            "  {}",
+            faint(&format!(
+                "(first number: nats over \"not in the library\"; second: over {})",
+                name(second)
+            ))
+        )?;
     }
     let print = |reason: &Reason, out: &mut dyn Write| {
-        let over = reason.over_runner_up.map_or(String::new(), |n| format!(" {n:+5.1}"));
+        let over = reason
+            .over_runner_up
+            .map_or(String::new(), |n| format!(" {n:+5.1}"));
         writeln!(out, "  {:+5.1}{over}  {}", reason.nats, reason.text)
     };
-    supporting.iter().try_for_each(|reason| print(reason, out))?;
+    supporting
+        .iter()
+        .try_for_each(|reason| print(reason, out))?;
     if !against.is_empty() {
         writeln!(out, "{}", strong("What speaks against it"))?;
-        against.iter().rev().try_for_each(|reason| print(reason, out))?;
+        against
+            .iter()
+            .rev()
+            .try_for_each(|reason| print(reason, out))?;
     }
     if let Some(judged) = said.ranking.judged.iter().find(|j| j.coin == of) {
         writeln!(out, "  {:+5.1}  in all", judged.total)?;

@@ -20,11 +20,24 @@ pub(super) struct Names {
 
 /// Lower case, letters and digits only, single spaces.
 fn plain(name: &str) -> String {
-    let spaced: String = name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { ' ' }).collect();
+    let spaced: String = name
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                ' '
+            }
+        })
+        .collect();
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn enter<'n>(names: &mut HashMap<String, Meant>, position: usize, words: impl Iterator<Item = &'n String>) {
+fn enter<'n>(
+    names: &mut HashMap<String, Meant>,
+    position: usize,
+    words: impl Iterator<Item = &'n String>,
+) {
     for word in words {
         names.entry(plain(word)).or_default().insert(position);
     }
@@ -33,20 +46,38 @@ fn enter<'n>(names: &mut HashMap<String, Meant>, position: usize, words: impl It
 impl Names {
     /// The names of a library.
     pub(super) fn of(library: &Catalogue) -> Names {
-        let mut names =
-            Names { periods: HashMap::new(), rulers: HashMap::new(), denominations: HashMap::new(), types: HashMap::new() };
+        let mut names = Names {
+            periods: HashMap::new(),
+            rulers: HashMap::new(),
+            denominations: HashMap::new(),
+            types: HashMap::new(),
+        };
         for (position, period) in library.periods.iter().enumerate() {
-            enter(&mut names.periods, position, [&period.id, &period.name].into_iter().chain(&period.words));
+            enter(
+                &mut names.periods,
+                position,
+                [&period.id, &period.name].into_iter().chain(&period.words),
+            );
         }
         for (position, ruler) in library.rulers.iter().enumerate() {
-            enter(&mut names.rulers, position, [&ruler.id, &ruler.name].into_iter().chain(&ruler.words));
+            enter(
+                &mut names.rulers,
+                position,
+                [&ruler.id, &ruler.name].into_iter().chain(&ruler.words),
+            );
         }
         for (position, denomination) in library.denominations.iter().enumerate() {
-            let words = [&denomination.id, &denomination.name].into_iter().chain(&denomination.words);
+            let words = [&denomination.id, &denomination.name]
+                .into_iter()
+                .chain(&denomination.words);
             enter(&mut names.denominations, position, words);
         }
         for (position, coin) in library.types.iter().enumerate() {
-            enter(&mut names.types, position, [&coin.id].into_iter().chain(&coin.refs));
+            enter(
+                &mut names.types,
+                position,
+                [&coin.id].into_iter().chain(&coin.refs),
+            );
         }
         names
     }
@@ -98,7 +129,12 @@ fn several(name: &str) -> Option<Vec<String>> {
     let (first, last) = numbers.split_once('-')?;
     let place = |numeral: &str| NUMERALS.iter().position(|known| *known == numeral);
     let (first, last) = (place(first)?, place(last)?);
-    (first < last).then(|| NUMERALS[first..=last].iter().map(|numeral| format!("{stem} {numeral}")).collect())
+    (first < last).then(|| {
+        NUMERALS[first..=last]
+            .iter()
+            .map(|numeral| format!("{stem} {numeral}"))
+            .collect()
+    })
 }
 
 #[cfg(test)]
@@ -108,7 +144,10 @@ mod tests {
     #[test]
     fn a_name_may_mean_several_things() {
         let mut names = HashMap::new();
-        for (position, name) in ["Edward I", "Edward II", "Edward III", "Valens"].iter().enumerate() {
+        for (position, name) in ["Edward I", "Edward II", "Edward III", "Valens"]
+            .iter()
+            .enumerate()
+        {
             enter(&mut names, position, std::iter::once(&name.to_string()));
         }
         assert_eq!(among(&names, "edward i"), Meant::from([0]));

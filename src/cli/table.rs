@@ -40,33 +40,68 @@ impl Table {
         let source: Box<dyn Read + Send> = if path.as_os_str() == "-" {
             Box::new(io::stdin())
         } else {
-            let named = |error: io::Error| Trouble::new(format!("{}: {error}", path.display()), "name a CSV file with a heading line, or - for standard input");
+            let named = |error: io::Error| {
+                Trouble::new(
+                    format!("{}: {error}", path.display()),
+                    "name a CSV file with a heading line, or - for standard input",
+                )
+            };
             let file = File::open(path).map_err(named)?;
             if file.metadata().is_ok_and(|about| about.is_dir()) {
-                return Err(Trouble::new(format!("{} is a folder", path.display()), "name a CSV file"));
+                return Err(Trouble::new(
+                    format!("{} is a folder", path.display()),
+                    "name a CSV file",
+                ));
             }
             Box::new(file)
         };
-        let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::Headers).from_reader(source);
+        let mut reader = csv::ReaderBuilder::new()
+            .flexible(true)
+            .trim(csv::Trim::Headers)
+            .from_reader(source);
         let columns: Vec<String> = reader
             .byte_headers()?
             .iter()
-            .map(|name| String::from_utf8_lossy(name).trim_start_matches('\u{feff}').trim().to_string())
+            .map(|name| {
+                String::from_utf8_lossy(name)
+                    .trim_start_matches('\u{feff}')
+                    .trim()
+                    .to_string()
+            })
             .collect();
         if columns.iter().all(String::is_empty) {
-            return Err(Trouble::new(format!("{} has no heading line", path.display()), "the first line must name the columns, for example: id,metal,weight_g,diameter_mm"));
+            return Err(Trouble::new(
+                format!("{} has no heading line", path.display()),
+                "the first line must name the columns, for example: id,metal,weight_g,diameter_mm",
+            ));
         }
-        Ok(Table { columns, reader, record: csv::ByteRecord::new() })
+        Ok(Table {
+            columns,
+            reader,
+            record: csv::ByteRecord::new(),
+        })
     }
 
     /// Fails when no column says anything of a find, since that is surely the wrong file.
     pub(super) fn needs_a_trait(&self) -> Result<(), Trouble> {
-        let known = self.columns.iter().any(|name| Field::column(name).is_some_and(|field| field != Field::Id));
+        let known = self
+            .columns
+            .iter()
+            .any(|name| Field::column(name).is_some_and(|field| field != Field::Id));
         if known {
             return Ok(());
         }
-        let named = self.columns.iter().take(8).map(String::as_str).collect::<Vec<_>>().join(", ");
-        Err(Trouble::new(format!("no column of the table says anything of a find (it has: {named})"), "name columns such as metal, weight_g, diameter_mm, obverse_legend"))
+        let named = self
+            .columns
+            .iter()
+            .take(8)
+            .map(String::as_str)
+            .collect::<Vec<_>>()
+            .join(", ");
+        Err(Trouble::new(
+            format!("no column of the table says anything of a find (it has: {named})"),
+            "name columns such as metal, weight_g, diameter_mm, obverse_legend",
+        ))
     }
 
     /// The next row, or `None` at the end.
@@ -75,7 +110,12 @@ impl Table {
             return Ok(None);
         }
         let line = self.record.position().map_or(0, csv::Position::line);
-        let mut row = Row { line, cells: Vec::with_capacity(self.columns.len()), remarks: Vec::new(), notes: Vec::new() };
+        let mut row = Row {
+            line,
+            cells: Vec::with_capacity(self.columns.len()),
+            remarks: Vec::new(),
+            notes: Vec::new(),
+        };
         let odd = |what: String, mend: &str| Remark {
             kind: RemarkKind::Ignored,
             field: format!("line {line}"),
@@ -85,14 +125,20 @@ impl Table {
         };
         let held = self.record.as_slice().len();
         if held > ROW_MOST {
-            row.remarks.push(odd(format!("the row is {held} bytes long and is passed over"), "look for a quote that is never closed"));
+            row.remarks.push(odd(
+                format!("the row is {held} bytes long and is passed over"),
+                "look for a quote that is never closed",
+            ));
             row.cells.resize(self.columns.len(), String::new());
             return Ok(Some(row));
         }
         for cell in self.record.iter().take(self.columns.len()) {
             let text = String::from_utf8_lossy(cell);
             if matches!(text, std::borrow::Cow::Owned(_)) {
-                row.remarks.push(odd("the row has bytes that are not UTF-8".to_string(), "save the table as UTF-8"));
+                row.remarks.push(odd(
+                    "the row has bytes that are not UTF-8".to_string(),
+                    "save the table as UTF-8",
+                ));
             }
             row.cells.push(text.trim().to_string());
         }
@@ -103,8 +149,15 @@ impl Table {
             row.remarks.push(odd(format!("the row has {cells} cells where the heading has {columns}; the rest is taken as blank"), "look for a quote or comma that is missing"));
             row.cells.resize(columns, String::new());
         }
-        if row.cells.iter().any(|cell| cell.contains('\n') && cell.lines().count() > 3) {
-            row.remarks.push(odd("a cell runs over several lines".to_string(), "look for a quote that is never closed"));
+        if row
+            .cells
+            .iter()
+            .any(|cell| cell.contains('\n') && cell.lines().count() > 3)
+        {
+            row.remarks.push(odd(
+                "a cell runs over several lines".to_string(),
+                "look for a quote that is never closed",
+            ));
         }
         Ok(Some(row))
     }

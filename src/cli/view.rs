@@ -91,8 +91,20 @@ impl RemarkView {
             RemarkKind::Assumed => "assumed",
             RemarkKind::Ignored => "ignored",
         };
-        let Remark { field, said, what, mend, .. } = remark.clone();
-        RemarkView { kind, field, said, what, mend }
+        let Remark {
+            field,
+            said,
+            what,
+            mend,
+            ..
+        } = remark.clone();
+        RemarkView {
+            kind,
+            field,
+            said,
+            what,
+            mend,
+        }
     }
 }
 
@@ -102,25 +114,52 @@ fn years(span: Span) -> [Year; 2] {
 
 fn reason(reason: &Reason) -> ReasonView {
     let witness = reason.witness.map_or("prior", |w| w.name());
-    ReasonView { witness, text: reason.text.clone(), nats: reason.nats, over_runner_up: reason.over_runner_up }
+    ReasonView {
+        witness,
+        text: reason.text.clone(),
+        nats: reason.nats,
+        over_runner_up: reason.over_runner_up,
+    }
 }
 
 /// Shares with their ids and names, the first `top`.
-pub(super) fn named<'h>(shares: &[Share], top: usize, name: impl Fn(usize) -> (&'h str, &'h str)) -> Vec<NamedView> {
+pub(super) fn named<'h>(
+    shares: &[Share],
+    top: usize,
+    name: impl Fn(usize) -> (&'h str, &'h str),
+) -> Vec<NamedView> {
     let view = |share: &Share| {
-        let (id, name) = share.of.map_or((None, "none named"), |of| (Some(name(of).0.to_string()), name(of).1));
-        NamedView { id, name: name.to_string(), p: share.p }
+        let (id, name) = share.of.map_or((None, "none named"), |of| {
+            (Some(name(of).0.to_string()), name(of).1)
+        });
+        NamedView {
+            id,
+            name: name.to_string(),
+            p: share.p,
+        }
     };
     shares.iter().take(top).map(view).collect()
 }
 
 impl AnswerView {
     /// The view of an identification.
-    pub(super) fn of(id: Option<String>, said: &Identification, remarks: &[Remark], house: &House, top: usize) -> AnswerView {
+    pub(super) fn of(
+        id: Option<String>,
+        said: &Identification,
+        remarks: &[Remark],
+        house: &House,
+        top: usize,
+    ) -> AnswerView {
         let library = &house.catalogue;
         let types = said.ranking.judged.iter().take(top).map(|judged| {
             let coin = &library.types[judged.coin];
-            TypeView { id: coin.id.clone(), name: coin.name.clone(), p: judged.probability, from: coin.span.from, to: coin.span.to }
+            TypeView {
+                id: coin.id.clone(),
+                name: coin.name.clone(),
+                p: judged.probability,
+                from: coin.span.from,
+                to: coin.span.to,
+            }
         });
         let level = |answer: &crate::score::Answer, text: &str| LevelView {
             level: answer.level.name(),
@@ -131,10 +170,18 @@ impl AnswerView {
         AnswerView {
             id,
             unlisted: said.ranking.unlisted,
-            period: named(&said.shares.period, top, |i| (&library.periods[i].id, &library.periods[i].name)),
-            ruler: named(&said.shares.ruler, top, |i| (&library.rulers[i].id, &library.rulers[i].name)),
-            denomination: named(&said.shares.denomination, top, |i| (&library.denominations[i].id, &library.denominations[i].name)),
-            series: named(&said.shares.series, top, |i| (&library.series[i].id, &library.series[i].name)),
+            period: named(&said.shares.period, top, |i| {
+                (&library.periods[i].id, &library.periods[i].name)
+            }),
+            ruler: named(&said.shares.ruler, top, |i| {
+                (&library.rulers[i].id, &library.rulers[i].name)
+            }),
+            denomination: named(&said.shares.denomination, top, |i| {
+                (&library.denominations[i].id, &library.denominations[i].name)
+            }),
+            series: named(&said.shares.series, top, |i| {
+                (&library.series[i].id, &library.series[i].name)
+            }),
             types: types.collect(),
             date: said.date.as_ref().map(|date| DateView {
                 median: date.median(),

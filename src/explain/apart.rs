@@ -17,11 +17,18 @@ const MOST: usize = 4;
 
 /// What to look at next, most telling pair first.
 pub(super) fn notes(catalogue: &Catalogue, ranking: &Ranking, find: &Find) -> Vec<String> {
-    let leaders: Vec<usize> = ranking.judged.iter().take(LEADERS).filter(|j| j.probability >= LEAST).map(|j| j.coin).collect();
+    let leaders: Vec<usize> = ranking
+        .judged
+        .iter()
+        .take(LEADERS)
+        .filter(|j| j.probability >= LEAST)
+        .map(|j| j.coin)
+        .collect();
     let mut notes = Vec::new();
     for (place, first) in leaders.iter().enumerate() {
         for second in &leaders[place + 1..] {
-            let note = said_by_library(*first, *second, catalogue).or_else(|| seen(*first, *second, catalogue, find));
+            let note = said_by_library(*first, *second, catalogue)
+                .or_else(|| seen(*first, *second, catalogue, find));
             if let Some(note) = note
                 && !notes.contains(&note)
             {
@@ -42,23 +49,51 @@ fn title(coin: &CoinType, catalogue: &Catalogue) -> String {
 
 fn said_by_library(first: usize, second: usize, catalogue: &Catalogue) -> Option<String> {
     let (a, b) = (&catalogue.types[first], &catalogue.types[second]);
-    let noted = |of: &CoinType, from: usize| of.apart.iter().find(|apart| apart.from == from).map(|apart| apart.by.clone());
-    let by = noted(a, second).map(|by| (a, b, by)).or_else(|| noted(b, first).map(|by| (b, a, by)));
-    by.map(|(this, that, by)| format!("{} or {}: {by}", title(this, catalogue), title(that, catalogue)))
+    let noted = |of: &CoinType, from: usize| {
+        of.apart
+            .iter()
+            .find(|apart| apart.from == from)
+            .map(|apart| apart.by.clone())
+    };
+    let by = noted(a, second)
+        .map(|by| (a, b, by))
+        .or_else(|| noted(b, first).map(|by| (b, a, by)));
+    by.map(|(this, that, by)| {
+        format!(
+            "{} or {}: {by}",
+            title(this, catalogue),
+            title(that, catalogue)
+        )
+    })
 }
 
 /// A motif or a legend that one shows and the other does not, not yet reported.
 fn seen(first: usize, second: usize, catalogue: &Catalogue, find: &Find) -> Option<String> {
     let (a, b) = (&catalogue.types[first], &catalogue.types[second]);
-    let sides = [("obverse", &a.obverse, &b.obverse), ("reverse", &a.reverse, &b.reverse)];
+    let sides = [
+        ("obverse", &a.obverse, &b.obverse),
+        ("reverse", &a.reverse, &b.reverse),
+    ];
     sides.iter().find_map(|(side, ours, theirs)| {
         let look = |face: &Face, other: &Face| only_on(face, other, catalogue, find);
         let (ours_only, theirs_only) = (look(ours, theirs), look(theirs, ours));
         let halves = match (ours_only, theirs_only) {
             (None, None) => return None,
-            (Some(x), Some(y)) => format!("{x} points to {}, {y} to {}", title(a, catalogue), title(b, catalogue)),
-            (Some(x), None) => format!("{x} points to {} rather than {}", title(a, catalogue), title(b, catalogue)),
-            (None, Some(y)) => format!("{y} points to {} rather than {}", title(b, catalogue), title(a, catalogue)),
+            (Some(x), Some(y)) => format!(
+                "{x} points to {}, {y} to {}",
+                title(a, catalogue),
+                title(b, catalogue)
+            ),
+            (Some(x), None) => format!(
+                "{x} points to {} rather than {}",
+                title(a, catalogue),
+                title(b, catalogue)
+            ),
+            (None, Some(y)) => format!(
+                "{y} points to {} rather than {}",
+                title(b, catalogue),
+                title(a, catalogue)
+            ),
         };
         Some(format!("on the {side}, {halves}"))
     })
@@ -67,12 +102,28 @@ fn seen(first: usize, second: usize, catalogue: &Catalogue, find: &Find) -> Opti
 fn only_on(face: &Face, other: &Face, catalogue: &Catalogue, find: &Find) -> Option<String> {
     let shown = face.motifs.as_deref().unwrap_or(&[]);
     let there = other.motifs.as_deref()?;
-    let asked = |motif: usize| find.sightings.iter().any(|s| s.motif == catalogue.motifs[motif].id);
-    let motif = shown.iter().find(|m| !there.contains(m) && !there.iter().any(|t| catalogue.motifs[*t].ancestors.contains(m)) && !asked(**m));
+    let asked = |motif: usize| {
+        find.sightings
+            .iter()
+            .any(|s| s.motif == catalogue.motifs[motif].id)
+    };
+    let motif = shown.iter().find(|m| {
+        !there.contains(m)
+            && !there
+                .iter()
+                .any(|t| catalogue.motifs[*t].ancestors.contains(m))
+            && !asked(**m)
+    });
     if let Some(motif) = motif {
-        return Some(format!("\"{}\"", catalogue.motifs[*motif].name.to_lowercase()));
+        return Some(format!(
+            "\"{}\"",
+            catalogue.motifs[*motif].name.to_lowercase()
+        ));
     }
-    let (ours, theirs) = (face.inscriptions.as_deref()?.first()?, other.inscriptions.as_deref()?.first()?);
+    let (ours, theirs) = (
+        face.inscriptions.as_deref()?.first()?,
+        other.inscriptions.as_deref()?.first()?,
+    );
     let (ours, theirs) = (catalogue.spelling(*ours, 0), catalogue.spelling(*theirs, 0));
     (ours != theirs).then(|| format!("the legend {ours}"))
 }

@@ -45,11 +45,22 @@ pub struct Explanation {
 }
 
 /// Explains a ranking.
-pub fn explain(find: &Find, catalogue: &Catalogue, ranking: &Ranking, answer: &Answer) -> Explanation {
+pub fn explain(
+    find: &Find,
+    catalogue: &Catalogue,
+    ranking: &Ranking,
+    answer: &Answer,
+) -> Explanation {
     let Some(leader) = leader(ranking, answer) else {
-        return Explanation { assumed: assumed(find), ..Explanation::default() };
+        return Explanation {
+            assumed: assumed(find),
+            ..Explanation::default()
+        };
     };
-    let runner_up = ranking.judged.iter().find(|other| other.coin != leader.coin);
+    let runner_up = ranking
+        .judged
+        .iter()
+        .find(|other| other.coin != leader.coin);
     Explanation {
         of: Some(leader.coin),
         runner_up: runner_up.map(|r| r.coin),
@@ -61,11 +72,18 @@ pub fn explain(find: &Find, catalogue: &Catalogue, ranking: &Ranking, answer: &A
 
 /// The type explained: the likeliest that the answer covers, else the likeliest of all.
 fn leader<'r>(ranking: &'r Ranking, answer: &Answer) -> Option<&'r Judged> {
-    let covered = answer.like.and_then(|like| ranking.judged.iter().find(|j| j.coin == like));
+    let covered = answer
+        .like
+        .and_then(|like| ranking.judged.iter().find(|j| j.coin == like));
     covered.or_else(|| ranking.judged.first())
 }
 
-fn reasons(find: &Find, catalogue: &Catalogue, leader: &Judged, runner_up: Option<&Judged>) -> Vec<Reason> {
+fn reasons(
+    find: &Find,
+    catalogue: &Catalogue,
+    leader: &Judged,
+    runner_up: Option<&Judged>,
+) -> Vec<Reason> {
     let coin = &catalogue.types[leader.coin];
     let mut reasons = vec![Reason {
         witness: None,
@@ -75,7 +93,12 @@ fn reasons(find: &Find, catalogue: &Catalogue, leader: &Judged, runner_up: Optio
     }];
     for term in &leader.evidence {
         // Terms come in the order of the witnesses; the same one of the runner-up is its fellow.
-        let fellow = runner_up.map(|r| r.evidence.iter().find(|e| sentence::same_trait(e, term)).map_or(0.0, |e| e.nats));
+        let fellow = runner_up.map(|r| {
+            r.evidence
+                .iter()
+                .find(|e| sentence::same_trait(e, term))
+                .map_or(0.0, |e| e.nats)
+        });
         reasons.push(Reason {
             witness: Some(term.witness),
             text: sentence::of(term, find, catalogue, coin),
@@ -90,10 +113,16 @@ fn reasons(find: &Find, catalogue: &Catalogue, leader: &Judged, runner_up: Optio
 fn assumed(find: &Find) -> Vec<String> {
     let mut assumed = Vec::new();
     if find.weight.is_some() && find.completeness.is_none() {
-        assumed.push("the piece is whole, or nearly; say chipped, half, quarter or fragment if not".to_string());
+        assumed.push(
+            "the piece is whole, or nearly; say chipped, half, quarter or fragment if not"
+                .to_string(),
+        );
     }
     if find.weight.is_some() && find.wear.is_none() {
-        assumed.push("wear is not known, so a loss of up to a third of the weight is allowed for".to_string());
+        assumed.push(
+            "wear is not known, so a loss of up to a third of the weight is allowed for"
+                .to_string(),
+        );
     }
     if find.metal.is_none() && !find.says_nothing() {
         assumed.push("any metal".to_string());

@@ -21,14 +21,26 @@ pub(super) fn same_trait(a: &Evidence, b: &Evidence) -> bool {
 /// The sentence for a term.
 pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &CoinType) -> String {
     match &term.detail {
-        Detail::Metal { seen, looks } if seen == looks => format!("{}, as this type looks", seen.name()),
-        Detail::Metal { seen, looks } => format!("you saw {}; this type looks like {}", seen.name(), looks.name()),
+        Detail::Metal { seen, looks } if seen == looks => {
+            format!("{}, as this type looks", seen.name())
+        }
+        Detail::Metal { seen, looks } => format!(
+            "you saw {}; this type looks like {}",
+            seen.name(),
+            looks.name()
+        ),
         Detail::Measures { .. } => measures(term),
-        Detail::Thickness { found, expected } => format!("{found:.1} mm thick where about {expected:.1} mm is expected"),
+        Detail::Thickness { found, expected } => {
+            format!("{found:.1} mm thick where about {expected:.1} mm is expected")
+        }
         Detail::DieAxis { hour } => format!("die axis {hour} h"),
         Detail::Making { agrees: true } => format!("made as it looks: {}", coin.made.name()),
         Detail::Making { agrees: false } => format!("this type is {}", coin.made.name()),
-        Detail::Treatment { name, present, usual } => treatment(name, *present, *usual),
+        Detail::Treatment {
+            name,
+            present,
+            usual,
+        } => treatment(name, *present, *usual),
         Detail::Legend { .. } => legend(term, find, catalogue),
         Detail::Motif { sighting, relation } => motif(*sighting, *relation, find, catalogue),
         Detail::DateOnPiece { within } => {
@@ -45,14 +57,31 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
 }
 
 fn measures(term: &Evidence) -> String {
-    let Detail::Measures { grams, struck, lost, millimetres, usual } = &term.detail else { return String::new() };
+    let Detail::Measures {
+        grams,
+        struck,
+        lost,
+        millimetres,
+        usual,
+    } = &term.detail
+    else {
+        return String::new();
+    };
     let mut parts = Vec::new();
     if let (Some(grams), Some(struck)) = (grams, struck) {
-        let loss = if *lost > 0.015 { format!(", less about {:.0} % for wear or clipping", lost * 100.0) } else { String::new() };
-        parts.push(format!("{grams:.2} g against {struck:.2} g as struck{loss}"));
+        let loss = if *lost > 0.015 {
+            format!(", less about {:.0} % for wear or clipping", lost * 100.0)
+        } else {
+            String::new()
+        };
+        parts.push(format!(
+            "{grams:.2} g against {struck:.2} g as struck{loss}"
+        ));
     }
     if let (Some(millimetres), Some((least, most))) = (millimetres, usual) {
-        parts.push(format!("{millimetres:.1} mm against {least:.1}-{most:.1} mm"));
+        parts.push(format!(
+            "{millimetres:.1} mm against {least:.1}-{most:.1} mm"
+        ));
     }
     let verdict = match term.nats {
         n if n >= 1.0 => "fits",
@@ -72,22 +101,37 @@ fn treatment(name: &str, present: bool, usual: bool) -> String {
 }
 
 fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
-    let Detail::Legend { reading, inscription, other_side } = &term.detail else { return String::new() };
+    let Detail::Legend {
+        reading,
+        inscription,
+        other_side,
+    } = &term.detail
+    else {
+        return String::new();
+    };
     let reading = &find.readings[*reading];
     let said = reading.said.trim();
-    let place = if *other_side { " (on the other side than you say)" } else { "" };
+    let place = if *other_side {
+        " (on the other side than you say)"
+    } else {
+        ""
+    };
     let Some((inscription, form)) = *inscription else {
         return format!("you read \"{said}\"; this type bears no letters there");
     };
     let borne = &catalogue.inscriptions[inscription];
     let script = catalogue.legends[borne.legend].script;
     let struck = catalogue.spelling(inscription, form);
-    let Some(lie) = align(reading, &borne.forms[form], script) else { return String::new() };
+    let Some(lie) = align(reading, &borne.forms[form], script) else {
+        return String::new();
+    };
     match (lie.fitting, lie.contrary) {
         (0, 0) => format!("\"{said}\" can stand in {struck}{place}"),
         (0, _) => format!("\"{said}\" does not lie along {struck}"),
         (fit, 0) => format!("\"{said}\" lies along {struck}{place}: {fit} letters fit"),
-        (fit, off) => format!("\"{said}\" against {struck}{place}: {fit} letters fit, {off} do not"),
+        (fit, off) => {
+            format!("\"{said}\" against {struck}{place}: {fit} letters fit, {off} do not")
+        }
     }
 }
 
@@ -101,10 +145,15 @@ fn motif(sighting: usize, relation: MotifMatch, find: &Find, catalogue: &Catalog
     match (relation, said.present) {
         (MotifMatch::Shown, true) => format!("\"{words}\"{where_to}: this type shows it"),
         (MotifMatch::Near(shown), true) => match catalogue.motifs.get(shown) {
-            Some(motif) => format!("\"{words}\"{where_to}: this type shows something near it, {}", motif.name),
+            Some(motif) => format!(
+                "\"{words}\"{where_to}: this type shows something near it, {}",
+                motif.name
+            ),
             None => format!("\"{words}\"{where_to}: this type shows something near it"),
         },
-        (MotifMatch::OtherSide, true) => format!("\"{words}\"{where_to}: this type shows it on the other side"),
+        (MotifMatch::OtherSide, true) => {
+            format!("\"{words}\"{where_to}: this type shows it on the other side")
+        }
         (MotifMatch::NotShown, true) => format!("\"{words}\"{where_to}: not on this type"),
         (MotifMatch::NotShown, false) => format!("no \"{words}\"{where_to}, as on this type"),
         (_, false) => format!("no \"{words}\"{where_to}, though this type has it"),

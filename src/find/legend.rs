@@ -94,7 +94,10 @@ pub fn fold(character: char) -> String {
         }
         return folded;
     }
-    for c in std::iter::once(character).nfkd().flat_map(char::to_uppercase) {
+    for c in std::iter::once(character)
+        .nfkd()
+        .flat_map(char::to_uppercase)
+    {
         match c {
             'Æ' => folded.push_str("AE"),
             'Œ' => folded.push_str("OE"),

@@ -50,7 +50,10 @@ impl Grams {
         if grams > 0.0 && grams <= Self::MOST {
             Ok(Grams(grams))
         } else {
-            Err(Impossible { given: grams, wanted: "a weight is above 0 g and at most 20,000 g" })
+            Err(Impossible {
+                given: grams,
+                wanted: "a weight is above 0 g and at most 20,000 g",
+            })
         }
     }
 
@@ -69,7 +72,10 @@ impl Millimetres {
         if millimetres > 0.0 && millimetres <= Self::MOST {
             Ok(Millimetres(millimetres))
         } else {
-            Err(Impossible { given: millimetres, wanted: "a size is above 0 mm and at most 2,000 mm" })
+            Err(Impossible {
+                given: millimetres,
+                wanted: "a size is above 0 mm and at most 2,000 mm",
+            })
         }
     }
 
@@ -85,7 +91,10 @@ impl DieAxis {
         if (1..=12).contains(&hour) {
             Ok(DieAxis(hour))
         } else {
-            Err(Impossible { given: f64::from(hour), wanted: "a die axis is a clock hour from 1 to 12" })
+            Err(Impossible {
+                given: f64::from(hour),
+                wanted: "a die axis is a clock hour from 1 to 12",
+            })
         }
     }
 

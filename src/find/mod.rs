@@ -147,7 +147,10 @@ pub struct Find {
 impl Find {
     /// True when nothing was said that could bear on what the find is.
     pub fn says_nothing(&self) -> bool {
-        let unread = self.readings.iter().all(|reading| reading.letters_seen() == 0);
+        let unread = self
+            .readings
+            .iter()
+            .all(|reading| reading.letters_seen() == 0);
         self.metal.is_none()
             && self.weight.is_none()
             && self.diameter.is_none()
@@ -173,7 +176,14 @@ impl Find {
             self.making.is_some(),
             self.date_on_piece.is_some(),
         ];
-        let read = self.readings.iter().filter(|r| r.letters_seen() > 0).count();
-        single.iter().filter(|given| **given).count() + read + self.sightings.len() + self.opinions.len()
+        let read = self
+            .readings
+            .iter()
+            .filter(|r| r.letters_seen() > 0)
+            .count();
+        single.iter().filter(|given| **given).count()
+            + read
+            + self.sightings.len()
+            + self.opinions.len()
     }
 }

@@ -73,7 +73,11 @@ pub fn ordinal(year: Year) -> i32 {
 
 /// The year at a position of [`ordinal`].
 pub fn year_at(position: i32) -> Year {
-    if position <= 0 { position - 1 } else { position }
+    if position <= 0 {
+        position - 1
+    } else {
+        position
+    }
 }
 
 #[cfg(test)]

@@ -14,7 +14,11 @@ use crate::catalogue::{Catalogue, CoinType, Face, Glyph, Habit};
 const WRITER_BYTES: usize = 50_000_000;
 
 /// Adds every type and commits.
-pub(super) fn fill(index: &Index, catalogue: &Catalogue, priority: &[f64]) -> Result<(), IndexFault> {
+pub(super) fn fill(
+    index: &Index,
+    catalogue: &Catalogue,
+    priority: &[f64],
+) -> Result<(), IndexFault> {
     let mut writer: IndexWriter = index.writer_with_num_threads(1, WRITER_BYTES)?;
     writer.set_merge_policy(Box::new(NoMergePolicy));
     let mut order: Vec<usize> = (0..catalogue.types.len()).collect();
@@ -32,10 +36,16 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
     let coin = &catalogue.types[position];
     let mut document = TantivyDocument::default();
     document.add_u64(fields.position, position as u64);
-    document.add_text(fields.metal, format!("{:?}", catalogue.metals[coin.metal].looks));
+    document.add_text(
+        fields.metal,
+        format!("{:?}", catalogue.metals[coin.metal].looks),
+    );
     for face in Catalogue::faces(coin) {
         document.add_text(fields.letters, letters(face, catalogue));
-        document.add_text(fields.motifs, motifs(face.motifs.as_deref().unwrap_or(&[]), catalogue));
+        document.add_text(
+            fields.motifs,
+            motifs(face.motifs.as_deref().unwrap_or(&[]), catalogue),
+        );
     }
     document.add_text(fields.motifs, motifs(&coin.marks, catalogue));
     let (least, most) = weights(coin);
@@ -51,11 +61,23 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
 fn letters(face: &Face, catalogue: &Catalogue) -> String {
     let mut runs: Vec<String> = Vec::new();
     let borne = face.inscriptions.as_deref().unwrap_or(&[]);
-    for glyphs in borne.iter().flat_map(|inscription| &catalogue.inscriptions[*inscription].forms) {
+    for glyphs in borne
+        .iter()
+        .flat_map(|inscription| &catalogue.inscriptions[*inscription].forms)
+    {
         let parts = glyphs.split(|g| *g == Glyph::Free).collect::<Vec<_>>();
         let ring = parts.len() == 1;
         for part in parts {
-            let mut letters: Vec<char> = part.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
+            let mut letters: Vec<char> = part
+                .iter()
+                .filter_map(|g| {
+                    if let Glyph::Letter(c) = g {
+                        Some(*c)
+                    } else {
+                        None
+                    }
+                })
+                .collect();
             if ring {
                 letters.extend_from_within(..letters.len().min(2));
             }
@@ -81,7 +103,10 @@ fn motifs(shown: &[usize], catalogue: &Catalogue) -> String {
     }
     all.sort_unstable();
     all.dedup();
-    all.iter().map(|m| catalogue.motifs[*m].id.as_str()).collect::<Vec<_>>().join(" ")
+    all.iter()
+        .map(|m| catalogue.motifs[*m].id.as_str())
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// Weights a piece may have when found: worn and clipped below, heavy strikes and crust above.
@@ -89,9 +114,21 @@ fn weights(coin: &CoinType) -> (f64, f64) {
     if coin.weights.is_empty() {
         return (0.0, f64::MAX);
     }
-    let least = coin.weights.iter().map(|w| w.grams * (1.0 - 2.0 * w.cv)).fold(f64::MAX, f64::min).max(0.0);
-    let most = coin.weights.iter().map(|w| w.grams * (1.0 + 3.0 * w.cv)).fold(0.0, f64::max);
-    let cut = coin.habits.iter().any(|h| matches!(h, Habit::Halved | Habit::Quartered | Habit::Clipped));
+    let least = coin
+        .weights
+        .iter()
+        .map(|w| w.grams * (1.0 - 2.0 * w.cv))
+        .fold(f64::MAX, f64::min)
+        .max(0.0);
+    let most = coin
+        .weights
+        .iter()
+        .map(|w| w.grams * (1.0 + 3.0 * w.cv))
+        .fold(0.0, f64::max);
+    let cut = coin
+        .habits
+        .iter()
+        .any(|h| matches!(h, Habit::Halved | Habit::Quartered | Habit::Clipped));
     (least * if cut { 0.2 } else { 0.5 }, most * 1.12 + 0.1)
 }
 

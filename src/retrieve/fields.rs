@@ -25,14 +25,26 @@ pub(super) struct Fields {
 /// The schema and its fields.
 pub(super) fn schema() -> (Schema, Fields) {
     let mut builder = Schema::builder();
-    let words = |record| TextOptions::default().set_indexing_options(TextFieldIndexing::default().set_tokenizer("whitespace").set_index_option(record));
+    let words = |record| {
+        TextOptions::default().set_indexing_options(
+            TextFieldIndexing::default()
+                .set_tokenizer("whitespace")
+                .set_index_option(record),
+        )
+    };
     let fields = Fields {
         position: builder.add_u64_field("position", FAST),
         letters: builder.add_text_field("letters", words(IndexRecordOption::WithFreqs)),
         motifs: builder.add_text_field("motifs", words(IndexRecordOption::Basic)),
         metal: builder.add_text_field("metal", words(IndexRecordOption::Basic)),
-        weight: (builder.add_f64_field("weight_least", FAST), builder.add_f64_field("weight_most", FAST)),
-        diameter: (builder.add_f64_field("diameter_least", FAST), builder.add_f64_field("diameter_most", FAST)),
+        weight: (
+            builder.add_f64_field("weight_least", FAST),
+            builder.add_f64_field("weight_most", FAST),
+        ),
+        diameter: (
+            builder.add_f64_field("diameter_least", FAST),
+            builder.add_f64_field("diameter_most", FAST),
+        ),
     };
     (builder.build(), fields)
 }
@@ -40,9 +52,17 @@ pub(super) fn schema() -> (Schema, Fields) {
 /// Runs of two and three letters, folded; single letters too when there are no more.
 pub(super) fn letter_runs(letters: &[char]) -> Vec<String> {
     let folded: Vec<char> = letters.iter().copied().map(worn_family).collect();
-    let mut runs: Vec<String> = folded.windows(2).chain(folded.windows(3)).map(|run| run.iter().collect()).collect();
+    let mut runs: Vec<String> = folded
+        .windows(2)
+        .chain(folded.windows(3))
+        .map(|run| run.iter().collect())
+        .collect();
     // A letter passed over or misread breaks a run; every other letter still tells.
-    runs.extend(folded.windows(3).map(|run| format!("{}_{}", run[0], run[2])));
+    runs.extend(
+        folded
+            .windows(3)
+            .map(|run| format!("{}_{}", run[0], run[2])),
+    );
     if folded.len() == 1 {
         runs.push(folded.iter().collect());
     }

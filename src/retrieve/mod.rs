@@ -50,7 +50,11 @@ impl Shelves {
     }
 
     /// Makes an index in an empty folder.
-    pub fn create(folder: &Path, catalogue: &Catalogue, priority: &[f64]) -> Result<(), IndexFault> {
+    pub fn create(
+        folder: &Path,
+        catalogue: &Catalogue,
+        priority: &[f64],
+    ) -> Result<(), IndexFault> {
         let index = Index::create_in_dir(folder, fields::schema().0)?;
         build::fill(&index, catalogue, priority)
     }
@@ -59,24 +63,39 @@ impl Shelves {
     pub fn open(folder: &Path, types: usize) -> Result<Shelves, IndexFault> {
         let index = Index::open_in_dir(folder)?;
         if index.schema() != fields::schema().0 {
-            return Err(TantivyError::SchemaError("the index on disk has another shape".to_string()).into());
+            return Err(TantivyError::SchemaError(
+                "the index on disk has another shape".to_string(),
+            )
+            .into());
         }
         let shelves = Shelves::over(index)?;
         let held = shelves.reader.searcher().num_docs();
         if held != types as u64 {
-            let message = format!("the index on disk holds {held} types where the library has {types}");
+            let message =
+                format!("the index on disk holds {held} types where the library has {types}");
             return Err(TantivyError::SchemaError(message).into());
         }
         Ok(shelves)
     }
 
     fn over(index: Index) -> Result<Shelves, IndexFault> {
-        let reader = index.reader_builder().reload_policy(ReloadPolicy::Manual).try_into()?;
-        Ok(Shelves { reader, fields: fields::schema().1 })
+        let reader = index
+            .reader_builder()
+            .reload_policy(ReloadPolicy::Manual)
+            .try_into()?;
+        Ok(Shelves {
+            reader,
+            fields: fields::schema().1,
+        })
     }
 
     /// Types worth judging for a find: positions in the library, in no order, none twice.
     pub fn candidates(&self, find: &Find, catalogue: &Catalogue) -> Result<Vec<usize>, IndexFault> {
-        Ok(query::run(&self.reader.searcher(), &self.fields, find, catalogue)?)
+        Ok(query::run(
+            &self.reader.searcher(),
+            &self.fields,
+            find,
+            catalogue,
+        )?)
     }
 }

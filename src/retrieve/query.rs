@@ -7,7 +7,9 @@ use std::ops::Bound;
 
 use tantivy::collector::TopDocs;
 use tantivy::columnar::Column;
-use tantivy::query::{AllQuery, BooleanQuery, BoostQuery, ConstScoreQuery, Occur, Query, RangeQuery, TermQuery};
+use tantivy::query::{
+    AllQuery, BooleanQuery, BoostQuery, ConstScoreQuery, Occur, Query, RangeQuery, TermQuery,
+};
 use tantivy::schema::{Field, IndexRecordOption};
 use tantivy::{Searcher, TantivyError, Term};
 
@@ -25,17 +27,32 @@ const LETTERS_MOST: usize = 80;
 type Clause = (Occur, Box<dyn Query>);
 
 /// Positions of the candidates, none twice.
-pub(super) fn run(searcher: &Searcher, fields: &Fields, find: &Find, catalogue: &Catalogue) -> Result<Vec<usize>, TantivyError> {
+pub(super) fn run(
+    searcher: &Searcher,
+    fields: &Fields,
+    find: &Find,
+    catalogue: &Catalogue,
+) -> Result<Vec<usize>, TantivyError> {
     let letters = letter_clauses(fields, find);
     let motifs = motif_clauses(fields, find, catalogue);
     let metal = metal_clauses(fields, find);
     let measures = measure_clauses(fields, find);
     let mut found = Vec::new();
-    let joint: Vec<Clause> = letters.iter().chain(&motifs).chain(&metal).chain(&measures).map(copy).collect();
+    let joint: Vec<Clause> = letters
+        .iter()
+        .chain(&motifs)
+        .chain(&metal)
+        .chain(&measures)
+        .map(copy)
+        .collect();
     gather(searcher, joint, JOINT_MOST, &mut found)?;
     // What fits the scales and the callipers, the metal breaking ties.
     let sized: Vec<Clause> = measures.iter().chain(&metal).map(copy).collect();
-    for (alone, most) in [(letters, SINGLE_MOST), (motifs, SINGLE_MOST), (sized, JOINT_MOST)] {
+    for (alone, most) in [
+        (letters, SINGLE_MOST),
+        (motifs, SINGLE_MOST),
+        (sized, JOINT_MOST),
+    ] {
         if !alone.is_empty() {
             gather(searcher, alone, most, &mut found)?;
         }
@@ -50,27 +67,53 @@ fn copy(clause: &Clause) -> Clause {
 }
 
 /// Adds the best answers to one question.
-fn gather(searcher: &Searcher, clauses: Vec<Clause>, most: usize, found: &mut Vec<usize>) -> Result<(), TantivyError> {
-    let query: Box<dyn Query> = if clauses.is_empty() { Box::new(AllQuery) } else { Box::new(BooleanQuery::new(clauses)) };
-    let columns: Vec<Column<u64>> =
-        searcher.segment_readers().iter().map(|segment| segment.fast_fields().u64("position")).collect::<Result<_, _>>()?;
+fn gather(
+    searcher: &Searcher,
+    clauses: Vec<Clause>,
+    most: usize,
+    found: &mut Vec<usize>,
+) -> Result<(), TantivyError> {
+    let query: Box<dyn Query> = if clauses.is_empty() {
+        Box::new(AllQuery)
+    } else {
+        Box::new(BooleanQuery::new(clauses))
+    };
+    let columns: Vec<Column<u64>> = searcher
+        .segment_readers()
+        .iter()
+        .map(|segment| segment.fast_fields().u64("position"))
+        .collect::<Result<_, _>>()?;
     for (_, address) in searcher.search(&query, &TopDocs::with_limit(most).order_by_score())? {
-        found.extend(columns[address.segment_ord as usize].first(address.doc_id).map(|position| position as usize));
+        found.extend(
+            columns[address.segment_ord as usize]
+                .first(address.doc_id)
+                .map(|position| position as usize),
+        );
     }
     Ok(())
 }
 
 fn should(field: Field, word: &str, boost: f32) -> Clause {
     let term = TermQuery::new(Term::from_field_text(field, word), IndexRecordOption::Basic);
-    (Occur::Should, Box::new(BoostQuery::new(Box::new(term), boost)))
+    (
+        Occur::Should,
+        Box::new(BoostQuery::new(Box::new(term), boost)),
+    )
 }
 
 /// Runs of letters seen next to one another.
 fn letter_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
-    let mut runs: Vec<String> = find.readings.iter().flat_map(seen_together).flat_map(|letters| letter_runs(&letters)).collect();
+    let mut runs: Vec<String> = find
+        .readings
+        .iter()
+        .flat_map(seen_together)
+        .flat_map(|letters| letter_runs(&letters))
+        .collect();
     runs.sort_unstable();
     runs.dedup();
-    runs.iter().map(|run| should(fields.letters, run, if run.len() > 2 { 1.5 } else { 1.0 })).collect()
+    runs.iter()
+        .map(|run| should(fields.letters, run, if run.len() > 2 { 1.5 } else { 1.0 }))
+        .collect()
 }
 
 fn seen_together(reading: &Reading) -> Vec<Vec<char>> {
@@ -91,7 +134,9 @@ fn seen_together(reading: &Reading) -> Vec<Vec<char>> {
 fn motif_clauses(fields: &Fields, find: &Find, catalogue: &Catalogue) -> Vec<Clause> {
     let mut clauses = Vec::new();
     for sighting in find.sightings.iter().filter(|s| s.present) {
-        let Some(motif) = catalogue.motif_by_id(&sighting.motif) else { continue };
+        let Some(motif) = catalogue.motif_by_id(&sighting.motif) else {
+            continue;
+        };
         clauses.push(should(fields.motifs, &sighting.motif, 1.0));
         for above in catalogue.motifs[motif].ancestors.iter().take(3) {
             clauses.push(should(fields.motifs, &catalogue.motifs[*above].id, 0.4));
@@ -102,7 +147,9 @@ fn motif_clauses(fields: &Fields, find: &Find, catalogue: &Catalogue) -> Vec<Cla
 
 /// The metal named, and those it is mistaken for.
 fn metal_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
-    let Some((seen, _)) = find.metal else { return Vec::new() };
+    let Some((seen, _)) = find.metal else {
+        return Vec::new();
+    };
     let near: &[MetalSeen] = match seen {
         MetalSeen::Silver => &[MetalSeen::BaseSilver, MetalSeen::WhiteMetal],
         MetalSeen::BaseSilver => &[MetalSeen::Silver, MetalSeen::CopperAlloy],
@@ -113,22 +160,45 @@ fn metal_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
         MetalSeen::Gold | MetalSeen::Iron => &[],
     };
     let clause = |metal: &MetalSeen, weight: f32| -> Clause {
-        let term = TermQuery::new(Term::from_field_text(fields.metal, &format!("{metal:?}")), IndexRecordOption::Basic);
-        (Occur::Should, Box::new(ConstScoreQuery::new(Box::new(term), weight)))
+        let term = TermQuery::new(
+            Term::from_field_text(fields.metal, &format!("{metal:?}")),
+            IndexRecordOption::Basic,
+        );
+        (
+            Occur::Should,
+            Box::new(ConstScoreQuery::new(Box::new(term), weight)),
+        )
     };
-    std::iter::once(clause(&seen, 2.0)).chain(near.iter().map(|metal| clause(metal, 1.0))).collect()
+    std::iter::once(clause(&seen, 2.0))
+        .chain(near.iter().map(|metal| clause(metal, 1.0)))
+        .collect()
 }
 
 /// Whether the measures lie in what a piece of the type may have.
 fn measure_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
     let mut clauses = Vec::new();
     let mut within = |(least, most): (Field, Field), value: f64| {
-        let below = RangeQuery::new(Bound::Unbounded, Bound::Included(Term::from_field_f64(least, value)));
-        let above = RangeQuery::new(Bound::Included(Term::from_field_f64(most, value)), Bound::Unbounded);
-        let both = BooleanQuery::new(vec![(Occur::Must, Box::new(below) as Box<dyn Query>), (Occur::Must, Box::new(above))]);
-        clauses.push((Occur::Should, Box::new(ConstScoreQuery::new(Box::new(both), 3.0)) as Box<dyn Query>));
+        let below = RangeQuery::new(
+            Bound::Unbounded,
+            Bound::Included(Term::from_field_f64(least, value)),
+        );
+        let above = RangeQuery::new(
+            Bound::Included(Term::from_field_f64(most, value)),
+            Bound::Unbounded,
+        );
+        let both = BooleanQuery::new(vec![
+            (Occur::Must, Box::new(below) as Box<dyn Query>),
+            (Occur::Must, Box::new(above)),
+        ]);
+        clauses.push((
+            Occur::Should,
+            Box::new(ConstScoreQuery::new(Box::new(both), 3.0)) as Box<dyn Query>,
+        ));
     };
-    let whole = !matches!(find.completeness, Some(Completeness::Half | Completeness::Quarter | Completeness::Fragment));
+    let whole = !matches!(
+        find.completeness,
+        Some(Completeness::Half | Completeness::Quarter | Completeness::Fragment)
+    );
     if let Some(weight) = find.weight {
         // A cut piece is held against what the whole would weigh, as far as the part is known.
         let parts: &[f64] = match find.completeness {
@@ -137,7 +207,9 @@ fn measure_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
             Some(Completeness::Fragment) => &[0.3, 0.6],
             _ => &[1.0],
         };
-        parts.iter().for_each(|part| within(fields.weight, weight.value.get() / part));
+        parts
+            .iter()
+            .for_each(|part| within(fields.weight, weight.value.get() / part));
     }
     if let Some(diameter) = find.diameter.filter(|_| whole) {
         within(fields.diameter, diameter.value.get());

@@ -111,16 +111,26 @@ impl Answer {
     /// The answer that a ranking carries.
     pub fn of(ranking: &Ranking, catalogue: &Catalogue) -> Answer {
         if ranking.unlisted >= LEVEL_LEAST {
-            return Answer { level: Level::Unlisted, like: None, p: ranking.unlisted, span: None };
+            return Answer {
+                level: Level::Unlisted,
+                like: None,
+                p: ranking.unlisted,
+                span: None,
+            };
         }
-        let best: Vec<Answer> = Level::NARROWEST_FIRST.iter().filter_map(|level| best_at(*level, ranking, catalogue)).collect();
+        let best: Vec<Answer> = Level::NARROWEST_FIRST
+            .iter()
+            .filter_map(|level| best_at(*level, ranking, catalogue))
+            .collect();
         let carries = |least: f64| best.iter().find(|answer| answer.p >= least).copied();
-        carries(LEVEL_CARRIES).or_else(|| carries(LEVEL_LEAST)).unwrap_or(Answer {
-            level: Level::Open,
-            like: ranking.judged.first().map(|j| j.coin),
-            p: ranking.judged.first().map_or(0.0, |j| j.probability),
-            span: None,
-        })
+        carries(LEVEL_CARRIES)
+            .or_else(|| carries(LEVEL_LEAST))
+            .unwrap_or(Answer {
+                level: Level::Open,
+                like: ranking.judged.first().map(|j| j.coin),
+                p: ranking.judged.first().map_or(0.0, |j| j.probability),
+                span: None,
+            })
     }
 }
 
@@ -129,14 +139,27 @@ fn best_at(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Option<Ans
     let coin = |position: usize| (position, &catalogue.types[position]);
     let mut best: Option<Answer> = None;
     for middle in ranking.judged.iter().take(TRIED) {
-        let covered = || ranking.judged.iter().filter(|j| alike(level, coin(middle.coin), coin(j.coin)));
+        let covered = || {
+            ranking
+                .judged
+                .iter()
+                .filter(|j| alike(level, coin(middle.coin), coin(j.coin)))
+        };
         let p: f64 = covered().map(|j| j.probability).sum();
         if p > best.map_or(0.0, |b| b.p + 1e-12) {
             let span = covered()
                 .filter(|j| j.probability >= p / 50.0)
                 .map(|j| catalogue.types[j.coin].span)
-                .reduce(|a, b| Span { from: a.from.min(b.from), to: a.to.max(b.to) });
-            best = Some(Answer { level, like: Some(middle.coin), p, span });
+                .reduce(|a, b| Span {
+                    from: a.from.min(b.from),
+                    to: a.to.max(b.to),
+                });
+            best = Some(Answer {
+                level,
+                like: Some(middle.coin),
+                p,
+                span,
+            });
         }
     }
     best

@@ -25,7 +25,10 @@ fn chance(hour: u8, habit: AxisHabit) -> f64 {
     }
     let near = |to: u8| {
         let apart = (i16::from(hour) - i16::from(to)).rem_euclid(12);
-        AXIS_SPREAD.get(apart.min(12 - apart) as usize).copied().unwrap_or(0.0)
+        AXIS_SPREAD
+            .get(apart.min(12 - apart) as usize)
+            .copied()
+            .unwrap_or(0.0)
     };
     // The spread counts the hour itself once and its neighbours twice.
     let whole = AXIS_SPREAD[0] + 2.0 * AXIS_SPREAD[1] + 2.0 * AXIS_SPREAD[2];
@@ -41,7 +44,11 @@ pub(super) fn evidence(axis: DieAxis, habit: AxisHabit) -> Option<Evidence> {
     // An unlisted piece stands as like as not to be of a random or of a fixed habit.
     let fixed = 0.5 * (chance(axis.hour(), AxisHabit::UprightOrInverted) + 1.0 / 12.0);
     let nats = (chance(axis.hour(), habit) / fixed).ln();
-    Some(Evidence { witness: Witness::DieAxis, nats, detail: Detail::DieAxis { hour: axis.hour() } })
+    Some(Evidence {
+        witness: Witness::DieAxis,
+        nats,
+        detail: Detail::DieAxis { hour: axis.hour() },
+    })
 }
 
 #[cfg(test)]
@@ -50,7 +57,13 @@ mod tests {
 
     #[test]
     fn every_habit_is_a_law_over_the_twelve_hours() {
-        for habit in [AxisHabit::Any, AxisHabit::Upright, AxisHabit::Inverted, AxisHabit::UprightOrInverted, AxisHabit::Quarters] {
+        for habit in [
+            AxisHabit::Any,
+            AxisHabit::Upright,
+            AxisHabit::Inverted,
+            AxisHabit::UprightOrInverted,
+            AxisHabit::Quarters,
+        ] {
             let total: f64 = (1..=12).map(|hour| chance(hour, habit)).sum();
             assert!((total - 1.0).abs() < 1e-9, "{habit:?} sums to {total}");
         }

@@ -95,11 +95,14 @@ pub fn wear_weights(wear: Option<Wear>) -> [f64; 8] {
 }
 
 /// Wear loss of milled coin and of gold as a share of that of hammered silver: thicker,
-/// harder or less handled pieces lose less (Newton's 1 in 24 years against 1 in 15;
-/// Jevons 1868 for gold). Engineering default from those rates.
+/// harder or less handled pieces lose less (Newton's 1 in 24 years against 1 in 15; Jevons
+/// 1868: a sovereign 0.035 in 100 a year, and it was not current below 0.994 of its
+/// weight). Engineering default from those rates.
 pub const WEAR_SHARE_MILLED: f64 = 0.5;
 /// See [`WEAR_SHARE_MILLED`].
 pub const WEAR_SHARE_GOLD: f64 = 0.25;
+/// See [`WEAR_SHARE_MILLED`].
+pub const WEAR_SHARE_MILLED_GOLD: f64 = 0.06;
 
 /// Shares of weight clipped away on the integration grid.
 pub const CLIP_LOSS: [f64; 5] = [0.0, 0.10, 0.20, 0.35, 0.50];
@@ -120,7 +123,11 @@ pub const CLIP_DENIED: [f64; 5] = [0.96, 0.025, 0.01, 0.003, 0.002];
 
 /// Parts present: (share, fraction of the whole, log spread), by what the finder says.
 /// A cut half weighs 0.35-0.75 and a quarter 0.15-0.40 of the penny. Engineering default.
-pub fn parts_present(said: Option<Completeness>, halved: bool, quartered: bool) -> &'static [(f64, f64, f64)] {
+pub fn parts_present(
+    said: Option<Completeness>,
+    halved: bool,
+    quartered: bool,
+) -> &'static [(f64, f64, f64)] {
     match (said, halved, quartered) {
         (Some(Completeness::Whole), ..) => &[(0.97, 1.0, 0.005), (0.03, 0.95, 0.05)],
         (Some(Completeness::Chipped), ..) => &[(1.0, 0.92, 0.07)],
@@ -129,27 +136,44 @@ pub fn parts_present(said: Option<Completeness>, halved: bool, quartered: bool) 
         (Some(Completeness::Fragment), ..) => &[(1.0, 0.45, 0.60)],
         // Llanfaes (Besly 1995): 48 in 100 Short Cross and 82 in 100 Long Cross were cut; a finder
         // who does not say so is usually holding a whole one.
-        (None, true, true) => &[(0.84, 1.0, 0.005), (0.04, 0.92, 0.07), (0.09, 0.50, 0.18), (0.03, 0.26, 0.24)],
+        (None, true, true) => &[
+            (0.84, 1.0, 0.005),
+            (0.04, 0.92, 0.07),
+            (0.09, 0.50, 0.18),
+            (0.03, 0.26, 0.24),
+        ],
         (None, true, false) => &[(0.86, 1.0, 0.005), (0.04, 0.92, 0.07), (0.10, 0.50, 0.18)],
         (None, ..) => &[(0.94, 1.0, 0.005), (0.06, 0.92, 0.07)],
     }
 }
 
-/// Median factor and log spread that burial lays on the weight, for precious metal and for
-/// base metal. No published mass loss of ploughsoil coins was found; the corroded row
-/// (0.95, 0.15) and the rest are engineering defaults. Copper-alloy weight is weak evidence
-/// both ways (Guest 2015, *Internet Archaeology* 40).
-pub fn burial(corrosion: Option<Corrosion>, precious: bool) -> (f64, f64) {
-    match (corrosion, precious) {
-        (None | Some(Corrosion::Little), true) => (1.0, 0.02),
-        (Some(Corrosion::Light), true) => (0.99, 0.03),
-        (Some(Corrosion::Corroded), true) => (0.97, 0.06),
-        (Some(_), true) => (0.94, 0.10),
-        (Some(Corrosion::Little), false) => (1.0, 0.05),
-        (None, false) => (0.98, 0.10),
-        (Some(Corrosion::Light), false) => (0.98, 0.09),
-        (Some(Corrosion::Corroded), false) => (0.95, 0.15),
-        (Some(_), false) => (0.92, 0.22),
+/// What burial does to a metal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Burial {
+    /// Gold: nothing.
+    Gold,
+    /// Silver: little.
+    Silver,
+    /// Copper alloy, tin, lead, iron: much.
+    Base,
+}
+
+/// Median factor and log spread that burial lays on the weight. No published mass loss of
+/// ploughsoil coins was found; the corroded row of base metal (0.95, 0.15) and the rest are
+/// engineering defaults. Copper-alloy weight is weak evidence both ways (Guest 2015,
+/// *Internet Archaeology* 40); gold does not corrode.
+pub fn burial(corrosion: Option<Corrosion>, metal: Burial) -> (f64, f64) {
+    match (corrosion, metal) {
+        (_, Burial::Gold) => (1.0, 0.003),
+        (None | Some(Corrosion::Little), Burial::Silver) => (1.0, 0.02),
+        (Some(Corrosion::Light), Burial::Silver) => (0.99, 0.03),
+        (Some(Corrosion::Corroded), Burial::Silver) => (0.97, 0.06),
+        (Some(_), Burial::Silver) => (0.94, 0.10),
+        (Some(Corrosion::Little), Burial::Base) => (1.0, 0.05),
+        (None, Burial::Base) => (0.98, 0.10),
+        (Some(Corrosion::Light), Burial::Base) => (0.98, 0.09),
+        (Some(Corrosion::Corroded), Burial::Base) => (0.95, 0.15),
+        (Some(_), Burial::Base) => (0.92, 0.22),
     }
 }
 
@@ -245,9 +269,16 @@ pub const LETTER_INSERTED: f64 = 0.02;
 pub const LETTER_SKIPPED: (f64, f64) = (0.06, 0.50);
 /// Floor of the chance that any letter is read as any other. Engineering default.
 pub const LETTER_ANY: f64 = 0.002;
-/// Nats of a letter that lies where letters change from coin to coin: almost nothing, but less
-/// than one that fits. Engineering default.
-pub const FREE_LETTER: f64 = -0.05;
+/// Nats of each letter that lies where letters change from coin to coin, and of the end of such a
+/// run: a moneyer's name has about seven letters, so its length follows a geometric law of that
+/// mean. Engineering default.
+pub const FREE_LETTER: f64 = -0.134;
+/// See [`FREE_LETTER`].
+pub const FREE_END: f64 = -2.08;
+/// Share of the full cost, the log of their number, for a face that may bear any of so many
+/// inscriptions or an inscription that has so many spellings: the whole would hold if all
+/// were equally common, which they are not. Engineering default.
+pub const ANY_OF_MANY: f64 = 0.5;
 /// Nats for a break where the design breaks, and against one where the legend is known to run on.
 pub const BREAK_RIGHT: f64 = 0.8;
 /// See [`BREAK_RIGHT`].
@@ -320,7 +351,12 @@ pub struct Slice {
 }
 
 const fn slice(period: &'static str, from: i32, to: i32, share: f64) -> Slice {
-    Slice { period, from, to, share }
+    Slice {
+        period,
+        from,
+        to,
+        share,
+    }
 }
 
 /// How often each stretch of time turns up. Broad periods: engineering default from the
@@ -378,8 +414,8 @@ pub const SLICES: &[Slice] = &[
 /// How often a type of each step of commonness turns up beside one that is very common, before
 /// flattening. Engineering default: each step about a third of the one above.
 pub const COMMONNESS: [f64; 5] = [0.01, 0.03, 0.1, 0.32, 1.0];
-/// Published counts are themselves of identified coins, so they are flattened by this power.
-/// Engineering default.
+/// Published counts are themselves of identified coins, so they, and the stretches of time
+/// above, are flattened by this power. Engineering default.
 pub const FLATTENING: f64 = 0.7;
 
 // ---------------------------------------------------------------- the answer
@@ -404,15 +440,36 @@ mod tests {
             sums_to_one(metal.name(), &metal_called(metal));
         }
         sums_to_one("unlisted metals", &METAL_UNLISTED);
-        for wear in [None, Some(Wear::Little), Some(Wear::Light), Some(Wear::Worn), Some(Wear::Heavy), Some(Wear::Extreme)] {
+        for wear in [
+            None,
+            Some(Wear::Little),
+            Some(Wear::Light),
+            Some(Wear::Worn),
+            Some(Wear::Heavy),
+            Some(Wear::Extreme),
+        ] {
             sums_to_one("wear", &wear_weights(wear));
         }
-        for clip in [CLIP_USUAL, CLIP_HAMMERED, CLIP_MILLED, CLIP_SAID, CLIP_DENIED] {
+        for clip in [
+            CLIP_USUAL,
+            CLIP_HAMMERED,
+            CLIP_MILLED,
+            CLIP_SAID,
+            CLIP_DENIED,
+        ] {
             sums_to_one("clipping", &clip);
         }
-        for said in [None, Some(Completeness::Whole), Some(Completeness::Half), Some(Completeness::Quarter)] {
+        for said in [
+            None,
+            Some(Completeness::Whole),
+            Some(Completeness::Half),
+            Some(Completeness::Quarter),
+        ] {
             for (halved, quartered) in [(false, false), (true, false), (true, true)] {
-                let parts: Vec<f64> = parts_present(said, halved, quartered).iter().map(|p| p.0).collect();
+                let parts: Vec<f64> = parts_present(said, halved, quartered)
+                    .iter()
+                    .map(|p| p.0)
+                    .collect();
                 sums_to_one("parts", &parts);
             }
         }
@@ -420,9 +477,24 @@ mod tests {
 
     #[test]
     fn broad_periods_keep_the_shares_of_the_notes() {
-        let share = |period: &str| SLICES.iter().filter(|s| s.period == period).map(|s| s.share).sum::<f64>();
-        for (period, wanted) in [("iron-age", 0.015), ("roman", 0.55), ("early-medieval", 0.015), ("medieval", 0.16)] {
-            assert!((share(period) - wanted).abs() < 0.006, "{period} {}", share(period));
+        let share = |period: &str| {
+            SLICES
+                .iter()
+                .filter(|s| s.period == period)
+                .map(|s| s.share)
+                .sum::<f64>()
+        };
+        for (period, wanted) in [
+            ("iron-age", 0.015),
+            ("roman", 0.55),
+            ("early-medieval", 0.015),
+            ("medieval", 0.16),
+        ] {
+            assert!(
+                (share(period) - wanted).abs() < 0.006,
+                "{period} {}",
+                share(period)
+            );
         }
     }
 }

@@ -40,7 +40,10 @@ impl DateCurve {
                 f64::max(level, 0.0)
             })
             .collect();
-        Some(DateCurve { from: year_at(first), density })
+        Some(DateCurve {
+            from: year_at(first),
+            density,
+        })
     }
 
     /// The date density of a ranking; types below one in ten thousand are left out.
@@ -75,7 +78,10 @@ impl DateCurve {
     /// Shortest run of years that holds this share of the probability.
     pub fn shortest(&self, share: f64) -> Span {
         let (first, last) = densest(&self.density, share);
-        Span { from: self.year(first), to: self.year(last) }
+        Span {
+            from: self.year(first),
+            to: self.year(last),
+        }
     }
 }
 
@@ -115,7 +121,8 @@ mod tests {
 
     #[test]
     fn the_shortest_run_prefers_the_dense_years() {
-        let curve = DateCurve::mixture(&[(span(100, 199), 0.4), (span(150, 154), 0.6)]).expect("has weight");
+        let curve = DateCurve::mixture(&[(span(100, 199), 0.4), (span(150, 154), 0.6)])
+            .expect("has weight");
         assert_eq!(curve.shortest(0.5), span(150, 154));
         assert_eq!(curve.shortest(1.0), span(100, 199));
     }

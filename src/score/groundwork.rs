@@ -37,12 +37,19 @@ impl Groundwork {
     pub fn new(catalogue: &Catalogue) -> Groundwork {
         let log_prior = prior::log_priors(catalogue);
         let count = catalogue.types.len().max(1) as f64;
-        let background: Vec<f64> = log_prior.iter().map(|p| 0.5 / count + 0.5 * p.exp()).collect();
+        let background: Vec<f64> = log_prior
+            .iter()
+            .map(|p| 0.5 / count + 0.5 * p.exp())
+            .collect();
         let (profiles, profile_of) = profiles(catalogue);
         Groundwork {
             profiles,
             profile_of,
-            outlines: catalogue.inscriptions.iter().map(|i| i.forms.iter().map(|form| Outline::new(form)).collect()).collect(),
+            outlines: catalogue
+                .inscriptions
+                .iter()
+                .map(|i| i.forms.iter().map(|form| Outline::new(form)).collect())
+                .collect(),
             inscription_share: inscription_share(catalogue, &background),
             children: children(catalogue),
             background,

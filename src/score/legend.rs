@@ -65,25 +65,55 @@ enum Sieve {
 impl Outline {
     /// The outline of a spelling, read as a ring.
     pub(super) fn new(glyphs: &[Glyph]) -> Outline {
-        let mut letters: Vec<char> = glyphs.iter().filter_map(|g| if let Glyph::Letter(c) = g { Some(*c) } else { None }).collect();
+        let mut letters: Vec<char> = glyphs
+            .iter()
+            .filter_map(|g| {
+                if let Glyph::Letter(c) = g {
+                    Some(*c)
+                } else {
+                    None
+                }
+            })
+            .collect();
         letters.extend_from_within(..letters.len().min(3));
-        let mut outline =
-            Outline { threes: [0; OUTLINE_WORDS], twos: [0; OUTLINE_WORDS / 8], free: glyphs.contains(&Glyph::Free) };
+        let mut outline = Outline {
+            threes: [0; OUTLINE_WORDS],
+            twos: [0; OUTLINE_WORDS / 8],
+            free: glyphs.contains(&Glyph::Free),
+        };
         let sketch = Sketch::of(&letters);
-        sketch.threes.iter().for_each(|(word, bit)| outline.threes[*word] |= bit);
-        sketch.twos.iter().for_each(|(word, bit)| outline.twos[*word] |= bit);
+        sketch
+            .threes
+            .iter()
+            .for_each(|(word, bit)| outline.threes[*word] |= bit);
+        sketch
+            .twos
+            .iter()
+            .for_each(|(word, bit)| outline.twos[*word] |= bit);
         outline
     }
 
     /// True when a reading with this sketch might align.
     fn may_hold(&self, reading: &Sketch, sieve: Sieve) -> bool {
-        let shared = |own: &[u64], theirs: &[(usize, u64)]| theirs.iter().filter(|(word, bit)| own[*word] & bit != 0).count();
+        let shared = |own: &[u64], theirs: &[(usize, u64)]| {
+            theirs
+                .iter()
+                .filter(|(word, bit)| own[*word] & bit != 0)
+                .count()
+        };
         if reading.threes.len() < 2 {
             return reading.twos.is_empty() || shared(&self.twos, &reading.twos) > 0;
         }
-        let wanted = reading.threes.len().div_ceil(if sieve == Sieve::Fine { 6 } else { 3 });
+        let wanted = reading
+            .threes
+            .len()
+            .div_ceil(if sieve == Sieve::Fine { 6 } else { 3 });
         // A free run takes letters of any kind; what is left to share is then less.
-        let wanted = if self.free { wanted.div_ceil(3) } else { wanted };
+        let wanted = if self.free {
+            wanted.div_ceil(3)
+        } else {
+            wanted
+        };
         shared(&self.threes, &reading.threes) >= wanted
     }
 }
@@ -91,7 +121,10 @@ impl Outline {
 impl Sketch {
     /// The sketch of letters that stand together.
     fn of(letters: &[char]) -> Sketch {
-        let mut sketch = Sketch { threes: Vec::new(), twos: Vec::new() };
+        let mut sketch = Sketch {
+            threes: Vec::new(),
+            twos: Vec::new(),
+        };
         let mut three = |run: [char; 3]| sketch.threes.push(slot(&run, 64 * OUTLINE_WORDS));
         letters.windows(3).for_each(|w| three([w[0], w[1], w[2]]));
         for w in letters.windows(4) {
@@ -99,14 +132,20 @@ impl Sketch {
             three([w[0], w[2], w[3]]);
         }
         for w in letters.windows(2) {
-            sketch.twos.push(slot(&[worn_family(w[0]), worn_family(w[1])], 8 * OUTLINE_WORDS));
+            sketch.twos.push(slot(
+                &[worn_family(w[0]), worn_family(w[1])],
+                8 * OUTLINE_WORDS,
+            ));
         }
         sketch
     }
 
     /// The sketch of a reading: of each row of letters that stand together.
     fn of_reading(reading: &Reading) -> Sketch {
-        let mut whole = Sketch { threes: Vec::new(), twos: Vec::new() };
+        let mut whole = Sketch {
+            threes: Vec::new(),
+            twos: Vec::new(),
+        };
         let mut row = Vec::new();
         let mut close = |row: &mut Vec<char>| {
             let part = Sketch::of(row);
@@ -129,7 +168,9 @@ impl Sketch {
 
 /// Where the bit of a run stands among so many bits.
 fn slot(run: &[char], bits: usize) -> (usize, u64) {
-    let hash = run.iter().fold(7u32, |hash, letter| hash.wrapping_mul(131).wrapping_add(*letter as u32));
+    let hash = run.iter().fold(7u32, |hash, letter| {
+        hash.wrapping_mul(131).wrapping_add(*letter as u32)
+    });
     let bit = (hash.wrapping_mul(2_654_435_761) >> 8) as usize % bits;
     (bit / 64, 1 << (bit % 64))
 }
@@ -138,15 +179,30 @@ fn slot(run: &[char], bits: usize) -> (usize, u64) {
 
 /// Letters that are taken for one another when worn, and the chance shared by the wrong ones;
 /// from the project's table of confusions (numismatic and epigraphic practice, from memory).
-const CONFUSED: &[(&str, f64)] =
-    &[("ITLFEP", 0.15), ("CG", 0.10), ("OQD", 0.08), ("VA", 0.08), ("NHM", 0.08), ("RPB", 0.08), ("SZ", 0.03), ("XK", 0.03)];
+const CONFUSED: &[(&str, f64)] = &[
+    ("ITLFEP", 0.15),
+    ("CG", 0.10),
+    ("OQD", 0.08),
+    ("VA", 0.08),
+    ("NHM", 0.08),
+    ("RPB", 0.08),
+    ("SZ", 0.03),
+    ("XK", 0.03),
+];
 /// Further ones of Lombardic lettering.
 const CONFUSED_LOMBARDIC: &[(&str, f64)] = &[("NHV", 0.12), ("CET", 0.12), ("ILR", 0.06)];
 /// Further ones of Anglo-Saxon lettering and of runes in transliteration.
-const CONFUSED_ANGLO_SAXON: &[(&str, f64)] = &[("PVÞ", 0.12), ("DÐ", 0.20), ("ÐTH", 0.08), ("EA", 0.06)];
+const CONFUSED_ANGLO_SAXON: &[(&str, f64)] =
+    &[("PVÞ", 0.12), ("DÐ", 0.20), ("ÐTH", 0.08), ("EA", 0.06)];
 
-const SCRIPTS: [Script; 6] =
-    [Script::Roman, Script::Lombardic, Script::AngloSaxon, Script::Runic, Script::Greek, Script::Modern];
+const SCRIPTS: [Script; 6] = [
+    Script::Roman,
+    Script::Lombardic,
+    Script::AngloSaxon,
+    Script::Runic,
+    Script::Greek,
+    Script::Modern,
+];
 
 fn confused(read: char, struck: char, script: Script) -> f64 {
     let further = match script {
@@ -180,7 +236,11 @@ static RATIOS: LazyLock<Vec<[[f64; 26]; 26]>> = LazyLock::new(|| {
     let mut tables = Vec::new();
     for script in SCRIPTS {
         for sure in [false, true] {
-            let row = |read: usize| std::array::from_fn(|struck| letter_ratio(alphabet(read), alphabet(struck), sure, script));
+            let row = |read: usize| {
+                std::array::from_fn(|struck| {
+                    letter_ratio(alphabet(read), alphabet(struck), sure, script)
+                })
+            };
             tables.push(std::array::from_fn(row));
         }
     }
@@ -222,8 +282,14 @@ fn steps(reading: &Reading) -> Vec<Step> {
     for (mark, one) in reading.marks.iter().enumerate().take(STEPS_MOST) {
         let mut push = |kind| steps.push(Step { kind, mark });
         match one {
-            Mark::Letter { letter, sure } => push(StepKind::Letter { options: vec![*letter], sure: *sure }),
-            Mark::OneOf(letters) => push(StepKind::Letter { options: letters.clone(), sure: true }),
+            Mark::Letter { letter, sure } => push(StepKind::Letter {
+                options: vec![*letter],
+                sure: *sure,
+            }),
+            Mark::OneOf(letters) => push(StepKind::Letter {
+                options: letters.clone(),
+                sure: true,
+            }),
             Mark::Lost(count) => (0..(*count).min(LOST_MOST)).for_each(|_| push(StepKind::Place)),
             Mark::AboutLost(count) => push(StepKind::About((*count).min(LOST_MOST))),
             Mark::Gap => push(StepKind::Gap),
@@ -232,7 +298,12 @@ fn steps(reading: &Reading) -> Vec<Step> {
     }
     steps.truncate(STEPS_MOST);
     // Gaps and lost letters at either end say nothing; they only open the ring.
-    let silent = |step: &Step| matches!(step.kind, StepKind::Gap | StepKind::Place | StepKind::About(_));
+    let silent = |step: &Step| {
+        matches!(
+            step.kind,
+            StepKind::Gap | StepKind::Place | StepKind::About(_)
+        )
+    };
     if !reading.from_start {
         let leading = steps.iter().take_while(|step| silent(step)).count();
         steps.drain(..leading);
@@ -259,7 +330,9 @@ struct Ready<'r> {
 impl<'r> Ready<'r> {
     fn new(reading: &'r Reading, steps: &'r [Step], script: Script) -> Ready<'r> {
         let gains = |step: &Step| match &step.kind {
-            StepKind::Letter { options, sure } => std::array::from_fn(|struck| gain(options, char::from(b'A' + struck as u8), *sure, script)),
+            StepKind::Letter { options, sure } => std::array::from_fn(|struck| {
+                gain(options, char::from(b'A' + struck as u8), *sure, script)
+            }),
             _ => [NEVER; 26],
         };
         Ready {
@@ -267,14 +340,19 @@ impl<'r> Ready<'r> {
             steps,
             script,
             gains: steps.iter().map(gains).collect(),
-            jumps: steps.iter().any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_))),
+            jumps: steps
+                .iter()
+                .any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_))),
         }
     }
 }
 
 /// Log ratio of reading one of these letters where that one was struck.
 fn gain(options: &[char], struck: char, sure: bool, script: Script) -> f64 {
-    let best = options.iter().map(|read| ratio(*read, struck, sure, script)).fold(NEVER, f64::max);
+    let best = options
+        .iter()
+        .map(|read| ratio(*read, struck, sure, script))
+        .fold(NEVER, f64::max);
     best - (options.len() as f64).ln()
 }
 
@@ -321,7 +399,11 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
     fn new(ready: &'a Ready<'a>, glyphs: &'a [Glyph], cells: &'a mut Scratch) -> Grid<'a, TRACE> {
         // Without a gap a reading reaches little further than its own length beyond its start.
         let only_letters = glyphs.iter().all(|g| matches!(g, Glyph::Letter(_)));
-        let reach = if ready.jumps || !only_letters { glyphs.len() } else { glyphs.len().min(ready.steps.len() + 6) };
+        let reach = if ready.jumps || !only_letters {
+            glyphs.len()
+        } else {
+            glyphs.len().min(ready.steps.len() + 6)
+        };
         let columns = glyphs.len() + reach + 1;
         let size = columns * (ready.steps.len() + 1);
         cells.score.clear();
@@ -332,7 +414,13 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
             cells.came.clear();
             cells.came.resize(size, Came::Start);
         }
-        Grid { ready, glyphs, columns, breaks: glyphs.contains(&Glyph::Break), cells }
+        Grid {
+            ready,
+            glyphs,
+            columns,
+            breaks: glyphs.contains(&Glyph::Break),
+            cells,
+        }
     }
 
     fn length(&self) -> usize {
@@ -341,7 +429,13 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
 
     fn glyph(&self, column: usize) -> Option<Glyph> {
         let length = self.glyphs.len();
-        (column + 1 < self.columns).then(|| self.glyphs[if column < length { column } else { column - length }])
+        (column + 1 < self.columns).then(|| {
+            self.glyphs[if column < length {
+                column
+            } else {
+                column - length
+            }]
+        })
     }
 
     /// Fills the grid; gives the column and the nats of the best end.
@@ -366,7 +460,12 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
         let ends_wrong = |column: usize| self.ready.reading.to_end && column % length != 0;
         let row = &self.cells.score[last * self.columns..];
         let better = |best: (usize, f64), (column, score): (usize, &f64)| {
-            let nats = score + if ends_wrong(column) { LEGEND_END_WRONG } else { 0.0 };
+            let nats = score
+                + if ends_wrong(column) {
+                    LEGEND_END_WRONG
+                } else {
+                    0.0
+                };
             if nats > best.1 { (column, nats) } else { best }
         };
         row.iter().enumerate().fold((0, NEVER), better)
@@ -381,11 +480,13 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
             if self.cells.score[here] <= NEVER {
                 continue;
             }
-            let letter = matches!(self.glyph(column), Some(Glyph::Letter(_)));
-            let cost = match (letter, self.cells.skipping[here]) {
-                (false, _) => 0.0,
-                (true, false) => first,
-                (true, true) => next,
+            let glyph = self.glyph(column);
+            let letter = matches!(glyph, Some(Glyph::Letter(_)));
+            let cost = match (glyph, self.cells.skipping[here]) {
+                (Some(Glyph::Letter(_)), false) => first,
+                (Some(Glyph::Letter(_)), true) => next,
+                (Some(Glyph::Free), _) => FREE_END,
+                _ => 0.0,
             };
             let passed = self.cells.score[here] + cost;
             if passed > self.cells.score[here + 1] {
@@ -430,7 +531,9 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
                 for from in 0..self.columns {
                     match self.glyph(from) {
                         Some(Glyph::Break) => self.offer(row, from, from + 1, BREAK_RIGHT),
-                        _ => self.offer(row, from, from, if self.breaks { BREAK_WRONG } else { 0.0 }),
+                        _ => {
+                            self.offer(row, from, from, if self.breaks { BREAK_WRONG } else { 0.0 })
+                        }
                     }
                 }
             }
@@ -446,16 +549,25 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
             }
             self.offer(row, from, from, *INSERTED);
             // A break is no place of its own: a letter may lie on what follows it.
-            let place = if self.breaks && self.glyph(from) == Some(Glyph::Break) { from + 1 } else { from };
+            let place = if self.breaks && self.glyph(from) == Some(Glyph::Break) {
+                from + 1
+            } else {
+                from
+            };
             match self.glyph(place) {
                 Some(Glyph::Letter(struck)) if struck.is_ascii_uppercase() => {
                     self.offer(row, from, place + 1, gains[(struck as u8 - b'A') as usize]);
                 }
-                Some(Glyph::Letter(struck)) => self.offer(row, from, place + 1, gain(options, struck, sure, ready.script)),
-                // Free letters are as common as letters are: no gain, no cost; the run goes on or ends.
+                Some(Glyph::Letter(struck)) => self.offer(
+                    row,
+                    from,
+                    place + 1,
+                    gain(options, struck, sure, ready.script),
+                ),
+                // Free letters are as common as letters are: no gain; the run goes on or ends.
                 Some(Glyph::Free) => {
                     self.offer(row, from, place, FREE_LETTER);
-                    self.offer(row, from, place + 1, FREE_LETTER);
+                    self.offer(row, from, place + 1, FREE_LETTER + FREE_END);
                 }
                 Some(Glyph::Break) | None => {}
             }
@@ -464,7 +576,11 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
 
     fn use_place(&mut self, row: usize) {
         for from in 0..self.columns {
-            let place = if self.glyph(from) == Some(Glyph::Break) { from + 1 } else { from };
+            let place = if self.glyph(from) == Some(Glyph::Break) {
+                from + 1
+            } else {
+                from
+            };
             match self.glyph(place) {
                 Some(Glyph::Free) => {
                     self.offer(row, from, place, 0.0);
@@ -496,7 +612,12 @@ impl Grid<'_, true> {
     /// What lay on what, on the way to an end.
     fn trace(&self, (mut column, nats): (usize, f64)) -> Alignment {
         let places = vec![None; self.ready.reading.marks.len()];
-        let mut alignment = Alignment { nats: nats.max(NATS_LEAST), fitting: 0, contrary: 0, places };
+        let mut alignment = Alignment {
+            nats: nats.max(NATS_LEAST),
+            fitting: 0,
+            contrary: 0,
+            places,
+        };
         let mut row = self.ready.steps.len();
         loop {
             match self.cells.came[row * self.columns + column] {
@@ -514,8 +635,17 @@ impl Grid<'_, true> {
         }
     }
 
-    fn note(&self, options: &[char], mark: usize, from: usize, to: usize, alignment: &mut Alignment) {
-        let place = to.checked_sub(1).filter(|place| to > from && *place + 1 < self.columns);
+    fn note(
+        &self,
+        options: &[char],
+        mark: usize,
+        from: usize,
+        to: usize,
+        alignment: &mut Alignment,
+    ) {
+        let place = to
+            .checked_sub(1)
+            .filter(|place| to > from && *place + 1 < self.columns);
         match place.map(|place| (place, self.glyph(place))) {
             Some((place, Some(Glyph::Letter(struck)))) if options.contains(&struck) => {
                 alignment.fitting += 1;
@@ -533,12 +663,15 @@ impl Grid<'_, true> {
 }
 
 /// Log chances of passing over a first and a further letter.
-static SKIPPED: LazyLock<(f64, f64)> = LazyLock::new(|| (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln()));
+static SKIPPED: LazyLock<(f64, f64)> =
+    LazyLock::new(|| (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln()));
 /// Log chance of a letter where none is struck.
 static INSERTED: LazyLock<f64> = LazyLock::new(|| LETTER_INSERTED.ln());
 
 /// Least nats of an alignment; what is worse is alike.
 const NATS_LEAST: f64 = -40.0;
+/// Most nats counted towards a find that is not in the library; more tells nothing further.
+const NATS_MOST_ALIKE: f64 = 30.0;
 
 // ------------------------------------------------------------------ the witness
 
@@ -557,7 +690,10 @@ pub(super) struct Aligned<'a> {
     steps: Vec<Step>,
     sketch: Sketch,
     letters: usize,
+    /// Nats of the reading for a find that is not in the library.
     unlisted: f64,
+    /// Nats of the inscription of the whole library that it fits best.
+    top: f64,
     scratch: RefCell<Scratch>,
     /// What was found so far; an inscription that could not hold the reading is `Some(None)`.
     known: RefCell<Vec<Option<Option<Lie>>>>,
@@ -565,7 +701,11 @@ pub(super) struct Aligned<'a> {
 
 impl<'a> Aligned<'a> {
     /// A reading made ready. `None` without letters seen.
-    pub(super) fn new(reading: &'a Reading, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Option<Aligned<'a>> {
+    pub(super) fn new(
+        reading: &'a Reading,
+        catalogue: &'a Catalogue,
+        groundwork: &'a Groundwork,
+    ) -> Option<Aligned<'a>> {
         let letters = reading.letters_seen();
         if letters == 0 {
             return None;
@@ -578,24 +718,30 @@ impl<'a> Aligned<'a> {
             sketch: Sketch::of_reading(reading),
             letters,
             unlisted: 0.0,
+            top: NATS_LEAST,
             scratch: RefCell::default(),
             known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
         };
-        aligned.unlisted = aligned.over_all();
+        (aligned.unlisted, aligned.top) = aligned.over_all();
         Some(aligned)
     }
 
-    /// Nats of the reading for a find that is not in the library: some such finds bear legends
-    /// like the listed ones. Over all inscriptions that fit well, whoever the candidates are.
-    fn over_all(&self) -> f64 {
-        let mut like_listed = 0.0;
+    /// Nats of the reading for a find that is not in the library (some such finds bear legends
+    /// like the listed ones), and the best over the library. Over all inscriptions that fit
+    /// well, whoever the candidates are.
+    fn over_all(&self) -> (f64, f64) {
+        let (mut like_listed, mut top) = (0.0, NATS_LEAST);
         for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
             if let Some(lie) = self.best(position, Sieve::Coarse) {
-                like_listed += share * lie.nats.min(30.0).exp();
+                like_listed += share * lie.nats.min(NATS_MOST_ALIKE).exp();
+                top = f64::max(top, lie.nats);
             }
         }
         // Half, since the shares of a type's two faces each sum to one.
-        ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln()
+        (
+            ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln(),
+            top,
+        )
     }
 
     fn best(&self, position: usize, sieve: Sieve) -> Option<Lie> {
@@ -603,11 +749,16 @@ impl<'a> Aligned<'a> {
         let mut scratch = self.scratch.borrow_mut();
         let mut ready: Option<Ready<'_>> = None;
         let mut best: Option<Lie> = None;
+        let of_many = any_of(inscription.forms.len());
         for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
             let spelling = &inscription.forms[form];
-            let nats = if outline.may_hold(&self.sketch, sieve) {
+            let nats = if spelling.as_slice() == [Glyph::Free] {
+                // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
+                0.0
+            } else if outline.may_hold(&self.sketch, sieve) {
                 let script = self.catalogue.legends[inscription.legend].script;
-                let ready = ready.get_or_insert_with(|| Ready::new(self.reading, &self.steps, script));
+                let ready =
+                    ready.get_or_insert_with(|| Ready::new(self.reading, &self.steps, script));
                 Grid::<false>::new(ready, spelling, &mut scratch).run().1
             } else if outline.free && sieve == Sieve::Fine {
                 // Nothing but the free run can hold it; that needs no programme.
@@ -615,8 +766,9 @@ impl<'a> Aligned<'a> {
             } else {
                 continue;
             };
+            let nats = (nats + of_many).max(NATS_LEAST);
             if best.is_none_or(|b| nats > b.nats) {
-                best = Some(Lie { nats: nats.max(NATS_LEAST), form });
+                best = Some(Lie { nats, form });
             }
         }
         best
@@ -636,12 +788,19 @@ impl<'a> Aligned<'a> {
     fn on_face(&self, face: &Face) -> Option<(f64, Option<(usize, usize)>)> {
         let borne = face.inscriptions.as_ref()?;
         let bare = LETTER_ON_BARE_SIDE * self.letters as f64;
-        let Some(first) = borne.first() else { return Some((bare, None)) };
+        let Some(first) = borne.first() else {
+            return Some((bare, None));
+        };
         let best = borne
             .iter()
             .filter_map(|inscription| Some((self.lie_on(*inscription)?, *inscription)))
             .max_by(|a, b| a.0.nats.total_cmp(&b.0.nats));
-        Some(best.map_or((LEGEND_FLOOR, Some((*first, 0))), |(lie, inscription)| (lie.nats, Some((inscription, lie.form)))))
+        let of_many = any_of(borne.len());
+        Some(
+            best.map_or((NATS_LEAST, Some((*first, 0))), |(lie, inscription)| {
+                (lie.nats + of_many, Some((inscription, lie.form)))
+            }),
+        )
     }
 
     /// The term for a type; none when the library says nothing of its legends.
@@ -658,20 +817,41 @@ impl<'a> Aligned<'a> {
             }
             (None, Some(b), Side::Unknown) => (b.0, b.1, false),
             (None, ..) => return None,
-            (Some(a), Some(b), _) if b.0 + LEGEND_OTHER_SIDE > a.0 => (b.0 + LEGEND_OTHER_SIDE, b.1, true),
+            (Some(a), Some(b), _) if b.0 + LEGEND_OTHER_SIDE > a.0 => {
+                (b.0 + LEGEND_OTHER_SIDE, b.1, true)
+            }
             (Some(a), ..) => (a.0, a.1, false),
         };
-        let nats = self.bounded(nats - self.unlisted);
-        Some(Evidence { witness: Witness::Legend, nats, detail: Detail::Legend { reading, inscription, other_side } })
+        let nats = self.bounded(nats);
+        Some(Evidence {
+            witness: Witness::Legend,
+            nats,
+            detail: Detail::Legend {
+                reading,
+                inscription,
+                other_side,
+            },
+        })
     }
 
-    /// A short reading may say no more than any other trait; a long one may.
+    /// A short reading may say no more than any other trait; a long one may. The ceiling lowers
+    /// all alike, so that what sets two legends apart by a few letters is kept.
     fn bounded(&self, nats: f64) -> f64 {
         let beyond = self.letters.saturating_sub(4) as f64;
         let ceiling = (TRAIT_BOUND + LEGEND_STEP * beyond).min(LEGEND_CEILING);
-        let floor = if self.letters >= 5 { LEGEND_FLOOR } else { -TRAIT_BOUND };
-        nats.clamp(floor, ceiling)
+        let floor = if self.letters >= 5 {
+            LEGEND_FLOOR
+        } else {
+            -TRAIT_BOUND
+        };
+        let above = (self.top - self.unlisted - ceiling).max(0.0);
+        (nats - self.unlisted - above).clamp(floor, ceiling)
     }
+}
+
+/// Cost of being any one of so many.
+fn any_of(count: usize) -> f64 {
+    -ANY_OF_MANY * (count.max(1) as f64).ln()
 }
 
 #[cfg(test)]
@@ -698,7 +878,14 @@ mod tests {
                 letter => Mark::Letter { letter, sure: true },
             })
             .collect();
-        Reading { side: Side::Obverse, said: text.into(), marks, retrograde: false, from_start: false, to_end: false }
+        Reading {
+            side: Side::Obverse,
+            said: text.into(),
+            marks,
+            retrograde: false,
+            from_start: false,
+            to_end: false,
+        }
     }
 
     fn nats(read: &str, struck: &str) -> f64 {
@@ -722,13 +909,18 @@ mod tests {
 
     #[test]
     fn legends_run_in_a_ring() {
-        let round = align(&reading("VGIMP"), &spelling("IMPTETRICVSPFAVG"), Script::Roman);
+        let round = align(
+            &reading("VGIMP"),
+            &spelling("IMPTETRICVSPFAVG"),
+            Script::Roman,
+        );
         assert_eq!(round.map(|a| a.fitting), Some(5));
     }
 
     #[test]
     fn places_tell_which_struck_letter_each_read_letter_lies_on() {
-        let places = align(&reading("TRC"), &spelling("IMPTETRICVS"), Script::Roman).map(|a| a.places);
+        let places =
+            align(&reading("TRC"), &spelling("IMPTETRICVS"), Script::Roman).map(|a| a.places);
         assert_eq!(places, Some(vec![Some(5), Some(6), Some(8)]));
     }
 

@@ -20,8 +20,7 @@ pub(super) struct Profile {
     weights: Vec<WeightPart>,
     diameter: Option<(f64, f64)>,
     made: Making,
-    precious: bool,
-    gold: bool,
+    burial: Burial,
     clipped: bool,
     halved: bool,
     quartered: bool,
@@ -43,8 +42,11 @@ impl Profile {
             weights: coin.weights.clone(),
             diameter: coin.diameter,
             made: coin.made,
-            precious: matches!(looks, MetalSeen::Gold | MetalSeen::Silver),
-            gold: looks == MetalSeen::Gold,
+            burial: match looks {
+                MetalSeen::Gold => Burial::Gold,
+                MetalSeen::Silver => Burial::Silver,
+                _ => Burial::Base,
+            },
             clipped: coin.habits.contains(&Habit::Clipped),
             halved: coin.habits.contains(&Habit::Halved),
             quartered: coin.habits.contains(&Habit::Quartered),
@@ -53,16 +55,30 @@ impl Profile {
 
     /// Bits that are equal just when the profiles are.
     pub(super) fn key(&self) -> Vec<u64> {
-        let mut key: Vec<u64> = self.weights.iter().flat_map(|w| [w.grams.to_bits(), w.cv.to_bits(), w.share.to_bits()]).collect();
+        let mut key: Vec<u64> = self
+            .weights
+            .iter()
+            .flat_map(|w| [w.grams.to_bits(), w.cv.to_bits(), w.share.to_bits()])
+            .collect();
         let (least, most) = self.diameter.unwrap_or((-1.0, -1.0));
-        key.extend([least.to_bits(), most.to_bits(), self.made as u64]);
-        let flags = [self.precious, self.gold, self.clipped, self.halved, self.quartered];
-        key.push(flags.iter().fold(0, |bits, flag| bits * 2 + u64::from(*flag)));
+        key.extend([
+            least.to_bits(),
+            most.to_bits(),
+            self.made as u64,
+            self.burial as u64,
+        ]);
+        let flags = [self.clipped, self.halved, self.quartered];
+        key.push(
+            flags
+                .iter()
+                .fold(0, |bits, flag| bits * 2 + u64::from(*flag)),
+        );
         key
     }
 
     fn wear_share(&self) -> f64 {
-        match (self.gold, self.made) {
+        match (self.burial == Burial::Gold, self.made) {
+            (true, Making::Milled) => WEAR_SHARE_MILLED_GOLD,
             (true, _) => WEAR_SHARE_GOLD,
             (false, Making::Milled) => WEAR_SHARE_MILLED,
             _ => 1.0,
@@ -88,16 +104,30 @@ impl Profile {
         let (least, most) = self.diameter?;
         let middle = (least + most) / 2.0;
         let own = (most - least) / 2.0 / DIAMETER_RANGE_DEVIATIONS;
-        let floor = if self.made == Making::Milled { DIAMETER_SPREAD_MILLED } else { DIAMETER_SPREAD_HAMMERED * middle };
+        let floor = if self.made == Making::Milled {
+            DIAMETER_SPREAD_MILLED
+        } else {
+            DIAMETER_SPREAD_HAMMERED * middle
+        };
         let read = CALLIPER_ERROR.hypot(error / 3f64.sqrt());
         let spread = own.max(floor).hypot(read) / middle;
-        Some((middle.ln(), if cut { spread.hypot(DIAMETER_SPREAD_CUT) } else { spread }))
+        Some((
+            middle.ln(),
+            if cut {
+                spread.hypot(DIAMETER_SPREAD_CUT)
+            } else {
+                spread
+            },
+        ))
     }
 
     /// How well the measures of a find fit, in nats relative to the background.
     pub(super) fn fit(&self, find: &Find) -> Option<Fit> {
         let fragment = find.completeness == Some(Completeness::Fragment);
-        let cut = matches!(find.completeness, Some(Completeness::Half | Completeness::Quarter));
+        let cut = matches!(
+            find.completeness,
+            Some(Completeness::Half | Completeness::Quarter)
+        );
         let diameter = find.diameter.filter(|_| !fragment).and_then(|d| {
             let (mean, spread) = self.log_diameter(d.error, cut)?;
             Some((d.value.get().ln(), mean, spread))
@@ -110,24 +140,49 @@ impl Profile {
         let background = background(seen.0, seen.1);
         let mut fit = Integral::default();
         match weight {
-            Some(w) => self.over_weights(find, w.error.hypot(SCALE_ERROR) / w.value.get(), seen.0.unwrap_or(0.0), diameter, &mut fit),
+            Some(w) => self.over_weights(
+                find,
+                w.error.hypot(SCALE_ERROR) / w.value.get(),
+                seen.0.unwrap_or(0.0),
+                diameter,
+                &mut fit,
+            ),
             None => self.over_clipping(find, diameter, &mut fit),
         }
-        let bound = if weight.is_some() && diameter.is_some() { MEASURE_BOUND } else { TRAIT_BOUND };
+        let bound = if weight.is_some() && diameter.is_some() {
+            MEASURE_BOUND
+        } else {
+            TRAIT_BOUND
+        };
         let density = (1.0 - MEASURE_SLIP) * fit.total + MEASURE_SLIP * background;
         let nats = (density / background).ln().clamp(-bound, bound);
-        Some(Fit { nats, struck: fit.struck, lost: fit.lost })
+        Some(Fit {
+            nats,
+            struck: fit.struck,
+            lost: fit.lost,
+        })
     }
 
     /// Integrates over standards, wear, clipping and the part present.
-    fn over_weights(&self, find: &Find, read: f64, log_weight: f64, diameter: Option<(f64, f64, f64)>, fit: &mut Integral) {
+    fn over_weights(
+        &self,
+        find: &Find,
+        read: f64,
+        log_weight: f64,
+        diameter: Option<(f64, f64, f64)>,
+        fit: &mut Integral,
+    ) {
         let wear = wear_weights(find.wear);
         let clip = self.clip_weights(find);
-        let (factor, buried) = burial(find.corrosion, self.precious);
+        let (factor, buried) = burial(find.corrosion, self.burial);
         let parts = parts_present(find.completeness, self.halved, self.quartered);
         for component in &self.weights {
             for (fraction_share, fraction, fraction_spread) in parts {
-                let spread = (component.cv.powi(2) + buried.powi(2) + read.powi(2) + fraction_spread.powi(2)).sqrt();
+                let spread = (component.cv.powi(2)
+                    + buried.powi(2)
+                    + read.powi(2)
+                    + fraction_spread.powi(2))
+                .sqrt();
                 // A piece of which part is gone tells little of its size unless it was said so above.
                 let whole = *fraction > 0.9 || find.completeness.is_some();
                 for (clipped, clip_share) in CLIP_LOSS.iter().zip(clip) {
@@ -136,7 +191,15 @@ impl Profile {
                         let left = (1.0 - worn) * (1.0 - clipped);
                         let mean = (component.grams * left * fraction * factor).ln();
                         let share = component.share * fraction_share * clip_share * wear_share;
-                        let density = share * joint(log_weight - mean, spread, diameter, *clipped, component.cv, whole);
+                        let density = share
+                            * joint(
+                                log_weight - mean,
+                                spread,
+                                diameter,
+                                *clipped,
+                                component.cv,
+                                whole,
+                            );
                         fit.add(density, Some(component.grams), 1.0 - left);
                     }
                 }
@@ -145,9 +208,15 @@ impl Profile {
     }
 
     fn over_clipping(&self, find: &Find, diameter: Option<(f64, f64, f64)>, fit: &mut Integral) {
-        let Some((seen, mean, spread)) = diameter else { return };
+        let Some((seen, mean, spread)) = diameter else {
+            return;
+        };
         for (clipped, share) in CLIP_LOSS.iter().zip(self.clip_weights(find)) {
-            fit.add(share * normal(seen - mean - shrink(*clipped), spread), None, *clipped);
+            fit.add(
+                share * normal(seen - mean - shrink(*clipped), spread),
+                None,
+                *clipped,
+            );
         }
     }
 }
@@ -178,18 +247,28 @@ fn shrink(clipped: f64) -> f64 {
 }
 
 /// Density of log weight and log diameter; the two lean together as far as the flan was struck so.
-fn joint(weight_off: f64, weight_spread: f64, diameter: Option<(f64, f64, f64)>, clipped: f64, cv: f64, whole: bool) -> f64 {
+fn joint(
+    weight_off: f64,
+    weight_spread: f64,
+    diameter: Option<(f64, f64, f64)>,
+    clipped: f64,
+    cv: f64,
+    whole: bool,
+) -> f64 {
     // Beyond eight spreads nothing is added that could be seen.
     if weight_off.abs() > 8.0 * weight_spread {
         return 0.0;
     }
     let weight = normal(weight_off, weight_spread);
-    let Some((seen, mean, spread)) = diameter else { return weight };
+    let Some((seen, mean, spread)) = diameter else {
+        return weight;
+    };
     if !whole {
         return weight * normal(seen - mean, spread.hypot(DIAMETER_SPREAD_CUT));
     }
     let lean = WEIGHT_DIAMETER_CORRELATION * (cv / weight_spread).min(1.0);
-    let expected = mean + shrink(clipped) + lean * spread * (weight_off / weight_spread).clamp(-2.0, 2.0);
+    let expected =
+        mean + shrink(clipped) + lean * spread * (weight_off / weight_spread).clamp(-2.0, 2.0);
     weight * normal(seen - expected, spread * (1.0 - lean * lean).sqrt())
 }
 
@@ -208,7 +287,9 @@ fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> f64 {
     let law = |widening: f64| {
         let diameter = |d: f64| normal(off(d), across * widening);
         match (log_weight, log_diameter) {
-            (Some(w), Some(d)) => diameter(d) * normal(w - grams.ln() - power * off(d), along * widening),
+            (Some(w), Some(d)) => {
+                diameter(d) * normal(w - grams.ln() - power * off(d), along * widening)
+            }
             (Some(w), None) => normal(w - grams.ln(), along.hypot(power * across) * widening),
             (None, Some(d)) => diameter(d),
             (None, None) => 1.0,

@@ -13,15 +13,40 @@ fn looks(coin: &CoinType, metal: MetalSeen) -> [(MetalSeen, f64); 2] {
     if coin.copy == Some(CopyKind::Plated) {
         return [(MetalSeen::Plated, 1.0), (metal, 0.0)];
     }
-    let plated = if coin.habits.contains(&Habit::Plated) { 0.15 } else { 0.0 };
+    let plated = if coin.habits.contains(&Habit::Plated) {
+        0.15
+    } else {
+        0.0
+    };
     [(metal, 1.0 - plated), (MetalSeen::Plated, plated)]
 }
 
 /// The term for a metal named by the finder.
-pub(super) fn evidence(seen: MetalSeen, sure: bool, coin: &CoinType, looks_like: MetalSeen) -> Evidence {
+pub(super) fn evidence(
+    seen: MetalSeen,
+    sure: bool,
+    coin: &CoinType,
+    looks_like: MetalSeen,
+) -> Evidence {
     let column = MetalSeen::ALL.iter().position(|m| *m == seen).unwrap_or(0);
-    let soften = |p: f64| if sure { p } else { METAL_UNSURE * p + (1.0 - METAL_UNSURE) * METAL_UNLISTED[column] };
-    let told: f64 = looks(coin, looks_like).iter().map(|(look, share)| share * metal_called(*look)[column]).sum();
+    let soften = |p: f64| {
+        if sure {
+            p
+        } else {
+            METAL_UNSURE * p + (1.0 - METAL_UNSURE) * METAL_UNLISTED[column]
+        }
+    };
+    let told: f64 = looks(coin, looks_like)
+        .iter()
+        .map(|(look, share)| share * metal_called(*look)[column])
+        .sum();
     let nats = (soften(told) / METAL_UNLISTED[column]).ln();
-    Evidence { witness: Witness::Metal, nats, detail: Detail::Metal { seen, looks: looks_like } }
+    Evidence {
+        witness: Witness::Metal,
+        nats,
+        detail: Detail::Metal {
+            seen,
+            looks: looks_like,
+        },
+    }
 }

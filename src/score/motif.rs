@@ -44,17 +44,29 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
     known
         .iter()
         .filter(|report| !covered(report))
-        .map(|(position, motif, sighting)| Report::new(*position, *motif, sighting, catalogue, groundwork))
+        .map(|(position, motif, sighting)| {
+            Report::new(*position, *motif, sighting, catalogue, groundwork)
+        })
         .collect()
 }
 
 impl Report {
-    fn new(sighting: usize, motif: usize, said: &Sighting, catalogue: &Catalogue, groundwork: &Groundwork) -> Report {
+    fn new(
+        sighting: usize,
+        motif: usize,
+        said: &Sighting,
+        catalogue: &Catalogue,
+        groundwork: &Groundwork,
+    ) -> Report {
         let mut report = Report {
             sighting,
             side: said.side,
             present: said.present,
-            false_alarm: if said.sure { MOTIF_FALSE } else { MOTIF_FALSE_UNSURE },
+            false_alarm: if said.sure {
+                MOTIF_FALSE
+            } else {
+                MOTIF_FALSE_UNSURE
+            },
             credit: credit(motif, catalogue, groundwork),
             background: 0.0,
         };
@@ -72,7 +84,10 @@ impl Report {
     /// Best credit on a face, and the concept that earns it.
     fn on_face(&self, face: &Face) -> Option<(f64, usize)> {
         let motifs = face.motifs.as_ref()?;
-        let best = motifs.iter().map(|m| (self.credit[*m], *m)).max_by(|a, b| a.0.total_cmp(&b.0));
+        let best = motifs
+            .iter()
+            .map(|m| (self.credit[*m], *m))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
         Some(best.unwrap_or((0.0, usize::MAX)))
     }
 
@@ -88,11 +103,18 @@ impl Report {
                 (None, None) => return None,
             },
         };
-        let marked = coin.marks.iter().map(|m| self.credit[*m]).fold(0.0, f64::max);
+        let marked = coin
+            .marks
+            .iter()
+            .map(|m| self.credit[*m])
+            .fold(0.0, f64::max);
         let across = other.map_or(0.0, |o| o.0 * MOTIF_OTHER_SIDE);
         let (credit, relation) = if marked > own.0.max(across) {
             // A piece bears one of the type's marks, so each is less sure to be there.
-            (marked * (1.0 / coin.marks.len() as f64).max(0.4), MotifMatch::Shown)
+            (
+                marked * (1.0 / coin.marks.len() as f64).max(0.4),
+                MotifMatch::Shown,
+            )
         } else if own.0 >= MOTIF_PART {
             (own.0, MotifMatch::Shown)
         } else if across > own.0 {
@@ -110,8 +132,17 @@ impl Report {
     /// The term for a type; none when the library does not say what it shows.
     pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
         let (chance, relation) = self.chance(coin)?;
-        let nats = (chance / self.background).ln().clamp(-TRAIT_BOUND, TRAIT_BOUND);
-        Some(Evidence { witness: Witness::Motif, nats, detail: Detail::Motif { sighting: self.sighting, relation } })
+        let nats = (chance / self.background)
+            .ln()
+            .clamp(-TRAIT_BOUND, TRAIT_BOUND);
+        Some(Evidence {
+            witness: Witness::Motif,
+            nats,
+            detail: Detail::Motif {
+                sighting: self.sighting,
+                relation,
+            },
+        })
     }
 }
 
@@ -127,7 +158,11 @@ fn credit(said: usize, catalogue: &Catalogue, groundwork: &Groundwork) -> Vec<f6
     let mut seen = vec![said];
     while !above.is_empty() {
         worth *= MOTIF_MORE_SPECIFIC;
-        above = above.iter().flat_map(|m| motifs[*m].under.iter().copied()).filter(|m| !seen.contains(m)).collect();
+        above = above
+            .iter()
+            .flat_map(|m| motifs[*m].under.iter().copied())
+            .filter(|m| !seen.contains(m))
+            .collect();
         for m in &above {
             credit[*m] = f64::max(credit[*m], worth);
         }

@@ -2,35 +2,66 @@
 //!
 //! An opinion is a hint, weighed lightly and the same for every type.
 
-use super::constants::{DATE_BACKGROUND_YEARS, DATES_BEGIN, OPINION_AGREES, OPINION_DISAGREES, TRAIT_BOUND};
+use super::constants::{
+    DATE_BACKGROUND_YEARS, DATES_BEGIN, OPINION_AGREES, OPINION_DISAGREES, TRAIT_BOUND,
+};
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::{Opinion, OpinionLevel, Year};
 
 /// The term for an opinion; none when the type has nothing to hold it against.
-pub(super) fn evidence(position: usize, opinion: &Opinion, coin: &CoinType, catalogue: &Catalogue) -> Option<Evidence> {
+pub(super) fn evidence(
+    position: usize,
+    opinion: &Opinion,
+    coin: &CoinType,
+    catalogue: &Catalogue,
+) -> Option<Evidence> {
     let said = |id: &str| opinion.ids.iter().any(|one| one == id);
     let agrees = match opinion.level {
         OpinionLevel::Period => said(&catalogue.periods[coin.period].id),
         OpinionLevel::Denomination => said(&catalogue.denominations[coin.denomination].id),
         OpinionLevel::Ruler => {
             let ruler = &catalogue.rulers[coin.ruler?];
-            said(&ruler.id) || ruler.members.iter().any(|member| said(&catalogue.rulers[*member].id))
+            said(&ruler.id)
+                || ruler
+                    .members
+                    .iter()
+                    .any(|member| said(&catalogue.rulers[*member].id))
         }
         OpinionLevel::Mint if coin.mints.is_empty() => return None,
-        OpinionLevel::Mint => coin.mints.iter().any(|mint| said(&catalogue.mints[*mint].id)),
+        OpinionLevel::Mint => coin
+            .mints
+            .iter()
+            .any(|mint| said(&catalogue.mints[*mint].id)),
     };
-    let nats = if agrees { OPINION_AGREES } else { OPINION_DISAGREES };
-    Some(Evidence { witness: Witness::Opinion, nats, detail: Detail::Opinion { opinion: position, agrees } })
+    let nats = if agrees {
+        OPINION_AGREES
+    } else {
+        OPINION_DISAGREES
+    };
+    Some(Evidence {
+        witness: Witness::Opinion,
+        nats,
+        detail: Detail::Opinion {
+            opinion: position,
+            agrees,
+        },
+    })
 }
 
 /// The term for a date read on the piece.
 pub(super) fn date_on_piece(year: Year, coin: &CoinType) -> Evidence {
     let within = coin.span.from <= year && year <= coin.span.to;
     let nats = if within && coin.span.from >= DATES_BEGIN {
-        (DATE_BACKGROUND_YEARS / f64::from(coin.span.years())).ln().clamp(0.5, TRAIT_BOUND)
+        (DATE_BACKGROUND_YEARS / f64::from(coin.span.years()))
+            .ln()
+            .clamp(0.5, TRAIT_BOUND)
     } else {
         -TRAIT_BOUND
     };
-    Evidence { witness: Witness::DateOnPiece, nats, detail: Detail::DateOnPiece { within } }
+    Evidence {
+        witness: Witness::DateOnPiece,
+        nats,
+        detail: Detail::DateOnPiece { within },
+    }
 }

@@ -12,7 +12,10 @@ use crate::find::Span;
 pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
     let mut weight = vec![0.0; catalogue.types.len()];
     for slice in SLICES {
-        let years = Span { from: slice.from, to: slice.to };
+        let years = Span {
+            from: slice.from,
+            to: slice.to,
+        };
         let period = catalogue.periods.iter().position(|p| p.id == slice.period);
         let inside: Vec<(usize, f64)> = catalogue
             .types
@@ -24,11 +27,15 @@ pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
             .collect();
         let total: f64 = inside.iter().map(|(_, w)| w).sum();
         for (position, w) in inside {
-            weight[position] += slice.share * w / total;
+            weight[position] += slice.share.powf(FLATTENING) * w / total;
         }
     }
     // A type outside every stretch (a period the profile does not know) keeps a small share.
-    let least = SLICES.iter().map(|s: &Slice| s.share).fold(f64::INFINITY, f64::min) * 1e-2;
+    let least = SLICES
+        .iter()
+        .map(|s: &Slice| s.share.powf(FLATTENING))
+        .fold(f64::INFINITY, f64::min)
+        * 1e-2;
     for w in &mut weight {
         *w = w.max(least);
     }

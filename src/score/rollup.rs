@@ -36,7 +36,10 @@ impl Shares {
                 let of = key(&catalogue.types[judged.coin]);
                 match shares.iter_mut().find(|share| share.of == of) {
                     Some(share) => share.p += judged.probability,
-                    None => shares.push(Share { of, p: judged.probability }),
+                    None => shares.push(Share {
+                        of,
+                        p: judged.probability,
+                    }),
                 }
             }
             shares.sort_by(|a, b| b.p.total_cmp(&a.p).then(a.of.cmp(&b.of)));

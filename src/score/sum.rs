@@ -52,7 +52,12 @@ impl Ranking {
     pub fn with_flat_prior(&self, catalogue: &Catalogue) -> Ranking {
         let against = self.judged.first().map_or(0.0, |j| j.against);
         let even = against - (catalogue.types.len().max(1) as f64).ln();
-        let without_terms = |one: &Judged| Judged { prior: even, total: one.total + even - one.prior, evidence: Vec::new(), ..*one };
+        let without_terms = |one: &Judged| Judged {
+            prior: even,
+            total: one.total + even - one.prior,
+            evidence: Vec::new(),
+            ..*one
+        };
         let mut judged: Vec<Judged> = self.judged.iter().map(without_terms).collect();
         let unlisted = share_out(&mut judged);
         in_order(&mut judged);
@@ -63,9 +68,19 @@ impl Ranking {
 /// Judges a find against candidate types (positions in the library).
 ///
 /// Candidates named twice count once; positions outside the library are passed over.
-pub fn judge(find: &Find, catalogue: &Catalogue, groundwork: &Groundwork, candidates: &[usize], options: Options) -> Ranking {
+pub fn judge(
+    find: &Find,
+    catalogue: &Catalogue,
+    groundwork: &Groundwork,
+    candidates: &[usize],
+    options: Options,
+) -> Ranking {
     let bench = Bench::new(find, catalogue, groundwork);
-    let mut chosen: Vec<usize> = candidates.iter().copied().filter(|c| *c < catalogue.types.len()).collect();
+    let mut chosen: Vec<usize> = candidates
+        .iter()
+        .copied()
+        .filter(|c| *c < catalogue.types.len())
+        .collect();
     chosen.sort_unstable();
     chosen.dedup();
     let unlisted = unlisted_prior(find.metal.map(|m| m.0));
@@ -74,11 +89,22 @@ pub fn judge(find: &Find, catalogue: &Catalogue, groundwork: &Groundwork, candid
     let mut judged: Vec<Judged> = chosen
         .into_iter()
         .map(|coin| {
-            let among = if options.flat_prior { even } else { groundwork.log_prior[coin] };
+            let among = if options.flat_prior {
+                even
+            } else {
+                groundwork.log_prior[coin]
+            };
             let prior = against + among;
             let evidence = bench.evidence(coin);
             let total = prior + evidence.iter().map(|e| e.nats).sum::<f64>();
-            Judged { coin, prior, against, evidence, total, probability: 0.0 }
+            Judged {
+                coin,
+                prior,
+                against,
+                evidence,
+                total,
+                probability: 0.0,
+            }
         })
         .collect();
     let unlisted = share_out(&mut judged);
@@ -117,7 +143,11 @@ impl<'a> Bench<'a> {
             catalogue,
             groundwork,
             fits: RefCell::new(vec![None; groundwork.profiles.len()]),
-            aligned: find.readings.iter().map(|r| Aligned::new(r, catalogue, groundwork)).collect(),
+            aligned: find
+                .readings
+                .iter()
+                .map(|r| Aligned::new(r, catalogue, groundwork))
+                .collect(),
             reports: motif::reports(find, catalogue, groundwork),
         }
     }
@@ -145,16 +175,29 @@ impl<'a> Bench<'a> {
         if let Some((seen, sure)) = find.metal {
             terms.push(metal::evidence(seen, sure, coin, looks));
         }
-        terms.extend(self.fit(position).map(|fit| measure::evidence(find, coin, fit)));
-        terms.extend(find.thickness.and_then(|t| thickness::evidence(t.value.get(), coin, looks)));
+        terms.extend(
+            self.fit(position)
+                .map(|fit| measure::evidence(find, coin, fit)),
+        );
+        terms.extend(
+            find.thickness
+                .and_then(|t| thickness::evidence(t.value.get(), coin, looks)),
+        );
         terms.extend(find.die_axis.and_then(|a| axis::evidence(a, coin.axis)));
         terms.extend(find.making.map(|m| making::evidence(m, coin.made)));
         terms.extend(treatment::evidence(find, coin));
         for (reading, aligned) in self.aligned.iter().enumerate() {
-            terms.extend(aligned.as_ref().and_then(|a| a.evidence(reading, find.readings[reading].side, coin)));
+            terms.extend(
+                aligned
+                    .as_ref()
+                    .and_then(|a| a.evidence(reading, find.readings[reading].side, coin)),
+            );
         }
         terms.extend(self.reports.iter().filter_map(|r| r.evidence(coin)));
-        terms.extend(find.date_on_piece.map(|year| opinion::date_on_piece(year, coin)));
+        terms.extend(
+            find.date_on_piece
+                .map(|year| opinion::date_on_piece(year, coin)),
+        );
         for (place, one) in find.opinions.iter().enumerate() {
             terms.extend(opinion::evidence(place, one, coin, self.catalogue));
         }

@@ -36,9 +36,14 @@ fn expected(coin: &CoinType, looks: MetalSeen) -> Option<f64> {
 /// The term for a thickness, if the type's can be told.
 pub(super) fn evidence(found: f64, coin: &CoinType, looks: MetalSeen) -> Option<Evidence> {
     let expected = expected(coin, looks)?;
-    let law = |middle: f64, spread: f64| (-0.5 * ((found / middle).ln() / spread).powi(2)).exp() / spread;
+    let law =
+        |middle: f64, spread: f64| (-0.5 * ((found / middle).ln() / spread).powi(2)).exp() / spread;
     let background = law(THICKNESS_BACKGROUND.0, THICKNESS_BACKGROUND.1).max(1e-9);
     let own = 0.97 * law(expected, THICKNESS_SPREAD) + 0.03 * background;
     let nats = (own / background).ln().clamp(-TRAIT_BOUND, TRAIT_BOUND);
-    Some(Evidence { witness: Witness::Thickness, nats, detail: Detail::Thickness { found, expected } })
+    Some(Evidence {
+        witness: Witness::Thickness,
+        nats,
+        detail: Detail::Thickness { found, expected },
+    })
 }

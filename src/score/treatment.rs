@@ -11,9 +11,21 @@ use crate::find::{Completeness, Find, Making, Treatment};
 pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
     let mut terms = Vec::new();
     let mut say = |name: &'static str, present: bool, usual: bool, told: f64, unlisted: f64| {
-        let (told, unlisted) = if present { (told, unlisted) } else { (1.0 - told, 1.0 - unlisted) };
+        let (told, unlisted) = if present {
+            (told, unlisted)
+        } else {
+            (1.0 - told, 1.0 - unlisted)
+        };
         let nats = (told / unlisted).ln();
-        terms.push(Evidence { witness: Witness::Treatment, nats, detail: Detail::Treatment { name, present, usual } });
+        terms.push(Evidence {
+            witness: Witness::Treatment,
+            nats,
+            detail: Detail::Treatment {
+                name,
+                present,
+                usual,
+            },
+        });
     };
     let clipped = coin.habits.contains(&Habit::Clipped);
     let clipping = match (clipped, coin.made) {
@@ -22,7 +34,11 @@ pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
         (false, _) => CLIPPED_SAID.2,
     };
     let pierced = coin.habits.contains(&Habit::Pierced);
-    let piercing = if pierced { PIERCED_SAID.0 } else { PIERCED_SAID.1 };
+    let piercing = if pierced {
+        PIERCED_SAID.0
+    } else {
+        PIERCED_SAID.1
+    };
     for (list, present) in [(&find.treatments, true), (&find.treatments_absent, false)] {
         if list.contains(&Treatment::Clipped) {
             say("clipped", present, clipped, clipping, CLIPPED_SAID.3);
@@ -36,6 +52,12 @@ pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
         Some(Completeness::Quarter) => ("quarter", coin.habits.contains(&Habit::Quartered)),
         _ => return terms,
     };
-    say(name, true, usual, if usual { CUT_SAID.0 } else { CUT_SAID.1 }, CUT_SAID.2);
+    say(
+        name,
+        true,
+        usual,
+        if usual { CUT_SAID.0 } else { CUT_SAID.1 },
+        CUT_SAID.2,
+    );
     terms
 }

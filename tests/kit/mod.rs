@@ -102,3 +102,41 @@ pub fn run_with_input<A: AsRef<OsStr>>(
     drop(pipe);
     running.wait_with_output().expect("the program ends").into()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{house, simulate};
+
+    #[test]
+    fn a_seed_gives_the_same_finds_and_another_seed_others() {
+        let catalogue = &house().catalogue;
+        let first = simulate::finds(catalogue, 11, 60);
+        assert_eq!(first, simulate::finds(catalogue, 11, 60));
+        assert_ne!(first, simulate::finds(catalogue, 12, 60));
+    }
+
+    #[test]
+    fn every_simulated_find_says_something_of_a_type_in_the_library() {
+        let catalogue = &house().catalogue;
+        let finds = simulate::finds(catalogue, 13, 400);
+        assert_eq!(finds.len(), 400);
+        for (coin, find) in &finds {
+            assert!(*coin < catalogue.types.len());
+            assert!(!find.says_nothing(), "{find:?}");
+        }
+        // Each kind of trait turns up, and none in every find.
+        let often = |said: &dyn Fn(&lynchet::find::Find) -> bool| {
+            finds.iter().filter(|(_, find)| said(find)).count()
+        };
+        for (what, count) in [
+            ("metal", often(&|find| find.metal.is_some())),
+            ("weight", often(&|find| find.weight.is_some())),
+            ("diameter", often(&|find| find.diameter.is_some())),
+            ("die axis", often(&|find| find.die_axis.is_some())),
+            ("reading", often(&|find| !find.readings.is_empty())),
+            ("sighting", often(&|find| !find.sightings.is_empty())),
+        ] {
+            assert!((20..400).contains(&count), "{what}: {count} of 400");
+        }
+    }
+}

@@ -1,0 +1,385 @@
+//! Finds that never were: a type of the library, lost, worn, and described by a person.
+//!
+//! Draws a type, wears it by a law of its own, and tells what a finder with a scale,
+//! callipers and patience would write down, slips among it. Shares nothing with the
+//! judging but the vocabulary of finds; uses no clock, so a seed gives the same finds
+//! everywhere. These finds try the program's paths; they are no measure of how often
+//! it names a real find rightly.
+//!
+//! Invariant: every find says something.
+
+mod chance;
+mod letters;
+mod motifs;
+
+use lynchet::catalogue::{AxisHabit, Catalogue, CoinType, Common, CopyKind, Habit};
+use lynchet::find::{
+    Completeness, Corrosion, DieAxis, Find, Grams, Making, Measured, MetalSeen, Millimetres,
+    Opinion, OpinionLevel, Side, Span, Treatment, Wear,
+};
+
+use chance::Chance;
+
+/// Share of each period among simulated finds: the published profile of finds,
+/// with the scarce periods raised so that each is tried.
+const PERIODS: [(&str, f64); 9] = [
+    ("iron-age", 0.05),
+    ("roman", 0.45),
+    ("early-medieval", 0.05),
+    ("medieval", 0.20),
+    ("tudor", 0.08),
+    ("stuart", 0.07),
+    ("georgian", 0.05),
+    ("victorian", 0.03),
+    ("twentieth-century", 0.02),
+];
+
+/// Finds with the position of the type that each was made from.
+pub fn finds(catalogue: &Catalogue, seed: u64, count: usize) -> Vec<(usize, Find)> {
+    let often = frequencies(catalogue);
+    let mut chance = Chance(seed);
+    let mut made = Vec::with_capacity(count);
+    while made.len() < count {
+        let position = chance.weighted(&often);
+        let find = Loss::of(position, catalogue, &mut chance).described();
+        if !find.says_nothing() {
+            made.push((position, find));
+        }
+    }
+    made
+}
+
+/// How often each type is lost: its period's share, divided by how common it is.
+fn frequencies(catalogue: &Catalogue) -> Vec<f64> {
+    let common = |coin: &CoinType| match coin.common {
+        Common::VeryRare => 0.3,
+        Common::Rare => 1.5,
+        Common::Uncommon => 6.0,
+        Common::Common => 25.0,
+        Common::VeryCommon => 100.0,
+    };
+    let mut totals = vec![0.0; catalogue.periods.len()];
+    for coin in &catalogue.types {
+        totals[coin.period] += common(coin);
+    }
+    let share = |coin: &CoinType| {
+        let id = &catalogue.periods[coin.period].id;
+        PERIODS
+            .iter()
+            .find(|(period, _)| period == id)
+            .map_or(0.01, |(_, share)| *share)
+    };
+    let weigh = |coin: &CoinType| share(coin) * common(coin) / totals[coin.period];
+    catalogue.types.iter().map(weigh).collect()
+}
+
+/// One piece between its loss and the finder's notebook.
+struct Loss<'a> {
+    coin: &'a CoinType,
+    catalogue: &'a Catalogue,
+    chance: &'a mut Chance,
+    /// Share of the weight that wear took.
+    worn: f64,
+    /// Share that the shears took.
+    clipped: f64,
+    /// Share of the piece that is there.
+    left: f64,
+    completeness: Completeness,
+    /// Steps of corrosion, 0 to 4.
+    corroded: usize,
+}
+
+impl<'a> Loss<'a> {
+    fn of(position: usize, catalogue: &'a Catalogue, chance: &'a mut Chance) -> Loss<'a> {
+        let coin = &catalogue.types[position];
+        let looks = catalogue.metals[coin.metal].looks;
+        let mean = match (looks, coin.made) {
+            (MetalSeen::Gold, _) => 0.015,
+            (_, Making::Milled) => 0.04,
+            _ => 0.10,
+        };
+        let worn = chance.exponential(mean).min(0.6);
+        let hammered = coin.made == Making::Hammered;
+        let habit = |habit: Habit| coin.habits.contains(&habit);
+        let clipped = match (habit(Habit::Clipped), hammered) {
+            (true, _) if chance.falls(0.35) => chance.between(0.08, 0.45),
+            (_, true) if looks == MetalSeen::Silver && chance.falls(0.04) => {
+                chance.between(0.05, 0.25)
+            }
+            _ => 0.0,
+        };
+        let (left, completeness) = if habit(Habit::Halved) && chance.falls(0.35) {
+            (chance.between(0.40, 0.58), Completeness::Half)
+        } else if habit(Habit::Quartered) && chance.falls(0.10) {
+            (chance.between(0.18, 0.32), Completeness::Quarter)
+        } else if chance.falls(0.07) {
+            (chance.between(0.85, 0.98), Completeness::Chipped)
+        } else if chance.falls(0.02) {
+            (chance.between(0.3, 0.85), Completeness::Fragment)
+        } else {
+            (1.0, Completeness::Whole)
+        };
+        let corroded = match looks {
+            MetalSeen::CopperAlloy | MetalSeen::Iron => chance.weighted(&[1.0, 3.0, 3.0, 2.0, 0.5]),
+            MetalSeen::Gold => 0,
+            _ => chance.weighted(&[5.0, 3.0, 1.0, 0.3, 0.0]),
+        };
+        Loss {
+            coin,
+            catalogue,
+            chance,
+            worn,
+            clipped,
+            left,
+            completeness,
+            corroded,
+        }
+    }
+
+    /// What the finder writes down.
+    fn described(mut self) -> Find {
+        let mut find = Find {
+            metal: self.metal(),
+            weight: self.weight(),
+            diameter: self.diameter(),
+            thickness: self.thickness(),
+            die_axis: self.die_axis(),
+            completeness: self.completeness(),
+            wear: self.wear(),
+            corrosion: self.corrosion(),
+            making: Some(self.coin.made).filter(|_| self.chance.falls(0.15)),
+            date_on_piece: self.date(),
+            opinions: self.opinion(),
+            ..Find::default()
+        };
+        let coin = self.coin;
+        for (side, face) in [
+            (Side::Obverse, &coin.obverse),
+            (Side::Reverse, &coin.reverse),
+        ] {
+            let told = if self.chance.falls(0.1) {
+                Side::Unknown
+            } else {
+                side
+            };
+            find.readings.extend(self.reading(face, told));
+            find.sightings.extend(self.sightings(face, told));
+        }
+        find.sightings.extend(self.mark());
+        find.sightings.extend(self.absence());
+        if self.clipped > 0.1 && self.chance.falls(0.5) {
+            find.treatments.push(Treatment::Clipped);
+        }
+        if self.chance.falls(0.02) {
+            find.treatments.push(Treatment::Pierced);
+        }
+        if self.chance.falls(0.2) {
+            self.slip(&mut find);
+        }
+        find
+    }
+
+    fn metal(&mut self) -> Option<(MetalSeen, bool)> {
+        if !self.chance.falls(0.92) {
+            return None;
+        }
+        let plated = self.coin.copy == Some(CopyKind::Plated);
+        let mut seen = self.catalogue.metals[self.coin.metal].looks;
+        if plated {
+            seen = *self
+                .chance
+                .one(&[
+                    MetalSeen::Plated,
+                    MetalSeen::Silver,
+                    MetalSeen::CopperAlloy,
+                    seen,
+                ])
+                .unwrap();
+        } else if seen == MetalSeen::BaseSilver && self.chance.falls(0.5) {
+            seen = *self
+                .chance
+                .one(&[
+                    MetalSeen::CopperAlloy,
+                    MetalSeen::Silver,
+                    MetalSeen::WhiteMetal,
+                ])
+                .unwrap();
+        } else if self.chance.falls(0.03) {
+            seen = *self
+                .chance
+                .one(match seen {
+                    MetalSeen::Silver => &[MetalSeen::BaseSilver, MetalSeen::WhiteMetal],
+                    MetalSeen::WhiteMetal => &[MetalSeen::Silver, MetalSeen::Lead],
+                    MetalSeen::Gold => &[MetalSeen::CopperAlloy, MetalSeen::Gold],
+                    _ => &[MetalSeen::BaseSilver, MetalSeen::Lead],
+                })
+                .unwrap();
+        }
+        Some((seen, self.chance.falls(0.85)))
+    }
+
+    fn weight(&mut self) -> Option<Measured<Grams>> {
+        if self.coin.weights.is_empty() || !self.chance.falls(0.65) {
+            return None;
+        }
+        let shares: Vec<f64> = self.coin.weights.iter().map(|part| part.share).collect();
+        let part = &self.coin.weights[self.chance.weighted(&shares)];
+        let struck = part.grams * (1.0 + part.cv * self.chance.normal()).max(0.3);
+        let eaten = if self.corroded >= 2 {
+            (0.02 * self.corroded as f64 * self.chance.normal() - 0.03).exp()
+        } else {
+            1.0
+        };
+        let found = struck * (1.0 - self.worn) * (1.0 - self.clipped) * self.left * eaten;
+        let step = if self.chance.falls(0.7) { 0.01 } else { 0.1 };
+        let read = ((found / step).round() * step).max(step);
+        Grams::new(read).ok().map(|value| Measured {
+            value,
+            error: step / 2.0,
+        })
+    }
+
+    fn diameter(&mut self) -> Option<Measured<Millimetres>> {
+        let (least, most) = self.coin.diameter?;
+        let said = match self.completeness {
+            Completeness::Quarter | Completeness::Fragment => 0.1,
+            _ => 0.75,
+        };
+        if !self.chance.falls(said) {
+            return None;
+        }
+        let struck = self.chance.between(least, most);
+        let found = struck * (1.0 - self.clipped).sqrt() + 0.2 * self.chance.normal();
+        let step = [0.1, 0.5, 1.0][self.chance.weighted(&[4.0, 2.0, 4.0])];
+        let read = ((found / step).round() * step).max(step);
+        Millimetres::new(read).ok().map(|value| Measured {
+            value,
+            error: step / 2.0,
+        })
+    }
+
+    fn thickness(&mut self) -> Option<Measured<Millimetres>> {
+        let (least, most) = self.coin.thickness?;
+        if !self.chance.falls(0.15) {
+            return None;
+        }
+        let found = self.chance.between(least, most) * (1.0 - self.worn);
+        let read = ((found * 10.0).round() / 10.0).max(0.1);
+        Millimetres::new(read)
+            .ok()
+            .map(|value| Measured { value, error: 0.05 })
+    }
+
+    fn die_axis(&mut self) -> Option<DieAxis> {
+        if !self.chance.falls(0.2) {
+            return None;
+        }
+        let any = 1 + self.chance.below(12) as u8;
+        let hours: &[u8] = match self.coin.axis {
+            AxisHabit::Any | AxisHabit::Unstated => &[any],
+            AxisHabit::Upright => &[12],
+            AxisHabit::Inverted => &[6],
+            AxisHabit::UprightOrInverted => &[6, 12],
+            AxisHabit::Quarters => &[3, 6, 9, 12],
+        };
+        let hour = *self.chance.one(hours)?;
+        let off = [12, 11, 1][self.chance.weighted(&[8.0, 1.0, 1.0])];
+        DieAxis::new((hour + off - 1) % 12 + 1).ok()
+    }
+
+    fn completeness(&mut self) -> Option<Completeness> {
+        let said = if self.completeness == Completeness::Whole {
+            0.3
+        } else {
+            0.9
+        };
+        Some(self.completeness).filter(|_| self.chance.falls(said))
+    }
+
+    fn wear(&mut self) -> Option<Wear> {
+        let step = match self.worn {
+            w if w < 0.02 => Wear::Little,
+            w if w < 0.06 => Wear::Light,
+            w if w < 0.15 => Wear::Worn,
+            w if w < 0.3 => Wear::Heavy,
+            _ => Wear::Extreme,
+        };
+        Some(step).filter(|_| self.chance.falls(0.4))
+    }
+
+    fn corrosion(&mut self) -> Option<Corrosion> {
+        let step = [
+            Corrosion::Little,
+            Corrosion::Light,
+            Corrosion::Corroded,
+            Corrosion::Heavy,
+            Corrosion::Extreme,
+        ][self.corroded];
+        Some(step).filter(|_| self.chance.falls(0.25))
+    }
+
+    fn year(&mut self) -> i32 {
+        let Span { from, to } = self.coin.span;
+        let year = from + self.chance.below((to - from) as usize + 1) as i32;
+        if year == 0 { 1 } else { year }
+    }
+
+    /// Milled pieces mostly bear their year.
+    fn date(&mut self) -> Option<i32> {
+        if self.coin.made != Making::Milled || !self.chance.falls(0.35) {
+            return None;
+        }
+        Some(self.year())
+    }
+
+    /// A guess at the period, mostly right.
+    fn opinion(&mut self) -> Vec<Opinion> {
+        if !self.chance.falls(0.08) {
+            return Vec::new();
+        }
+        let right = self.chance.falls(0.8);
+        let other = self.chance.below(self.catalogue.periods.len());
+        let period = &self.catalogue.periods[if right { self.coin.period } else { other }];
+        vec![Opinion {
+            level: OpinionLevel::Period,
+            ids: vec![period.id.clone()],
+            said: period.name.clone(),
+        }]
+    }
+
+    /// One trait gone wrong: mis-weighed, mis-measured, mis-seen or of another piece.
+    fn slip(&mut self, find: &mut Find) {
+        let by = self.chance.between(0.6, 1.6);
+        match self.chance.below(5) {
+            0 => {
+                find.metal = find
+                    .metal
+                    .map(|_| (MetalSeen::ALL[self.chance.below(8)], true))
+            }
+            1 => {
+                if let Some(weight) = &mut find.weight {
+                    weight.value = Grams::new(weight.value.get() * by).unwrap();
+                }
+            }
+            2 => {
+                if let Some(diameter) = &mut find.diameter {
+                    diameter.value = Millimetres::new(diameter.value.get() * by.sqrt()).unwrap();
+                }
+            }
+            3 => {
+                let any = self.chance.below(self.catalogue.motifs.len());
+                if let Some(last) = find.sightings.pop() {
+                    let sighting = self.sighting(any, last.side, true, last.sure);
+                    find.sightings.push(sighting);
+                }
+            }
+            _ => {
+                let other = &self.catalogue.types[self.chance.below(self.catalogue.types.len())];
+                if let Some(last) = find.readings.pop() {
+                    let wrong = self.reading(&other.obverse, last.side);
+                    find.readings.push(wrong.unwrap_or(last));
+                }
+            }
+        }
+    }
+}
