@@ -117,11 +117,16 @@ impl House {
         if catalogue.types.is_empty() {
             return Err(HouseFault::Empty(faults));
         }
-        let groundwork = Groundwork::new(&catalogue);
-        let shelves = shelves(&catalogue, groundwork.log_priors(), cache.as_ref())
-            .map_err(HouseFault::Index)?;
+        // The words and the rest do not need one another; two hands are quicker than one.
+        let (lexicon, (groundwork, shelves)) = std::thread::scope(|scope| {
+            let words = scope.spawn(|| Lexicon::new(&catalogue));
+            let groundwork = Groundwork::new(&catalogue);
+            let shelves = shelves(&catalogue, groundwork.log_priors(), cache.as_ref());
+            (words.join().unwrap_or_else(|_| Lexicon::new(&catalogue)), (groundwork, shelves))
+        });
+        let shelves = shelves.map_err(HouseFault::Index)?;
         Ok(House {
-            lexicon: Lexicon::new(&catalogue),
+            lexicon,
             catalogue,
             faults,
             groundwork,

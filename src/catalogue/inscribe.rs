@@ -7,7 +7,7 @@ use std::collections::HashMap;
 
 use super::raw::RawLibrary;
 use super::resolved::{Glyph, Inscription, Mint};
-use crate::find::fold;
+use crate::find::fold_to;
 
 /// What stands for the mint's name in a legend.
 pub(super) const MINT_SLOT: &str = "{mint}";
@@ -137,7 +137,7 @@ pub(super) fn glyphs(text: &str) -> Vec<Glyph> {
         match c {
             '*' => glyphs.push(Glyph::Free),
             '/' | '|' => glyphs.push(Glyph::Break),
-            c => glyphs.extend(fold(c).chars().map(Glyph::Letter)),
+            c => fold_to(c, |letter| glyphs.push(Glyph::Letter(letter))),
         }
     }
     glyphs

@@ -34,7 +34,7 @@ pub(super) struct Args {
 pub(super) enum Verb {
     /// Name one find from its traits
     #[command(after_help = IDENTIFY_EXAMPLES)]
-    Identify(IdentifyArgs),
+    Identify(Box<IdentifyArgs>),
     /// Name every find of a table
     #[command(after_help = BATCH_EXAMPLES)]
     Batch(BatchArgs),

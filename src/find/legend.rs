@@ -82,33 +82,31 @@ impl Reading {
 /// U to V, J to I, W to VV, Æ to AE, thorn and eth to their own letters, accents dropped.
 /// Gives an empty string for anything that is not a letter or digit.
 pub fn fold(character: char) -> String {
-    use unicode_normalization::UnicodeNormalization;
     let mut folded = String::new();
-    if character.is_ascii() {
-        match character.to_ascii_uppercase() {
-            'U' => folded.push('V'),
-            'J' => folded.push('I'),
-            'W' => folded.push_str("VV"),
-            c if c.is_ascii_alphanumeric() => folded.push(c),
-            _ => {}
-        }
-        return folded;
-    }
-    for c in std::iter::once(character)
-        .nfkd()
-        .flat_map(char::to_uppercase)
-    {
-        match c {
-            'Æ' => folded.push_str("AE"),
-            'Œ' => folded.push_str("OE"),
-            'Є' | 'Ǝ' => folded.push('E'),
-            'Ƿ' => folded.push('P'),
-            'Ꝛ' => folded.push('R'),
-            c if c.is_alphanumeric() => folded.push(c),
-            _ => {}
-        }
-    }
+    fold_to(character, |letter| folded.push(letter));
     folded
+}
+
+/// As [`fold`], handing over each letter; for the many characters of a library.
+pub fn fold_to(character: char, mut take: impl FnMut(char)) {
+    use unicode_normalization::UnicodeNormalization;
+    let mut one = |letter: char| match letter {
+        'U' => take('V'),
+        'J' => take('I'),
+        'W' => "VV".chars().for_each(&mut take),
+        'Æ' => "AE".chars().for_each(&mut take),
+        'Œ' => "OE".chars().for_each(&mut take),
+        'Є' | 'Ǝ' => take('E'),
+        'Ƿ' => take('P'),
+        'Ꝛ' => take('R'),
+        c if c.is_alphanumeric() => take(c),
+        _ => {}
+    };
+    if character.is_ascii() {
+        one(character.to_ascii_uppercase());
+    } else {
+        std::iter::once(character).nfkd().flat_map(char::to_uppercase).for_each(one);
+    }
 }
 
 /// The letter that stands for a family whose worn forms are taken for one another

@@ -14,7 +14,7 @@ mod measure;
 mod span;
 mod wear;
 
-pub use legend::{Mark, Reading, Side, fold, worn_family};
+pub use legend::{Mark, Reading, Side, fold, fold_to, worn_family};
 pub use measure::{DieAxis, Grams, Impossible, Measured, Millimetres};
 pub use span::{Span, Year, era, ordinal, year_at};
 pub use wear::{Completeness, Corrosion, Making, Treatment, Wear};

@@ -8,7 +8,7 @@
 //! Invariant: a reading without letters seen makes no term; a wrong letter never
 //! scores above the right one.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::sync::LazyLock;
 
 use super::constants::*;
@@ -317,34 +317,30 @@ fn steps(reading: &Reading) -> Vec<Step> {
 /// Gains of one step for each ASCII letter struck.
 type Gains = [f64; 26];
 
+/// For each letter step of a reading, what each letter struck in a script gains.
+fn gains(steps: &[Step], script: Script) -> Vec<Gains> {
+    let row = |step: &Step| match &step.kind {
+        StepKind::Letter { options, sure } => {
+            std::array::from_fn(|struck| gain(options, char::from(b'A' + struck as u8), *sure, script))
+        }
+        _ => [NEVER; 26],
+    };
+    steps.iter().map(row).collect()
+}
+
 /// A reading made ready to be laid along spellings of one script.
+#[derive(Clone, Copy)]
 struct Ready<'r> {
     reading: &'r Reading,
     steps: &'r [Step],
     script: Script,
-    /// For letter steps, what each struck letter gains; empty for the others.
-    gains: Vec<Gains>,
+    gains: &'r [Gains],
     jumps: bool,
 }
 
-impl<'r> Ready<'r> {
-    fn new(reading: &'r Reading, steps: &'r [Step], script: Script) -> Ready<'r> {
-        let gains = |step: &Step| match &step.kind {
-            StepKind::Letter { options, sure } => std::array::from_fn(|struck| {
-                gain(options, char::from(b'A' + struck as u8), *sure, script)
-            }),
-            _ => [NEVER; 26],
-        };
-        Ready {
-            reading,
-            steps,
-            script,
-            gains: steps.iter().map(gains).collect(),
-            jumps: steps
-                .iter()
-                .any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_))),
-        }
-    }
+/// True when a reading may leap along a legend.
+fn jumps(steps: &[Step]) -> bool {
+    steps.iter().any(|step| matches!(step.kind, StepKind::Gap | StepKind::About(_)))
 }
 
 /// Log ratio of reading one of these letters where that one was struck.
@@ -378,9 +374,10 @@ pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Al
         return None;
     }
     let steps = steps(reading);
-    let ready = Ready::new(reading, &steps, script);
+    let gains = gains(&steps, script);
+    let ready = Ready { reading, steps: &steps, script, gains: &gains, jumps: jumps(&steps) };
     let mut scratch = Scratch::default();
-    let mut grid = Grid::<true>::new(&ready, spelling, &mut scratch);
+    let mut grid = Grid::<true>::new(ready, spelling, &mut scratch);
     let end = grid.run();
     Some(grid.trace(end))
 }
@@ -388,7 +385,7 @@ pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Al
 /// The dynamic programme: rows are steps used, columns places of the spelling laid on twice, as a
 /// ring. With `TRACE` it keeps where each cell came from.
 struct Grid<'a, const TRACE: bool> {
-    ready: &'a Ready<'a>,
+    ready: Ready<'a>,
     glyphs: &'a [Glyph],
     columns: usize,
     breaks: bool,
@@ -396,7 +393,7 @@ struct Grid<'a, const TRACE: bool> {
 }
 
 impl<'a, const TRACE: bool> Grid<'a, TRACE> {
-    fn new(ready: &'a Ready<'a>, glyphs: &'a [Glyph], cells: &'a mut Scratch) -> Grid<'a, TRACE> {
+    fn new(ready: Ready<'a>, glyphs: &'a [Glyph], cells: &'a mut Scratch) -> Grid<'a, TRACE> {
         // Without a gap a reading reaches little further than its own length beyond its start.
         let only_letters = glyphs.iter().all(|g| matches!(g, Glyph::Letter(_)));
         let reach = if ready.jumps || !only_letters {
@@ -457,7 +454,7 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
             self.use_step(row);
         }
         let length = self.length();
-        let ends_wrong = |column: usize| self.ready.reading.to_end && column % length != 0;
+        let ends_wrong = |column: usize| self.ready.reading.to_end && !column.is_multiple_of(length);
         let row = &self.cells.score[last * self.columns..];
         let better = |best: (usize, f64), (column, score): (usize, &f64)| {
             let nats = score
@@ -688,6 +685,9 @@ pub(super) struct Aligned<'a> {
     groundwork: &'a Groundwork,
     reading: &'a Reading,
     steps: Vec<Step>,
+    jumps: bool,
+    /// By script, worked out when first asked for.
+    gains: [OnceCell<Vec<Gains>>; SCRIPTS.len()],
     sketch: Sketch,
     letters: usize,
     /// Nats of the reading for a find that is not in the library.
@@ -714,7 +714,9 @@ impl<'a> Aligned<'a> {
             catalogue,
             groundwork,
             reading,
+            jumps: false,
             steps: steps(reading),
+            gains: Default::default(),
             sketch: Sketch::of_reading(reading),
             letters,
             unlisted: 0.0,
@@ -722,6 +724,7 @@ impl<'a> Aligned<'a> {
             scratch: RefCell::default(),
             known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
         };
+        aligned.jumps = jumps(&aligned.steps);
         (aligned.unlisted, aligned.top) = aligned.over_all();
         Some(aligned)
     }
@@ -747,7 +750,14 @@ impl<'a> Aligned<'a> {
     fn best(&self, position: usize, sieve: Sieve) -> Option<Lie> {
         let inscription = &self.catalogue.inscriptions[position];
         let mut scratch = self.scratch.borrow_mut();
-        let mut ready: Option<Ready<'_>> = None;
+        let script = self.catalogue.legends[inscription.legend].script;
+        let ready = Ready {
+            reading: self.reading,
+            steps: &self.steps,
+            script,
+            gains: self.gains[script as usize].get_or_init(|| gains(&self.steps, script)),
+            jumps: self.jumps,
+        };
         let mut best: Option<Lie> = None;
         let of_many = any_of(inscription.forms.len());
         for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
@@ -756,9 +766,6 @@ impl<'a> Aligned<'a> {
                 // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
                 0.0
             } else if outline.may_hold(&self.sketch, sieve) {
-                let script = self.catalogue.legends[inscription.legend].script;
-                let ready =
-                    ready.get_or_insert_with(|| Ready::new(self.reading, &self.steps, script));
                 Grid::<false>::new(ready, spelling, &mut scratch).run().1
             } else if outline.free && sieve == Sieve::Fine {
                 // Nothing but the free run can hold it; that needs no programme.

@@ -1,67 +1,81 @@
-//! x
-use lynchet::{House, HouseOptions, IdentifyOptions, catalogue, parse};
-use std::time::Instant;
+//! Benches of the house in one process.
+//!
+//! Measures, by group:
+//! - `parse`: words to a find, each of four descriptions;
+//! - `candidates`: the index asked for the types worth judging;
+//! - `identify`: the whole answer with its account, for each of four descriptions and
+//!   for 200 simulated finds in turn (the figure is for one find);
+//! - `judge-all`: the same 200 without the index;
+//! - `open`: the house opened in memory, with an empty cache and with a filled one;
+//! - `batch`: 5,000 simulated finds on all cores, as finds a second.
+//!
+//! Corpus and seed: see `corpus.rs`. The library is as large as it is; nothing here
+//! scales it. Start with `cargo bench --bench identify`.
+
+mod batch;
+mod corpus;
+mod open;
+#[path = "../kit/simulate/mod.rs"]
+mod simulate;
+
+use std::hint::black_box;
+
+use criterion::Criterion;
+use lynchet::find::Find;
+use lynchet::{House, IdentifyOptions, parse};
+
+/// Simulated finds that are judged in turn.
+const IN_TURN: usize = 200;
+
 fn main() {
-    let t = Instant::now();
-    let files = catalogue::embedded();
-    eprintln!("embedded {:?}", t.elapsed());
-    let t = Instant::now();
-    let d = catalogue::digest(&files);
-    eprintln!("digest {:?}", t.elapsed());
-    let t = Instant::now();
-    let (raw, _) = catalogue::read(&files);
-    eprintln!("read {:?}", t.elapsed());
-    let t = Instant::now();
-    let bytes = postcard::to_stdvec(&raw).unwrap();
-    eprintln!("encode {:?} {}", t.elapsed(), bytes.len());
-    let t = Instant::now();
-    let raw2: catalogue::raw::RawLibrary = postcard::from_bytes(&bytes).unwrap();
-    eprintln!("decode {:?}", t.elapsed());
-    let t = Instant::now();
-    let (c, _) = catalogue::resolve(&raw2, &d);
-    eprintln!("resolve {:?}", t.elapsed());
-    eprintln!(
-        "inscriptions {} forms {}",
-        c.inscriptions.len(),
-        c.inscriptions.iter().map(|i| i.forms.len()).sum::<usize>()
-    );
-    let t = Instant::now();
-    let _g = lynchet::score::Groundwork::new(&c);
-    eprintln!("groundwork {:?}", t.elapsed());
-    let t = Instant::now();
-    let _g = parse::Lexicon::new(&c);
-    eprintln!("lexicon {:?}", t.elapsed());
-    let h = House::open(&HouseOptions {
-        library: None,
-        cache: Some("/tmp/lc".into()),
-    })
-    .unwrap();
-    let t = Instant::now();
-    let _h = House::open(&HouseOptions {
-        library: None,
-        cache: Some("/tmp/lc".into()),
-    })
-    .unwrap();
-    eprintln!("open warm {:?}", t.elapsed());
-    for w in [
-        "silver, 17 mm, 1.2 g, long cross, reads EDW R",
-        "bronze 17 mm 2.1 g",
-        "bronze 16 mm, two soldiers one standard, reads CONSTAN",
-        "silver 18 mm 3 g reverse: reads [---]COS III, woman with scales, obverse: HADRIAN",
-    ] {
-        let t = Instant::now();
-        let (f, r) = parse::words(w, &h.lexicon);
-        eprintln!("parse {:?} {}", t.elapsed(), r.len());
-        let t = Instant::now();
-        let cand = h.candidates(&f).unwrap();
-        eprintln!("candidates {} {:?}", cand.len(), t.elapsed());
-        let mut v = vec![];
-        for _ in 0..200 {
-            let t = Instant::now();
-            std::hint::black_box(h.identify(&f, IdentifyOptions::default()));
-            v.push(t.elapsed());
-        }
-        v.sort();
-        eprintln!("identify {:?}", v[100]);
+    let mut criterion = Criterion::default().configure_from_args();
+    let house = corpus::house();
+    words(&mut criterion, &house);
+    in_turn(&mut criterion, &house);
+    open::opening(&mut criterion);
+    batch::throughput(&mut criterion, &house);
+    criterion.final_summary();
+}
+
+/// Each description, from words to answer.
+fn words(criterion: &mut Criterion, house: &House) {
+    for (number, text) in corpus::DESCRIPTIONS.into_iter().enumerate() {
+        let name = format!("description-{}", number + 1);
+        let (find, _) = parse::words(text, &house.lexicon);
+        criterion
+            .benchmark_group("parse")
+            .bench_function(&name, |b| {
+                b.iter(|| parse::words(black_box(text), &house.lexicon));
+            });
+        criterion
+            .benchmark_group("candidates")
+            .bench_function(&name, |b| b.iter(|| house.candidates(black_box(&find))));
+        criterion
+            .benchmark_group("identify")
+            .bench_function(&name, |b| {
+                b.iter(|| house.identify(black_box(&find), IdentifyOptions::default()));
+            });
     }
+}
+
+/// Simulated finds one after the other, so that the figure is over all of them.
+fn in_turn(criterion: &mut Criterion, house: &House) {
+    let finds = corpus::finds(house, IN_TURN);
+    let all = IdentifyOptions {
+        judge_all: true,
+        ..IdentifyOptions::default()
+    };
+    let mut turn = finds.iter().cycle();
+    let mut next = || -> &Find { turn.next().expect("a cycle has no end") };
+    criterion
+        .benchmark_group("candidates")
+        .bench_function("simulated", |b| b.iter(|| house.candidates(next())));
+    criterion
+        .benchmark_group("identify")
+        .bench_function("simulated", |b| {
+            b.iter(|| house.identify(next(), IdentifyOptions::default()));
+        });
+    criterion
+        .benchmark_group("judge-all")
+        .bench_function("simulated", |b| b.iter(|| house.identify(next(), all)));
 }

@@ -73,6 +73,11 @@ fn frequencies(catalogue: &Catalogue) -> Vec<f64> {
     catalogue.types.iter().map(weigh).collect()
 }
 
+/// A measure as a scale with this many parts to the unit shows it: never nought.
+fn read_off(found: f64, parts: f64) -> f64 {
+    (found * parts).round().max(1.0) / parts
+}
+
 /// One piece between its loss and the finder's notebook.
 struct Loss<'a> {
     coin: &'a CoinType,
@@ -174,7 +179,14 @@ impl<'a> Loss<'a> {
             find.treatments.push(Treatment::Pierced);
         }
         if self.chance.falls(0.2) {
-            self.slip(&mut find);
+            // A trait that was not given cannot be wrong, so another is tried.
+            let before = find.clone();
+            for _ in 0..8 {
+                self.slip(&mut find);
+                if find != before {
+                    break;
+                }
+            }
         }
         find
     }
@@ -231,12 +243,13 @@ impl<'a> Loss<'a> {
             1.0
         };
         let found = struck * (1.0 - self.worn) * (1.0 - self.clipped) * self.left * eaten;
-        let step = if self.chance.falls(0.7) { 0.01 } else { 0.1 };
-        let read = ((found / step).round() * step).max(step);
-        Grams::new(read).ok().map(|value| Measured {
-            value,
-            error: step / 2.0,
-        })
+        let parts = if self.chance.falls(0.7) { 100.0 } else { 10.0 };
+        Grams::new(read_off(found, parts))
+            .ok()
+            .map(|value| Measured {
+                value,
+                error: 0.5 / parts,
+            })
     }
 
     fn diameter(&mut self) -> Option<Measured<Millimetres>> {
@@ -250,12 +263,13 @@ impl<'a> Loss<'a> {
         }
         let struck = self.chance.between(least, most);
         let found = struck * (1.0 - self.clipped).sqrt() + 0.2 * self.chance.normal();
-        let step = [0.1, 0.5, 1.0][self.chance.weighted(&[4.0, 2.0, 4.0])];
-        let read = ((found / step).round() * step).max(step);
-        Millimetres::new(read).ok().map(|value| Measured {
-            value,
-            error: step / 2.0,
-        })
+        let parts = [10.0, 2.0, 1.0][self.chance.weighted(&[4.0, 2.0, 4.0])];
+        Millimetres::new(read_off(found, parts))
+            .ok()
+            .map(|value| Measured {
+                value,
+                error: 0.5 / parts,
+            })
     }
 
     fn thickness(&mut self) -> Option<Measured<Millimetres>> {
@@ -264,8 +278,7 @@ impl<'a> Loss<'a> {
             return None;
         }
         let found = self.chance.between(least, most) * (1.0 - self.worn);
-        let read = ((found * 10.0).round() / 10.0).max(0.1);
-        Millimetres::new(read)
+        Millimetres::new(read_off(found, 10.0))
             .ok()
             .map(|value| Measured { value, error: 0.05 })
     }
@@ -358,12 +371,13 @@ impl<'a> Loss<'a> {
             }
             1 => {
                 if let Some(weight) = &mut find.weight {
-                    weight.value = Grams::new(weight.value.get() * by).unwrap();
+                    weight.value = Grams::new(read_off(weight.value.get() * by, 100.0)).unwrap();
                 }
             }
             2 => {
                 if let Some(diameter) = &mut find.diameter {
-                    diameter.value = Millimetres::new(diameter.value.get() * by.sqrt()).unwrap();
+                    diameter.value =
+                        Millimetres::new(read_off(diameter.value.get() * by.sqrt(), 10.0)).unwrap();
                 }
             }
             3 => {
