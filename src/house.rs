@@ -11,6 +11,8 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use sha2::{Digest, Sha256};
+
 use crate::catalogue::{self, Catalogue, Fault, Files, raw::RawLibrary};
 use crate::explain::{Explanation, answer_text, explain};
 use crate::find::Find;
@@ -122,7 +124,10 @@ impl House {
             let words = scope.spawn(|| Lexicon::new(&catalogue));
             let groundwork = Groundwork::new(&catalogue);
             let shelves = shelves(&catalogue, groundwork.log_priors(), cache.as_ref());
-            (words.join().unwrap_or_else(|_| Lexicon::new(&catalogue)), (groundwork, shelves))
+            (
+                words.join().unwrap_or_else(|_| Lexicon::new(&catalogue)),
+                (groundwork, shelves),
+            )
         });
         let shelves = shelves.map_err(HouseFault::Index)?;
         Ok(House {
@@ -200,6 +205,9 @@ fn shelves(
     })
 }
 
+/// Bytes of the digest that stands before the kept library, so that a spoilt one is not read.
+const SUM_BYTES: usize = 32;
+
 /// The cache of one library. Everything in it can be made again, so every failure
 /// to write is passed over and every failure to read means "make it again".
 struct Cache {
@@ -208,7 +216,7 @@ struct Cache {
 
 impl Cache {
     /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "1";
+    const SHAPE: &str = "2";
 
     fn at(folder: &Path, digest: &str) -> Cache {
         Cache {
@@ -226,13 +234,15 @@ impl Cache {
 
     fn library(&self) -> Option<RawLibrary> {
         let kept = fs::read(self.folder.join("library.bin")).ok()?;
-        postcard::from_bytes(&kept).ok()
+        let (sum, bytes) = kept.split_at_checked(SUM_BYTES)?;
+        (sum == &Sha256::digest(bytes)[..]).then(|| postcard::from_bytes(bytes).ok())?
     }
 
     fn keep_library(&self, raw: &RawLibrary) {
-        let Ok(bytes) = postcard::to_stdvec(raw) else {
+        let Ok(rows) = postcard::to_stdvec(raw) else {
             return;
         };
+        let bytes = [&Sha256::digest(&rows)[..], &rows].concat();
         // Written beside and renamed, so a half-written file is never read.
         let beside = self.folder.join(format!("library.{}", std::process::id()));
         let written = fs::create_dir_all(&self.folder).and_then(|()| fs::write(&beside, bytes));
@@ -247,6 +257,7 @@ impl Cache {
         if made && fs::rename(&beside, self.index()).is_err() {
             // Something stands in the way: a spoilt index, or another run's good one.
             let _ = fs::remove_dir_all(self.index());
+            let _ = fs::remove_file(self.index());
             let _ = fs::rename(&beside, self.index());
         }
         let _ = fs::remove_dir_all(&beside);

@@ -42,14 +42,22 @@ fn in_force(denomination: &str, year: i32, metals: &[&str]) -> Vec<&'static Stan
     denomination
         .standards
         .iter()
-        .filter(|s| s.span.contains(Span { from: year, to: year }) && metal(s))
+        .filter(|s| {
+            s.span.contains(Span {
+                from: year,
+                to: year,
+            }) && metal(s)
+        })
         .collect()
 }
 
 /// Holds the one standard in force against a weight computed outside.
 fn holds(denomination: &str, year: i32, metals: &[&str], grams: f64, within: f64) {
     let found = in_force(denomination, year, metals);
-    assert!(!found.is_empty(), "{denomination} of {year}: no standard in {metals:?}");
+    assert!(
+        !found.is_empty(),
+        "{denomination} of {year}: no standard in {metals:?}"
+    );
     for standard in found {
         let off = (standard.weight - grams).abs();
         assert!(
@@ -62,6 +70,9 @@ fn holds(denomination: &str, year: i32, metals: &[&str], grams: f64, within: f64
 
 // ------------------------------------------------------------------ weights
 
+/// A denomination and its value in pence.
+type Piece = (&'static str, f64);
+
 /// Pence from a pound and the silver pieces struck to that count: mint indentures in
 /// Ruding, *Annals*; the shillings of 1560, 1601 and 1816 also in Craik, *Hist. of
 /// British Commerce*; 246 and 242 pence in Allen 2005.
@@ -72,19 +83,59 @@ fn holds(denomination: &str, year: i32, metals: &[&str], grams: f64, within: f64
 /// base silver stands under 1543 or 1544, the weight being the same in both; the
 /// library takes 1544. (d) The count of 1549 (864 pence) is held against the shilling
 /// alone, since base pence and groats stand in the library at the count of 1544.
-const SILVER: &[(i32, f64, f64, &[(&str, f64)])] = &[
+const SILVER: &[(i32, f64, f64, &[Piece])] = &[
     (1158, TOWER, 240.0, &[("penny", 1.0)]),
     (1180, TOWER, 246.0, &[("penny", 1.0)]),
     (1247, TOWER, 242.0, &[("penny", 1.0)]),
-    (1279, TOWER, 243.0, &[("penny", 1.0), ("halfpenny", 0.5), ("groat", 4.0)]),
-    (1344, TOWER, 266.0, &[("penny", 1.0), ("halfpenny", 0.5), ("farthing", 0.25)]),
-    (1345, TOWER, 268.0, &[("penny", 1.0), ("halfpenny", 0.5), ("farthing", 0.25)]),
-    (1346, TOWER, 270.0, &[("penny", 1.0), ("halfpenny", 0.5), ("farthing", 0.25)]),
+    (
+        1279,
+        TOWER,
+        243.0,
+        &[("penny", 1.0), ("halfpenny", 0.5), ("groat", 4.0)],
+    ),
+    (
+        1344,
+        TOWER,
+        266.0,
+        &[("penny", 1.0), ("halfpenny", 0.5), ("farthing", 0.25)],
+    ),
+    (
+        1345,
+        TOWER,
+        268.0,
+        &[("penny", 1.0), ("halfpenny", 0.5), ("farthing", 0.25)],
+    ),
+    (
+        1346,
+        TOWER,
+        270.0,
+        &[("penny", 1.0), ("halfpenny", 0.5), ("farthing", 0.25)],
+    ),
     (1351, TOWER, 300.0, MEDIEVAL),
     (1412, TOWER, 360.0, MEDIEVAL),
     (1464, TOWER, 450.0, MEDIEVAL),
-    (1526, TROY, 540.0, &[("penny", 1.0), ("halfgroat", 2.0), ("groat", 4.0), ("shilling", 12.0)]),
-    (1544, TROY, 576.0, &[("penny", 1.0), ("halfgroat", 2.0), ("groat", 4.0), ("shilling", 12.0)]),
+    (
+        1526,
+        TROY,
+        540.0,
+        &[
+            ("penny", 1.0),
+            ("halfgroat", 2.0),
+            ("groat", 4.0),
+            ("shilling", 12.0),
+        ],
+    ),
+    (
+        1544,
+        TROY,
+        576.0,
+        &[
+            ("penny", 1.0),
+            ("halfgroat", 2.0),
+            ("groat", 4.0),
+            ("shilling", 12.0),
+        ],
+    ),
     (1549, TROY, 864.0, &[("shilling", 12.0)]),
     (1560, TROY, 720.0, TUDOR),
     (1601, TROY, 744.0, TUDOR),
@@ -92,14 +143,14 @@ const SILVER: &[(i32, f64, f64, &[(&str, f64)])] = &[
     (1816, TROY, 792.0, MILLED),
 ];
 
-const MEDIEVAL: &[(&str, f64)] = &[
+const MEDIEVAL: &[Piece] = &[
     ("penny", 1.0),
     ("halfpenny", 0.5),
     ("farthing", 0.25),
     ("halfgroat", 2.0),
     ("groat", 4.0),
 ];
-const TUDOR: &[(&str, f64)] = &[
+const TUDOR: &[Piece] = &[
     ("penny", 1.0),
     ("halfpenny", 0.5),
     ("halfgroat", 2.0),
@@ -110,7 +161,7 @@ const TUDOR: &[(&str, f64)] = &[
     ("half-crown", 30.0),
     ("crown", 60.0),
 ];
-const MILLED: &[(&str, f64)] = &[
+const MILLED: &[Piece] = &[
     ("penny", 1.0),
     ("halfgroat", 2.0),
     ("threepence", 3.0),
@@ -126,7 +177,13 @@ fn silver_weighs_what_the_count_to_the_pound_gives() {
     for (year, pound, pence, pieces) in SILVER {
         for (denomination, value) in *pieces {
             let grams = pound * GRAIN / pence * value;
-            holds(denomination, *year, &["silver", "base-silver"], grams, 0.002);
+            holds(
+                denomination,
+                *year,
+                &["silver", "base-silver"],
+                grams,
+                0.002,
+            );
         }
     }
 }
@@ -172,7 +229,13 @@ fn copper_weighs_what_the_count_to_the_pound_avoirdupois_gives() {
         ("twopence-cartwheel", 1797, 8.0),
     ];
     for (denomination, year, count) in copper {
-        holds(denomination, year, &["copper"], AVOIRDUPOIS * GRAIN / count, 0.005);
+        holds(
+            denomination,
+            year,
+            &["copper"],
+            AVOIRDUPOIS * GRAIN / count,
+            0.005,
+        );
     }
 }
 
@@ -265,7 +328,10 @@ fn share_in(span: Span, step: Span) -> f64 {
 
 fn mass(curve: &DateCurve, step: Span) -> f64 {
     let inside = |place: &usize| step.from <= curve.year(*place) && curve.year(*place) <= step.to;
-    (0..curve.density.len()).filter(inside).map(|place| curve.density[place]).sum()
+    (0..curve.density.len())
+        .filter(inside)
+        .map(|place| curve.density[place])
+        .sum()
 }
 
 /// Aoristic test A: Palmisano et al. 2017 as the example of a published package
@@ -290,7 +356,10 @@ fn the_aoristic_sum_of_four_ranges_is_as_published() {
     for (range, row) in ranges.iter().zip(rows) {
         for (step, wanted) in steps.iter().zip(row) {
             let found = share_in(*range, *step);
-            assert!((found - wanted).abs() < 1e-9, "{range:?} in {step:?}: {found}");
+            assert!(
+                (found - wanted).abs() < 1e-9,
+                "{range:?} in {step:?}: {found}"
+            );
         }
     }
     let counts = steps.map(|step| ranges.iter().filter(|r| r.overlaps(step)).count());
@@ -307,8 +376,13 @@ fn the_aoristic_sum_of_four_ranges_is_as_published() {
 /// the difference of the ends and is not used here. 1 BC is followed by AD 1.
 #[test]
 fn each_year_of_a_range_weighs_one_over_its_length() {
-    let ranges =
-        [(-100, -100, 1.0), (10, 11, 0.5), (101, 110, 0.1), (201, 300, 0.01), (-1, 1, 0.5)];
+    let ranges = [
+        (-100, -100, 1.0),
+        (10, 11, 0.5),
+        (101, 110, 0.1),
+        (201, 300, 0.01),
+        (-1, 1, 0.5),
+    ];
     for (from, to, wanted) in ranges {
         let span = Span::new(from, to).expect("runs forwards");
         let curve = DateCurve::mixture(&[(span, 1.0)]).expect("has weight");
@@ -323,7 +397,10 @@ fn each_year_of_a_range_weighs_one_over_its_length() {
 /// steps sum to the number of ranges, and no step weighs more than it counts.
 #[test]
 fn the_weights_of_all_steps_sum_to_the_number_of_ranges() {
-    let whole = Span { from: 300, to: 1899 };
+    let whole = Span {
+        from: 300,
+        to: 1899,
+    };
     let spans: Vec<Span> = HOUSE
         .catalogue
         .types
@@ -336,13 +413,20 @@ fn the_weights_of_all_steps_sum_to_the_number_of_ranges() {
     let curve = DateCurve::mixture(&weighted).expect("has weight");
     let mut total = 0.0;
     for from in (300..1900).step_by(50) {
-        let step = Span { from, to: from + 49 };
+        let step = Span {
+            from,
+            to: from + 49,
+        };
         let weight = mass(&curve, step) * spans.len() as f64;
         let count = spans.iter().filter(|span| span.overlaps(step)).count() as f64;
         assert!(weight <= count + 1e-9, "{step:?}: {weight} of {count}");
         total += weight;
     }
-    assert!((total - spans.len() as f64).abs() < 1e-6, "{total} of {}", spans.len());
+    assert!(
+        (total - spans.len() as f64).abs() < 1e-6,
+        "{total} of {}",
+        spans.len()
+    );
 }
 
 /// Years of power, from memory of the *Handbook of British Chronology* and of Kienast,
@@ -433,24 +517,39 @@ fn an_open_end_leaves_the_three_names_alike_and_speaks_against_the_fourth() {
     }
     // All that may set them apart is where in the ring the letters lie: the longer, the more places.
     let nats = lies.map(|alignment| alignment.nats);
-    let apart = nats.iter().fold(f64::MIN, |a, b| a.max(*b)) - nats.iter().fold(f64::MAX, |a, b| a.min(*b));
+    let apart =
+        nats.iter().fold(f64::MIN, |a, b| a.max(*b)) - nats.iter().fold(f64::MAX, |a, b| a.min(*b));
     assert!(apart <= (16.0f64 / 11.0).ln() + 1e-9, "{apart} nats apart");
     let constans = lie(text, "CONSTANS");
     assert!(constans.contrary >= 1, "{constans:?}");
-    assert!(nats.iter().all(|n| *n > constans.nats + 1.0), "{nats:?}, {}", constans.nats);
+    assert!(
+        nats.iter().all(|n| *n > constans.nats + 1.0),
+        "{nats:?}, {}",
+        constans.nats
+    );
 }
 
 /// `[CO]NSTANT[...]`, three letters lost and no more, is Constantius only.
 #[test]
 fn three_letters_lost_at_a_known_end_are_constantius() {
     for from_start in [false, true] {
-        let reading = Reading { to_end: true, from_start, ..read("[CO]NSTANT[...]") };
+        let reading = Reading {
+            to_end: true,
+            from_start,
+            ..read("[CO]NSTANT[...]")
+        };
         let nats = |name: &str| {
-            align(&reading, &spelling(name), Script::Roman).expect("has letters").nats
+            align(&reading, &spelling(name), Script::Roman)
+                .expect("has letters")
+                .nats
         };
         let right = nats("CONSTANTIVS");
         for other in ["CONSTANTINVS", "CONSTANTINOPOLIS", "CONSTANS"] {
-            assert!(right > nats(other) + 1.0, "{other}: {} against {right}", nats(other));
+            assert!(
+                right > nats(other) + 1.0,
+                "{other}: {} against {right}",
+                nats(other)
+            );
         }
     }
 }
@@ -478,18 +577,28 @@ fn cross_break_and_spaces_are_no_letters() {
     assert!(marked.from_start && !bare.from_start);
     bare.from_start = true;
     let nats = |reading: &Reading, struck: &str| {
-        align(reading, &spelling(struck), Script::Lombardic).expect("has letters").nats
+        align(reading, &spelling(struck), Script::Lombardic)
+            .expect("has letters")
+            .nats
     };
     let gain = |struck: &str| nats(&marked, struck) - nats(&bare, struck);
     // A legend that is not known to break anywhere has nothing to say of the break.
-    assert!(gain("EDWRANGLDNSHYB").abs() < 1e-9, "{}", gain("EDWRANGLDNSHYB"));
+    assert!(
+        gain("EDWRANGLDNSHYB").abs() < 1e-9,
+        "{}",
+        gain("EDWRANGLDNSHYB")
+    );
     assert!(gain("EDW/RANGLDNSHYB") > 0.0, "{}", gain("EDW/RANGLDNSHYB"));
     assert!(gain("EDWRANG/LDNSHYB") < 0.0, "{}", gain("EDWRANG/LDNSHYB"));
 }
 
 #[test]
 fn v_is_u_and_i_is_j_both_ways() {
-    for (one, other) in [("IVLIA", "JULIA"), ("AVGVSTVS", "augustus"), ("IVSTVS", "Justus")] {
+    for (one, other) in [
+        ("IVLIA", "JULIA"),
+        ("AVGVSTVS", "augustus"),
+        ("IVSTVS", "Justus"),
+    ] {
         assert_eq!(read(one).marks, read(other).marks, "{one}, {other}");
         assert_eq!(lie(one, other).nats, lie(other, one).nats);
     }
@@ -526,19 +635,33 @@ fn blundered_and_foreign_spellings_find_their_own_legend() {
     let glora = lie("GLORA EXERCITVS", "GLORIAEXERCITVS");
     assert_eq!((glora.fitting, glora.contrary), (14, 0));
     for other in ["GLORIAROMANORVM", "GLORIANOVISAECVLI", "VIRTVSEXERCITVS"] {
-        assert!(glora.nats > lie("GLORA EXERCITVS", other).nats + 2.0, "{other}");
+        assert!(
+            glora.nats > lie("GLORA EXERCITVS", other).nats + 2.0,
+            "{other}"
+        );
     }
 
     let (castile, england) = ("ENRICVSREXCASTELLE", "HENRICVSREXANGLIE");
     let from_start = |text: &str, struck: &str| {
-        let reading = Reading { from_start: true, ..read(text) };
-        align(&reading, &spelling(struck), Script::Lombardic).expect("has letters").nats
+        let reading = Reading {
+            from_start: true,
+            ..read(text)
+        };
+        align(&reading, &spelling(struck), Script::Lombardic)
+            .expect("has letters")
+            .nats
     };
     assert!(from_start("HENRICVS REX", england) > from_start("HENRICVS REX", castile));
     assert!(from_start("ENRICVS REX", castile) > from_start("ENRICVS REX", england));
-    assert!(lie("ENRICVS REX CASTELL[---]", castile).nats > lie("ENRICVS REX CASTELL[---]", england).nats + 4.0);
+    assert!(
+        lie("ENRICVS REX CASTELL[---]", castile).nats
+            > lie("ENRICVS REX CASTELL[---]", england).nats + 4.0
+    );
     // Without its first letters the name tells nothing of either.
-    let (here, there) = (lie("[---]RICVS REX", castile), lie("[---]RICVS REX", england));
+    let (here, there) = (
+        lie("[---]RICVS REX", castile),
+        lie("[---]RICVS REX", england),
+    );
     assert_eq!((here.fitting, here.contrary), (8, 0));
     assert_eq!((there.fitting, there.contrary), (8, 0));
 }

@@ -23,6 +23,7 @@ use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
+use proptest::test_runner::RngSeed;
 
 use crate::outside::HOUSE;
 
@@ -41,17 +42,36 @@ fn ranking(find: &Find, candidates: &[usize]) -> Ranking {
 }
 
 fn of(ranking: &Ranking, coin: usize) -> &Judged {
-    ranking.judged.iter().find(|j| j.coin == coin).expect("was a candidate")
+    ranking
+        .judged
+        .iter()
+        .find(|j| j.coin == coin)
+        .expect("was a candidate")
+}
+
+/// The same made-up finds at every run, and no file of old failures.
+fn steady() -> ProptestConfig {
+    ProptestConfig {
+        failure_persistence: None,
+        rng_seed: RngSeed::Fixed(1279),
+        ..ProptestConfig::default()
+    }
 }
 
 // ------------------------------------------------------------------ made-up finds
 
 fn grams(value: f64) -> Option<Measured<Grams>> {
-    Some(Measured { value: Grams::new(value).expect("is possible"), error: 0.01 })
+    Some(Measured {
+        value: Grams::new(value).expect("is possible"),
+        error: 0.01,
+    })
 }
 
 fn millimetres(value: f64) -> Option<Measured<Millimetres>> {
-    Some(Measured { value: Millimetres::new(value).expect("is possible"), error: 0.1 })
+    Some(Measured {
+        value: Millimetres::new(value).expect("is possible"),
+        error: 0.1,
+    })
 }
 
 fn side() -> impl Strategy<Value = Side> {
@@ -60,46 +80,94 @@ fn side() -> impl Strategy<Value = Side> {
 
 /// The letters of one spelling of the library.
 fn letters(spelling: &[Glyph]) -> Vec<char> {
-    let letter = |glyph: &Glyph| if let Glyph::Letter(c) = glyph { Some(*c) } else { None };
+    let letter = |glyph: &Glyph| {
+        if let Glyph::Letter(c) = glyph {
+            Some(*c)
+        } else {
+            None
+        }
+    };
     spelling.iter().filter_map(letter).collect()
 }
 
 fn read(side: Side, marks: Vec<Mark>) -> Reading {
     let said = String::new();
-    Reading { side, said, marks, retrograde: false, from_start: false, to_end: false }
+    Reading {
+        side,
+        said,
+        marks,
+        retrograde: false,
+        from_start: false,
+        to_end: false,
+    }
 }
 
 /// A stretch of a struck legend with some letters lost, doubted or misread.
 fn reading() -> impl Strategy<Value = Reading> {
     let damage = vec(0..10u8, 12);
-    (any::<Index>(), any::<Index>(), 1..12usize, damage, side(), any::<bool>(), any::<bool>())
+    (
+        any::<Index>(),
+        any::<Index>(),
+        1..12usize,
+        damage,
+        side(),
+        any::<bool>(),
+        any::<bool>(),
+    )
         .prop_map(|(which, start, length, damage, side, from_start, to_end)| {
             let inscription = which.get(&library().inscriptions);
             let struck = letters(&inscription.forms[0]);
             let start = start.index(struck.len().max(1));
-            let marks = struck.iter().cycle().skip(start).take(length.min(struck.len()));
+            let marks = struck
+                .iter()
+                .cycle()
+                .skip(start)
+                .take(length.min(struck.len()));
             let worn = |(letter, damage): (&char, &u8)| match damage {
                 0 => Mark::Lost(1),
-                1 => Mark::Letter { letter: *letter, sure: false },
+                1 => Mark::Letter {
+                    letter: *letter,
+                    sure: false,
+                },
                 2 => Mark::OneOf(vec![*letter, 'X']),
-                3 => Mark::Letter { letter: 'Q', sure: true },
+                3 => Mark::Letter {
+                    letter: 'Q',
+                    sure: true,
+                },
                 4 => Mark::Gap,
                 5 => Mark::Break,
                 6 => Mark::AboutLost(2),
-                _ => Mark::Letter { letter: *letter, sure: true },
+                _ => Mark::Letter {
+                    letter: *letter,
+                    sure: true,
+                },
             };
             let marks = marks.zip(&damage).map(worn).collect();
-            Reading { from_start, to_end, ..read(side, marks) }
+            Reading {
+                from_start,
+                to_end,
+                ..read(side, marks)
+            }
         })
 }
 
 fn sighting() -> impl Strategy<Value = Sighting> {
-    (any::<Index>(), side(), prop::bool::weighted(0.85), any::<bool>()).prop_map(
-        |(which, side, present, sure)| {
-            let motif = which.get(&library().motifs).id.clone();
-            Sighting { said: motif.clone(), motif, side, present, sure }
-        },
+    (
+        any::<Index>(),
+        side(),
+        prop::bool::weighted(0.85),
+        any::<bool>(),
     )
+        .prop_map(|(which, side, present, sure)| {
+            let motif = which.get(&library().motifs).id.clone();
+            Sighting {
+                said: motif.clone(),
+                motif,
+                side,
+                present,
+                sure,
+            }
+        })
 }
 
 fn opinion() -> impl Strategy<Value = Opinion> {
@@ -107,15 +175,28 @@ fn opinion() -> impl Strategy<Value = Opinion> {
         let (level, id) = match level {
             0 => (OpinionLevel::Period, &which.get(&library().periods).id),
             1 => (OpinionLevel::Ruler, &which.get(&library().rulers).id),
-            2 => (OpinionLevel::Denomination, &which.get(&library().denominations).id),
+            2 => (
+                OpinionLevel::Denomination,
+                &which.get(&library().denominations).id,
+            ),
             _ => (OpinionLevel::Mint, &which.get(&library().mints).id),
         };
-        Opinion { level, ids: vec![id.clone()], said: id.clone() }
+        Opinion {
+            level,
+            ids: vec![id.clone()],
+            said: id.clone(),
+        }
     })
 }
 
 fn wear() -> impl Strategy<Value = Wear> {
-    select(vec![Wear::Little, Wear::Light, Wear::Worn, Wear::Heavy, Wear::Extreme])
+    select(vec![
+        Wear::Little,
+        Wear::Light,
+        Wear::Worn,
+        Wear::Heavy,
+        Wear::Extreme,
+    ])
 }
 
 fn corrosion() -> impl Strategy<Value = Corrosion> {
@@ -129,51 +210,87 @@ fn completeness() -> impl Strategy<Value = Completeness> {
 }
 
 fn treatments() -> impl Strategy<Value = Vec<Treatment>> {
-    let usual = vec![Treatment::Clipped, Treatment::Pierced, Treatment::Bent, Treatment::Gilded];
+    let usual = vec![
+        Treatment::Clipped,
+        Treatment::Pierced,
+        Treatment::Bent,
+        Treatment::Gilded,
+    ];
     proptest::sample::subsequence(usual, 0..=4)
 }
 
 fn find() -> impl Strategy<Value = Find> {
     let metal = option::of((select(MetalSeen::ALL.to_vec()), any::<bool>()));
     // Weights and sizes even on a logarithmic scale, as coins are.
-    let measures = (option::of(-2.0..4.0f64), option::of(1.6..4.0f64), option::of(-1.0..1.5f64));
-    let state = (option::of(completeness()), option::of(wear()), option::of(corrosion()));
+    let measures = (
+        option::of(-2.0..4.0f64),
+        option::of(1.6..4.0f64),
+        option::of(-1.0..1.5f64),
+    );
+    let state = (
+        option::of(completeness()),
+        option::of(wear()),
+        option::of(corrosion()),
+    );
     let making = option::of(select(vec![Making::Hammered, Making::Milled, Making::Cast]));
-    let seen = (vec(reading(), 0..3), vec(sighting(), 0..4), vec(opinion(), 0..3));
+    let seen = (
+        vec(reading(), 0..3),
+        vec(sighting(), 0..4),
+        vec(opinion(), 0..3),
+    );
     let rest = (option::of(1..=12u8), option::of(1550..1970i32));
-    (metal, measures, state, making, treatments(), treatments(), seen, rest).prop_map(
-        |(metal, measures, state, making, treatments, absent, seen, rest)| Find {
-            id: None,
-            metal,
-            weight: measures.0.and_then(|log| grams(log.exp())),
-            diameter: measures.1.and_then(|log| millimetres(log.exp())),
-            thickness: measures.2.and_then(|log| millimetres(log.exp())),
-            die_axis: rest.0.map(|hour| DieAxis::new(hour).expect("is an hour")),
-            completeness: state.0,
-            treatments,
-            treatments_absent: absent,
-            wear: state.1,
-            corrosion: state.2,
-            making,
-            readings: seen.0,
-            date_on_piece: rest.1,
-            sightings: seen.1,
-            opinions: seen.2,
-        },
+    (
+        metal,
+        measures,
+        state,
+        making,
+        treatments(),
+        treatments(),
+        seen,
+        rest,
     )
+        .prop_map(
+            |(metal, measures, state, making, treatments, absent, seen, rest)| Find {
+                id: None,
+                metal,
+                weight: measures.0.and_then(|log| grams(log.exp())),
+                diameter: measures.1.and_then(|log| millimetres(log.exp())),
+                thickness: measures.2.and_then(|log| millimetres(log.exp())),
+                die_axis: rest.0.map(|hour| DieAxis::new(hour).expect("is an hour")),
+                completeness: state.0,
+                treatments,
+                treatments_absent: absent,
+                wear: state.1,
+                corrosion: state.2,
+                making,
+                readings: seen.0,
+                date_on_piece: rest.1,
+                sightings: seen.1,
+                opinions: seen.2,
+            },
+        )
 }
 
 /// Some types of the library.
 fn some_types() -> impl Strategy<Value = Vec<usize>> {
-    vec(any::<Index>(), 1..80)
-        .prop_map(|places| places.iter().map(|place| place.index(library().types.len())).collect())
+    vec(any::<Index>(), 1..80).prop_map(|places| {
+        places
+            .iter()
+            .map(|place| place.index(library().types.len()))
+            .collect()
+    })
 }
 
 fn sums(one: &Ranking, other: &Ranking) -> Result<(), TestCaseError> {
     prop_assert_eq!(one.judged.len(), other.judged.len());
     for judged in &one.judged {
         let there = of(other, judged.coin);
-        prop_assert!((judged.total - there.total).abs() < 1e-9, "{} {}", judged.total, there.total);
+        prop_assert!(
+            (judged.total - there.total).abs() < 1e-9,
+            "{} {}",
+            judged.total,
+            there.total
+        );
         prop_assert!((judged.probability - there.probability).abs() < 1e-9);
     }
     prop_assert!((one.unlisted - other.unlisted).abs() < 1e-9);
@@ -183,7 +300,7 @@ fn sums(one: &Ranking, other: &Ranking) -> Result<(), TestCaseError> {
 // ------------------------------------------------------------------ order, silence, sums
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 96, ..steady() })]
 
     #[test]
     fn the_order_in_which_traits_were_given_changes_nothing(find in find(), among in some_types()) {
@@ -294,7 +411,11 @@ proptest! {
 // ------------------------------------------------------------------ worse fits, bounds
 
 fn terms(ranking: &Ranking, coin: usize, witness: Witness) -> Vec<&Evidence> {
-    of(ranking, coin).evidence.iter().filter(|e| e.witness == witness).collect()
+    of(ranking, coin)
+        .evidence
+        .iter()
+        .filter(|e| e.witness == witness)
+        .collect()
 }
 
 fn nats(ranking: &Ranking, coin: usize, witness: Witness) -> Option<f64> {
@@ -305,7 +426,7 @@ fn nats(ranking: &Ranking, coin: usize, witness: Witness) -> Option<f64> {
 const ODD_LETTERS: [char; 4] = ['X', 'K', 'Q', 'Z'];
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 128, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 128, ..steady() })]
 
     /// Above the standard, every further gram speaks against a type of one standard.
     #[test]
@@ -417,7 +538,11 @@ fn plain(ranking: &Ranking) -> Result<(), TestCaseError> {
     prop_assert!((0.0..=1.0).contains(&ranking.unlisted));
     for judged in &ranking.judged {
         prop_assert!(judged.total.is_finite() && judged.prior.is_finite());
-        prop_assert!((0.0..=1.0).contains(&judged.probability), "{}", judged.probability);
+        prop_assert!(
+            (0.0..=1.0).contains(&judged.probability),
+            "{}",
+            judged.probability
+        );
         prop_assert!(judged.evidence.iter().all(|e| e.nats.is_finite()));
     }
     Ok(())
@@ -429,14 +554,32 @@ fn plain(ranking: &Ranking) -> Result<(), TestCaseError> {
 fn endless_readings_are_judged_in_bounded_time() {
     let text = "IMP CAES [---] AVG (N/H) ".repeat(parse::LONGEST / 25);
     let typed = parse::reading(&text, Side::Unknown).0.expect("has letters");
-    let letter = Mark::Letter { letter: 'A', sure: true };
+    let letter = Mark::Letter {
+        letter: 'A',
+        sure: true,
+    };
     let row = read(Side::Obverse, vec![letter.clone(); 20_000]);
-    let lost = vec![letter.clone(), Mark::Lost(usize::MAX), letter.clone(), Mark::AboutLost(usize::MAX), letter.clone()];
+    let lost = vec![
+        letter.clone(),
+        Mark::Lost(usize::MAX),
+        letter.clone(),
+        Mark::AboutLost(usize::MAX),
+        letter.clone(),
+    ];
     let gaps = vec![vec![letter, Mark::Gap]; 10_000].concat();
     let many = vec![Mark::OneOf(('A'..='Z').collect()); 20_000];
-    for reading in [typed, row, read(Side::Reverse, lost), read(Side::Unknown, gaps), read(Side::Unknown, many)] {
+    for reading in [
+        typed,
+        row,
+        read(Side::Reverse, lost),
+        read(Side::Unknown, gaps),
+        read(Side::Unknown, many),
+    ] {
         let begun = Instant::now();
-        let find = Find { readings: vec![reading], ..Find::default() };
+        let find = Find {
+            readings: vec![reading],
+            ..Find::default()
+        };
         let ranking = ranking(&find, &all());
         let took = begun.elapsed();
         assert!(took < Duration::from_secs(20), "{took:?}");

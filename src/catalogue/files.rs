@@ -44,7 +44,7 @@ pub fn from_folder(folder: &Path) -> io::Result<Files> {
     let mut files = Files::new();
     let mut waiting: Vec<(PathBuf, usize)> = vec![(folder.to_path_buf(), 0)];
     while let Some((here, depth)) = waiting.pop() {
-        for entry in fs::read_dir(&here)? {
+        for entry in fs::read_dir(&here).map_err(|error| named(&here, error))? {
             let entry = entry?;
             let path = entry.path();
             // Links are not followed: a circle of them would never end.
@@ -70,17 +70,24 @@ pub fn from_folder(folder: &Path) -> io::Result<Files> {
     Ok(files)
 }
 
+/// An error that names its file or folder.
+fn named(path: &Path, error: io::Error) -> io::Error {
+    io::Error::new(error.kind(), format!("{}: {error}", path.display()))
+}
+
 fn read_file(path: &Path) -> io::Result<String> {
-    let named =
-        |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
-    if fs::metadata(path).map_err(named)?.len() > LARGEST_FILE {
+    if fs::metadata(path)
+        .map_err(|error| named(path, error))?
+        .len()
+        > LARGEST_FILE
+    {
         let message = format!(
             "{} is larger than 8 MiB; split it into series",
             path.display()
         );
         return Err(io::Error::new(io::ErrorKind::InvalidData, message));
     }
-    fs::read_to_string(path).map_err(named)
+    fs::read_to_string(path).map_err(|error| named(path, error))
 }
 
 /// Digest of a library's text: changes when any byte of any file does.

@@ -135,8 +135,8 @@ fn row<T: DeserializeOwned>(
             Err(error) => {
                 let message = error.message().to_string();
                 let unknown = unknown_field(&message).filter(|name| fields.contains_key(name));
-                let field = unknown
-                    .clone()
+                // A field unknown deeper down is named by the message; the list of known ones is not to blame.
+                let field = unknown_field(&message)
                     .or_else(|| blamed(&fields, &message))
                     .unwrap_or_default();
                 faults.push(Fault::at(

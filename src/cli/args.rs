@@ -50,7 +50,7 @@ const IDENTIFY_EXAMPLES: &str = "\
 Examples:
   lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"
   lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
-  lynchet identify \"bronze 16 mm, two soldiers with one standard between\" --obverse-legend \"CONSTAN[---]\"
+  lynchet identify \"bronze 16 mm, two soldiers, one standard\" --obverse-legend \"CONSTAN[---]\"
 
 Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
 A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.

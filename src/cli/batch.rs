@@ -16,7 +16,7 @@ use serde::Serialize;
 use super::Outcome;
 use super::args::{BatchArgs, BatchForm};
 use super::error::Trouble;
-use super::table::{Row, Table, traits};
+use super::table::{Row, Table, tell_of, traits};
 use super::view::AnswerView;
 use crate::parse::{self, Field, Remark, RemarkKind};
 use crate::score::Share;
@@ -145,7 +145,7 @@ fn work_through(
             .map(|row| Answered::of(row, columns, asked, house))
             .collect();
         for (row, answered) in rows.iter().zip(&answers) {
-            report(row, &progress);
+            progress.suspend(|| tell_of(row));
             sheet.write(row, columns, answered, house, asked.judging.top)?;
         }
         progress.inc(rows.len() as u64);
@@ -215,21 +215,6 @@ fn remark(kind: RemarkKind, line: u64, said: &str, what: String, mend: &str) -> 
     }
 }
 
-/// Tells of a row that could not be read as it stands.
-fn report(row: &Row, progress: &ProgressBar) {
-    for remark in &row.remarks {
-        progress.suspend(|| {
-            let _ = writeln!(
-                io::stderr(),
-                "line {}: {}; {}",
-                row.line,
-                remark.what,
-                remark.mend
-            );
-        });
-    }
-}
-
 /// A row answered.
 struct Answered {
     id: String,
@@ -242,7 +227,7 @@ struct Answered {
 struct LineView<'r> {
     #[serde(flatten)]
     answer: AnswerView,
-    kept: BTreeMap<&'r str, &'r str>,
+    kept: BTreeMap<&'r str, String>,
 }
 
 impl Answered {
@@ -277,12 +262,17 @@ impl Answered {
             .iter()
             .zip(&row.cells)
             .filter(|(name, _)| Field::column(name).is_none());
-        LineView {
+        let mut view = LineView {
             answer: AnswerView::of(Some(self.id.clone()), &self.said, &self.remarks, house, top),
-            kept: kept
-                .map(|(name, cell)| (name.as_str(), cell.as_str()))
-                .collect(),
+            kept: BTreeMap::new(),
+        };
+        // Columns of one name are kept side by side; JSON has room for one.
+        for (name, cell) in kept {
+            let held = view.kept.entry(name.as_str());
+            held.and_modify(|held| *held = format!("{held} | {cell}"))
+                .or_insert_with(|| cell.clone());
         }
+        view
     }
 
     /// The added cells, in the order of [`ADDED`].

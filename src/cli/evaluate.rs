@@ -14,7 +14,7 @@ use super::args::EvaluateArgs;
 use super::error::Trouble;
 use super::measures::{Forecast, Hits, brier, calibration_error, log_score, mean, median};
 use super::resolve::{Meant, Names};
-use super::table::{Row, Table, traits};
+use super::table::{Row, Table, tell_of, traits};
 use crate::find::{Span, Year, ordinal};
 use crate::parse;
 use crate::score::{Level, Share};
@@ -103,6 +103,7 @@ pub(super) fn run(
     let mut table = Table::open(&asked.table)?;
     table.needs_a_trait()?;
     let rows = table.take(usize::MAX)?;
+    rows.iter().for_each(tell_of);
     let names = Names::of(&house.catalogue);
     let tried: Vec<Tried> = rows
         .par_iter()
@@ -158,6 +159,7 @@ fn truth<'r>(cell: &impl Fn(&str) -> &'r str, names: &Names) -> Truth {
     };
     let period = level("period", &|name| names.period(name));
     let denomination = level("denomination_or_type", &|name| names.denomination(name));
+    let coin_type = level("subtype", &|name| names.coin_type(name));
     // Where no ruler is named a people or state may be; a state that is none (an empire) is no miss.
     let ruler = if cell("ruler_or_authority").is_empty() {
         names.ruler(cell("culture_or_state"))
@@ -172,7 +174,7 @@ fn truth<'r>(cell: &impl Fn(&str) -> &'r str, names: &Names) -> Truth {
         period,
         ruler,
         denomination,
-        coin_type: names.coin_type(cell("subtype")),
+        coin_type,
         dates,
         unresolved,
     }

@@ -12,6 +12,7 @@ mod error;
 mod evaluate;
 mod identify;
 mod library;
+mod line_ends;
 mod measures;
 mod report;
 mod resolve;

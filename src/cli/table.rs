@@ -5,10 +5,11 @@
 //! remark says so. Holds one row at a time.
 
 use std::fs::File;
-use std::io::{self, Read};
+use std::io::{self, Read, Write};
 use std::path::Path;
 
 use super::error::Trouble;
+use super::line_ends::LineEnds;
 use crate::parse::{Field, Remark, RemarkKind};
 
 /// Longest row taken, in bytes; a longer one is a quote that was never closed.
@@ -30,7 +31,7 @@ pub(super) struct Row {
 pub(super) struct Table {
     /// Column names as written, without a byte order mark.
     pub(super) columns: Vec<String>,
-    reader: csv::Reader<Box<dyn Read + Send>>,
+    reader: csv::Reader<LineEnds<Box<dyn Read + Send>>>,
     record: csv::ByteRecord,
 }
 
@@ -58,7 +59,7 @@ impl Table {
         let mut reader = csv::ReaderBuilder::new()
             .flexible(true)
             .trim(csv::Trim::Headers)
-            .from_reader(source);
+            .from_reader(LineEnds::new(source));
         let columns: Vec<String> = reader
             .byte_headers()?
             .iter()
@@ -109,7 +110,7 @@ impl Table {
         if !self.reader.read_byte_record(&mut self.record)? {
             return Ok(None);
         }
-        let line = self.record.position().map_or(0, csv::Position::line);
+        let line = self.line_of_record();
         let mut row = Row {
             line,
             cells: Vec::with_capacity(self.columns.len()),
@@ -149,17 +150,29 @@ impl Table {
             row.remarks.push(odd(format!("the row has {cells} cells where the heading has {columns}; the rest is taken as blank"), "look for a quote or comma that is missing"));
             row.cells.resize(columns, String::new());
         }
-        if row
-            .cells
-            .iter()
-            .any(|cell| cell.contains('\n') && cell.lines().count() > 3)
-        {
+        if row.cells.iter().any(|cell| swallows_rows(cell, columns)) {
             row.remarks.push(odd(
-                "a cell runs over several lines".to_string(),
+                "a cell runs over several lines, and may have taken in rows".to_string(),
                 "look for a quote that is never closed",
             ));
         }
         Ok(Some(row))
+    }
+
+    /// Line on which the row just read starts: the reader passes over blank lines, so it is
+    /// counted back from where the row ends.
+    fn line_of_record(&self) -> u64 {
+        let inside = self
+            .record
+            .iter()
+            .flatten()
+            .filter(|byte| **byte == b'\n')
+            .count() as u64;
+        let ends_open = !self.record.as_slice().ends_with(b"\n");
+        self.reader
+            .position()
+            .line()
+            .saturating_sub(inside + u64::from(ends_open))
     }
 
     /// The next rows, at most this many.
@@ -172,6 +185,25 @@ impl Table {
             }
         }
         Ok(rows)
+    }
+}
+
+/// True when a cell seems to hold whole rows: many lines, or lines with as many commas as a row.
+fn swallows_rows(cell: &str, columns: usize) -> bool {
+    let like_a_row = |line: &str| columns > 1 && line.matches(',').count() + 1 >= columns;
+    cell.contains('\n') && (cell.lines().count() > 3 || cell.lines().skip(1).any(like_a_row))
+}
+
+/// Tells on the error stream of what kept rows from being read as they stand.
+pub(super) fn tell_of(row: &Row) {
+    for remark in &row.remarks {
+        let _ = writeln!(
+            io::stderr(),
+            "line {}: {}; {}",
+            row.line,
+            remark.what,
+            remark.mend
+        );
     }
 }
 

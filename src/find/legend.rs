@@ -105,7 +105,10 @@ pub fn fold_to(character: char, mut take: impl FnMut(char)) {
     if character.is_ascii() {
         one(character.to_ascii_uppercase());
     } else {
-        std::iter::once(character).nfkd().flat_map(char::to_uppercase).for_each(one);
+        std::iter::once(character)
+            .nfkd()
+            .flat_map(char::to_uppercase)
+            .for_each(one);
     }
 }
 

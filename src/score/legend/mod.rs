@@ -1,0 +1,220 @@
+//! Legend: how well what was read lies along what was struck.
+//!
+//! A reading is aligned with the inscriptions of a type's faces; each letter that fits
+//! counts by how rare it is, and the whole against what an unlisted find might bear.
+//! Legends run in a ring, so the start is open unless the reader knows it.
+//!
+//! Invariant: a reading without letters seen makes no term; a wrong letter never
+//! scores above the right one; a term does not depend on who the candidates are.
+
+mod letters;
+mod programme;
+mod sketch;
+
+use std::cell::{OnceCell, RefCell};
+
+use letters::SCRIPTS;
+pub use programme::{Alignment, align};
+use programme::{Gains, Grid, Ready, Scratch, Step, gains, jumps, steps};
+pub(super) use sketch::Outline;
+use sketch::{Sieve, Sketch};
+
+use super::constants::*;
+use super::evidence::{Detail, Evidence, Witness};
+use super::groundwork::Groundwork;
+use crate::catalogue::{Catalogue, CoinType, Face, Glyph};
+use crate::find::{Reading, Side};
+
+/// Least nats of an alignment; what is worse is alike.
+const NATS_LEAST: f64 = -40.0;
+/// Most nats counted towards a find that is not in the library; more tells nothing further.
+const NATS_MOST_ALIKE: f64 = 30.0;
+
+/// How a reading lies on the best spelling of an inscription.
+#[derive(Clone, Copy, Debug)]
+struct Lie {
+    nats: f64,
+    form: usize,
+}
+
+/// One reading of a find, held against the inscriptions of the library as they are asked for.
+pub(super) struct Aligned<'a> {
+    catalogue: &'a Catalogue,
+    groundwork: &'a Groundwork,
+    reading: &'a Reading,
+    steps: Vec<Step>,
+    jumps: bool,
+    /// By script, worked out when first asked for.
+    gains: [OnceCell<Vec<Gains>>; SCRIPTS.len()],
+    sketch: Sketch,
+    letters: usize,
+    /// Nats of the reading for a find that is not in the library.
+    unlisted: f64,
+    /// Nats of the inscription of the whole library that it fits best.
+    top: f64,
+    scratch: RefCell<Scratch>,
+    /// What was found so far; an inscription that could not hold the reading is `Some(None)`.
+    known: RefCell<Vec<Option<Option<Lie>>>>,
+}
+
+impl<'a> Aligned<'a> {
+    /// A reading made ready. `None` without letters seen.
+    pub(super) fn new(
+        reading: &'a Reading,
+        catalogue: &'a Catalogue,
+        groundwork: &'a Groundwork,
+    ) -> Option<Aligned<'a>> {
+        let letters = reading.letters_seen();
+        if letters == 0 {
+            return None;
+        }
+        let mut aligned = Aligned {
+            catalogue,
+            groundwork,
+            reading,
+            jumps: false,
+            steps: steps(reading),
+            gains: Default::default(),
+            sketch: Sketch::of_reading(reading),
+            letters,
+            unlisted: 0.0,
+            top: NATS_LEAST,
+            scratch: RefCell::default(),
+            known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
+        };
+        aligned.jumps = jumps(&aligned.steps);
+        (aligned.unlisted, aligned.top) = aligned.over_all();
+        Some(aligned)
+    }
+
+    /// Nats of the reading for a find that is not in the library (some such finds bear legends
+    /// like the listed ones), and the best over the library. Over all inscriptions that fit
+    /// well, whoever the candidates are.
+    fn over_all(&self) -> (f64, f64) {
+        let (mut like_listed, mut top) = (0.0, NATS_LEAST);
+        for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
+            if let Some(lie) = self.best(position, Sieve::Coarse) {
+                like_listed += share * lie.nats.min(NATS_MOST_ALIKE).exp();
+                top = f64::max(top, lie.nats);
+            }
+        }
+        // Half, since the shares of a type's two faces each sum to one.
+        (
+            ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln(),
+            top,
+        )
+    }
+
+    fn best(&self, position: usize, sieve: Sieve) -> Option<Lie> {
+        let inscription = &self.catalogue.inscriptions[position];
+        let mut scratch = self.scratch.borrow_mut();
+        let script = self.catalogue.legends[inscription.legend].script;
+        let ready = Ready {
+            reading: self.reading,
+            steps: &self.steps,
+            script,
+            gains: self.gains[script as usize].get_or_init(|| gains(&self.steps, script)),
+            jumps: self.jumps,
+        };
+        let mut best: Option<Lie> = None;
+        let of_many = any_of(inscription.forms.len());
+        for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
+            let spelling = &inscription.forms[form];
+            let nats = if spelling.as_slice() == [Glyph::Free] {
+                // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
+                0.0
+            } else if outline.may_hold(&self.sketch, sieve) {
+                Grid::<false>::new(ready, spelling, &mut scratch).run().1
+            } else if outline.free && sieve == Sieve::Fine {
+                // Nothing but the free run can hold it; that needs no programme.
+                self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln()
+            } else {
+                continue;
+            };
+            let nats = (nats + of_many).max(NATS_LEAST);
+            if best.is_none_or(|b| nats > b.nats) {
+                best = Some(Lie { nats, form });
+            }
+        }
+        best
+    }
+
+    fn lie_on(&self, position: usize) -> Option<Lie> {
+        if let Some(known) = self.known.borrow()[position] {
+            return known;
+        }
+        let lie = self.best(position, Sieve::Fine);
+        self.known.borrow_mut()[position] = Some(lie);
+        lie
+    }
+
+    /// The best of a face's inscriptions, in nats before bounds, and which; `None` when the
+    /// library does not say what stands there.
+    fn on_face(&self, face: &Face) -> Option<(f64, Option<(usize, usize)>)> {
+        let borne = face.inscriptions.as_ref()?;
+        let bare = LETTER_ON_BARE_SIDE * self.letters as f64;
+        let Some(first) = borne.first() else {
+            return Some((bare, None));
+        };
+        let best = borne
+            .iter()
+            .filter_map(|inscription| Some((self.lie_on(*inscription)?, *inscription)))
+            .max_by(|a, b| a.0.nats.total_cmp(&b.0.nats));
+        let of_many = any_of(borne.len());
+        Some(
+            best.map_or((NATS_LEAST, Some((*first, 0))), |(lie, inscription)| {
+                (lie.nats + of_many, Some((inscription, lie.form)))
+            }),
+        )
+    }
+
+    /// The term for a type; none when the library says nothing of its legends.
+    pub(super) fn evidence(&self, reading: usize, side: Side, coin: &CoinType) -> Option<Evidence> {
+        let faces = [self.on_face(&coin.obverse), self.on_face(&coin.reverse)];
+        let (own, other) = match side {
+            Side::Reverse => (faces[1], faces[0]),
+            _ => (faces[0], faces[1]),
+        };
+        let (nats, inscription, other_side) = match (own, other, side) {
+            (Some(a), Some(b), Side::Unknown) => {
+                let best = if b.0 > a.0 { b } else { a };
+                (best.0 - 2f64.ln(), best.1, false)
+            }
+            (None, Some(b), Side::Unknown) => (b.0, b.1, false),
+            (None, ..) => return None,
+            (Some(a), Some(b), _) if b.0 + LEGEND_OTHER_SIDE > a.0 => {
+                (b.0 + LEGEND_OTHER_SIDE, b.1, true)
+            }
+            (Some(a), ..) => (a.0, a.1, false),
+        };
+        let nats = self.bounded(nats);
+        Some(Evidence {
+            witness: Witness::Legend,
+            nats,
+            detail: Detail::Legend {
+                reading,
+                inscription,
+                other_side,
+            },
+        })
+    }
+
+    /// A short reading may say no more than any other trait; a long one may. The ceiling lowers
+    /// all alike, so that what sets two legends apart by a few letters is kept.
+    fn bounded(&self, nats: f64) -> f64 {
+        let beyond = self.letters.saturating_sub(4) as f64;
+        let ceiling = (TRAIT_BOUND + LEGEND_STEP * beyond).min(LEGEND_CEILING);
+        let floor = if self.letters >= 5 {
+            LEGEND_FLOOR
+        } else {
+            -TRAIT_BOUND
+        };
+        let above = (self.top - self.unlisted - ceiling).max(0.0);
+        (nats - self.unlisted - above).clamp(floor, ceiling)
+    }
+}
+
+/// Cost of being any one of so many.
+fn any_of(count: usize) -> f64 {
+    -ANY_OF_MANY * (count.max(1) as f64).ln()
+}

@@ -1,0 +1,149 @@
+//! Sketches: a cheap look at which spellings a reading could lie along.
+//!
+//! Judges nothing; a spelling that passes is aligned, one that does not is taken as
+//! not fitting. Invariant: the same letters give the same bits on both sides.
+
+use super::programme::STEPS_MOST;
+use crate::catalogue::Glyph;
+use crate::find::{Mark, Reading, worn_family};
+
+/// Words of bits in a sketch.
+const OUTLINE_WORDS: usize = 32;
+
+/// A cheap sketch of a spelling: which letters follow one another in it, in threes (one
+/// between them passed over or not) and in twos (worn families folded). A reading that
+/// shares too few cannot align well.
+#[derive(Clone, Debug)]
+pub(in crate::score) struct Outline {
+    threes: [u64; OUTLINE_WORDS],
+    twos: [u64; OUTLINE_WORDS / 8],
+    pub(super) free: bool,
+}
+
+/// Bits of a reading, as of an outline.
+pub(super) struct Sketch {
+    threes: Vec<(usize, u64)>,
+    twos: Vec<(usize, u64)>,
+}
+
+/// How much of a reading's sketch a spelling must share.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Sieve {
+    /// Enough for any alignment that would be above the floor.
+    Fine,
+    /// Enough for one that fits well.
+    Coarse,
+}
+
+impl Outline {
+    /// The outline of a spelling, read as a ring.
+    pub(in crate::score) fn new(glyphs: &[Glyph]) -> Outline {
+        let mut letters: Vec<char> = glyphs
+            .iter()
+            .filter_map(|g| {
+                if let Glyph::Letter(c) = g {
+                    Some(*c)
+                } else {
+                    None
+                }
+            })
+            .collect();
+        letters.extend_from_within(..letters.len().min(3));
+        let mut outline = Outline {
+            threes: [0; OUTLINE_WORDS],
+            twos: [0; OUTLINE_WORDS / 8],
+            free: glyphs.contains(&Glyph::Free),
+        };
+        let sketch = Sketch::of(&letters);
+        sketch
+            .threes
+            .iter()
+            .for_each(|(word, bit)| outline.threes[*word] |= bit);
+        sketch
+            .twos
+            .iter()
+            .for_each(|(word, bit)| outline.twos[*word] |= bit);
+        outline
+    }
+
+    /// True when a reading with this sketch might align.
+    pub(super) fn may_hold(&self, reading: &Sketch, sieve: Sieve) -> bool {
+        let shared = |own: &[u64], theirs: &[(usize, u64)]| {
+            theirs
+                .iter()
+                .filter(|(word, bit)| own[*word] & bit != 0)
+                .count()
+        };
+        if reading.threes.len() < 2 {
+            return reading.twos.is_empty() || shared(&self.twos, &reading.twos) > 0;
+        }
+        let wanted = reading
+            .threes
+            .len()
+            .div_ceil(if sieve == Sieve::Fine { 6 } else { 3 });
+        // A free run takes letters of any kind; what is left to share is then less.
+        let wanted = if self.free {
+            wanted.div_ceil(3)
+        } else {
+            wanted
+        };
+        shared(&self.threes, &reading.threes) >= wanted
+    }
+}
+
+impl Sketch {
+    /// The sketch of letters that stand together.
+    fn of(letters: &[char]) -> Sketch {
+        let mut sketch = Sketch {
+            threes: Vec::new(),
+            twos: Vec::new(),
+        };
+        let mut three = |run: [char; 3]| sketch.threes.push(slot(&run, 64 * OUTLINE_WORDS));
+        letters.windows(3).for_each(|w| three([w[0], w[1], w[2]]));
+        for w in letters.windows(4) {
+            three([w[0], w[1], w[3]]);
+            three([w[0], w[2], w[3]]);
+        }
+        for w in letters.windows(2) {
+            sketch.twos.push(slot(
+                &[worn_family(w[0]), worn_family(w[1])],
+                8 * OUTLINE_WORDS,
+            ));
+        }
+        sketch
+    }
+
+    /// The sketch of a reading: of each row of letters that stand together.
+    pub(super) fn of_reading(reading: &Reading) -> Sketch {
+        let mut whole = Sketch {
+            threes: Vec::new(),
+            twos: Vec::new(),
+        };
+        let mut row = Vec::new();
+        let mut close = |row: &mut Vec<char>| {
+            let part = Sketch::of(row);
+            whole.threes.extend(part.threes);
+            whole.twos.extend(part.twos);
+            row.clear();
+        };
+        for mark in reading.marks.iter().take(STEPS_MOST) {
+            match mark {
+                Mark::Letter { letter, .. } => row.push(*letter),
+                Mark::OneOf(letters) => row.extend(letters.first()),
+                Mark::Break => {}
+                _ => close(&mut row),
+            }
+        }
+        close(&mut row);
+        whole
+    }
+}
+
+/// Where the bit of a run stands among so many bits.
+fn slot(run: &[char], bits: usize) -> (usize, u64) {
+    let hash = run.iter().fold(7u32, |hash, letter| {
+        hash.wrapping_mul(131).wrapping_add(*letter as u32)
+    });
+    let bit = (hash.wrapping_mul(2_654_435_761) >> 8) as usize % bits;
+    (bit / 64, 1 << (bit % 64))
+}
