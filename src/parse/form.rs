@@ -413,35 +413,51 @@ fn left(value: &str) -> Option<Completeness> {
     all.into_iter().find(|left| left.name() == said)
 }
 
-/// A step by its number or by the letters of the coin-report guide: UW, SW, W, VW, EW.
+/// A step by its word, by its number, by the letters of the coin-report guide (UW, SW, W, VW,
+/// EW) or as the published scale writes it ("W-A 3").
 fn wear(value: &str) -> Option<Wear> {
-    let said = value.trim().to_lowercase();
     let steps = [
-        (Wear::Little, "1", "uw"),
-        (Wear::Light, "2", "sw"),
-        (Wear::Worn, "3", "w"),
-        (Wear::Heavy, "4", "vw"),
-        (Wear::Extreme, "5", "ew"),
+        (Wear::Little, "little", "1", "uw"),
+        (Wear::Light, "light", "2", "sw"),
+        (Wear::Worn, "worn", "3", "w"),
+        (Wear::Heavy, "heavy", "4", "vw"),
+        (Wear::Extreme, "extreme", "5", "ew"),
     ];
-    steps
-        .into_iter()
-        .find(|(wear, step, code)| said == *step || said == *code || said == wear.name())
-        .map(|found| found.0)
+    let said = step_said(value, "wa");
+    let found = |(wear, word, step, code): &(Wear, &str, &str, &str)| {
+        [*word, *step, *code].contains(&said.as_str()) || plain(wear.name()) == said
+    };
+    steps.into_iter().find(found).map(|step| step.0)
 }
 
+/// A step by its word, by its number or as the published scale writes it ("C 3").
 fn corrosion(value: &str) -> Option<Corrosion> {
-    let said = value.trim().to_lowercase();
     let steps = [
-        (Corrosion::Little, "1"),
-        (Corrosion::Light, "2"),
-        (Corrosion::Corroded, "3"),
-        (Corrosion::Heavy, "4"),
-        (Corrosion::Extreme, "5"),
+        (Corrosion::Little, "little", "1"),
+        (Corrosion::Light, "light", "2"),
+        (Corrosion::Corroded, "corroded", "3"),
+        (Corrosion::Heavy, "heavy", "4"),
+        (Corrosion::Extreme, "extreme", "5"),
     ];
-    steps
-        .into_iter()
-        .find(|(degree, step)| said == *step || said == degree.name())
-        .map(|found| found.0)
+    let said = step_said(value, "c");
+    let found = |(degree, word, step): &(Corrosion, &str, &str)| {
+        [*word, *step].contains(&said.as_str()) || plain(degree.name()) == said
+    };
+    steps.into_iter().find(found).map(|step| step.0)
+}
+
+/// Lower case, letters and figures only.
+fn plain(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
+/// What was said of a step, without the letters that the published scale puts before its number.
+fn step_said(value: &str, scale: &str) -> String {
+    let said = plain(value);
+    match said.strip_prefix(scale) {
+        Some(step) if step.len() == 1 && step.chars().all(|c| c.is_ascii_digit()) => step.to_string(),
+        _ => said,
+    }
 }
 
 #[cfg(test)]
@@ -530,6 +546,11 @@ mod tests {
         );
         assert_eq!(read(Field::Wear, "VW").0.wear, Some(Wear::Heavy));
         assert_eq!(read(Field::Wear, "very worn").0.wear, Some(Wear::Heavy));
+        for (said, wear) in [("little", Wear::Little), ("light", Wear::Light), ("worn", Wear::Worn), ("heavy", Wear::Heavy), ("extreme", Wear::Extreme), ("W-A 3", Wear::Worn)] {
+            assert_eq!(read(Field::Wear, said), (Find { wear: Some(wear), ..Find::default() }, Vec::new()));
+        }
+        assert_eq!(read(Field::Corrosion, "heavy").0.corrosion, Some(Corrosion::Heavy));
+        assert_eq!(read(Field::Corrosion, "C2").0.corrosion, Some(Corrosion::Light));
         assert_eq!(
             read(Field::Corrosion, "4").0.corrosion,
             Some(Corrosion::Heavy)
