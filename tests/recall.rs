@@ -20,16 +20,16 @@ const FINDS: usize = 2_000;
 /// Least share of finds whose likeliest type is among the candidates.
 const RECALL_LEAST: f64 = 0.995;
 /// Most of the library that is judged for a find, on average.
-const JUDGED_MOST: f64 = 0.50;
+const JUDGED_MOST: f64 = 0.31;
 /// Least shares right, of finds with at least this many traits.
 const TRAITS_LEAST: usize = 4;
-const PERIOD_LEAST: f64 = 0.0;
-const RULER_LEAST: f64 = 0.0;
-const DENOMINATION_LEAST: f64 = 0.0;
+const PERIOD_LEAST: f64 = 0.945;
+const RULER_LEAST: f64 = 0.78;
+const DENOMINATION_LEAST: f64 = 0.90;
 /// Answers this sure ...
 const SURE: f64 = 0.8;
 /// ... are right at least this often.
-const SURE_RIGHT_LEAST: f64 = 0.75;
+const SURE_RIGHT_LEAST: f64 = 0.95;
 
 /// What one find came to.
 struct Tried {

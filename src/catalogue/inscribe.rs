@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use super::raw::RawLibrary;
-use super::resolved::{Glyph, Inscription, Mint};
+use super::resolved::{Glyph, Inscription, Mint, Spelling};
 use crate::find::fold_to;
 
 /// What stands for the mint's name in a legend.
@@ -70,7 +70,7 @@ impl<'a> Inscriber<'a> {
         self.made.len() - 1
     }
 
-    fn forms(&self, legend: usize, mint: Option<usize>) -> Vec<Vec<Glyph>> {
+    fn forms(&self, legend: usize, mint: Option<usize>) -> Vec<Spelling> {
         let fields = &self.raw.legends[legend].fields;
         let mut forms = Vec::new();
         for (place, text) in std::iter::once(&fields.text)
@@ -96,7 +96,7 @@ impl<'a> Inscriber<'a> {
             }
         }
         forms.sort_unstable();
-        forms.dedup();
+        forms.dedup_by(|a, b| a.glyphs == b.glyphs);
         forms
     }
 
@@ -122,10 +122,14 @@ fn longest(struck: &[String]) -> Vec<String> {
 }
 
 /// A text as struck, and, where it has wynn, as a modern reader spells it.
-fn spellings(text: &str) -> Vec<Vec<Glyph>> {
-    let mut forms = vec![glyphs(text)];
+fn spellings(text: &str) -> Vec<Spelling> {
+    let spelling = |text: String| Spelling {
+        glyphs: glyphs(&text),
+        text,
+    };
+    let mut forms = vec![spelling(text.to_string())];
     if text.contains('Ƿ') {
-        forms.push(glyphs(&text.replace('Ƿ', "W")));
+        forms.push(spelling(text.replace('Ƿ', "W")));
     }
     forms
 }

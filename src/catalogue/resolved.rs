@@ -191,8 +191,17 @@ pub struct Inscription {
     pub legend: usize,
     /// Position of the mint whose name fills it, if any.
     pub mint: Option<usize>,
-    /// The spellings, each its places in reading order; at least one.
-    pub forms: Vec<Vec<Glyph>>,
+    /// The spellings; at least one.
+    pub forms: Vec<Spelling>,
+}
+
+/// One way an inscription is spelled.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Spelling {
+    /// Its places in reading order.
+    pub glyphs: Vec<Glyph>,
+    /// As written in the library, mint filled in.
+    pub text: String,
 }
 
 /// A face of a type.
@@ -414,17 +423,5 @@ impl Catalogue {
     /// The two faces of a type, front first.
     pub fn faces(coin: &CoinType) -> [&Face; 2] {
         [&coin.obverse, &coin.reverse]
-    }
-
-    /// The letters of one spelling of an inscription, breaks as "/", free letters as "*".
-    pub fn spelling(&self, inscription: usize, form: usize) -> String {
-        self.inscriptions[inscription].forms[form]
-            .iter()
-            .map(|glyph| match glyph {
-                Glyph::Letter(c) => c.to_string(),
-                Glyph::Free => "*".to_string(),
-                Glyph::Break => "/".to_string(),
-            })
-            .collect()
     }
 }

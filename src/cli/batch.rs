@@ -284,7 +284,7 @@ impl Answered {
             })
         };
         let first = said.ranking.judged.first();
-        let eighty = said.date.as_ref().map(|date| date.shortest(0.8));
+        let eighty = said.date.as_ref().map(|date| date.ranges().p80);
         let remarks: Vec<String> = self.remarks.iter().map(Remark::to_string).collect();
         vec![
             said.text.clone(),

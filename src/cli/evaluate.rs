@@ -307,7 +307,7 @@ fn report(tried: &[Tried], house: &House) -> ReportView {
     let mut distances: Vec<f64> = judged.iter().filter_map(|t| t.date_distance()).collect();
     let overlap = judged.iter().filter_map(|t| {
         Some(f64::from(u8::from(
-            t.said.date.as_ref()?.shortest(0.8).overlaps(t.truth.dates?),
+            t.said.date.as_ref()?.ranges().p80.overlaps(t.truth.dates?),
         )))
     });
     let first_wrong = |t: &&&Tried| {

@@ -291,7 +291,7 @@ fn near(id: &str, library: &Catalogue) -> Option<String> {
         .chain(library.rulers.iter().map(|r| &r.id))
         .chain(library.motifs.iter().map(|m| &m.id))
         .map(|known| (strsim::jaro_winkler(known, &id), known))
-        .filter(|(likeness, _)| *likeness > 0.8)
+        .filter(|(likeness, _)| *likeness > 0.88)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, known)| known.clone())
 }
@@ -461,6 +461,7 @@ fn type_facts(coin: &CoinType, library: &Catalogue) -> Vec<FactView> {
             .flatten()
             .map(|i| library.inscriptions[*i].legend)
             .collect();
+        legends.sort_unstable();
         legends.dedup();
         facts.push(fact(
             "  legend",
@@ -478,10 +479,21 @@ fn type_facts(coin: &CoinType, library: &Catalogue) -> Vec<FactView> {
         fact("note", coin.note.clone().unwrap_or_default()),
     ]);
     facts.extend(coin.apart.iter().map(|a| fact("apart", apart(a))));
-    facts.push(fact(
-        "sources",
-        format!("{} ({})", coin.sources.join(", "), grade(coin.standing)),
-    ));
+    let source = |cited: &String| {
+        let (key, place) = cited
+            .split_once(':')
+            .map_or((cited.as_str(), String::new()), |(key, place)| {
+                (key, format!(", {place}"))
+            });
+        let title = library
+            .sources
+            .iter()
+            .find(|s| s.id == key)
+            .map_or(key, |s| s.text.as_str());
+        fact("source", format!("{title}{place} [{key}]"))
+    };
+    facts.extend(coin.sources.iter().map(source));
+    facts.push(fact("vouched for", grade(coin.standing).to_string()));
     facts
 }
 

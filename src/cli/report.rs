@@ -4,10 +4,10 @@
 
 use std::io::{self, IsTerminal, Write};
 
-use crate::explain::Reason;
+use crate::explain::{Reason, type_name};
 use crate::find::era;
 use crate::parse::{Remark, RemarkKind};
-use crate::score::{DateCurve, Share, words_of_confidence};
+use crate::score::{DateCurve, Level, Share, words_of_confidence};
 use crate::{House, Identification};
 
 /// Cells of a probability bar.
@@ -105,17 +105,13 @@ fn types(said: &Identification, house: &House, top: usize, out: &mut dyn Write) 
     writeln!(out, "\n{}", strong("Types"))?;
     for judged in said.ranking.judged.iter().take(top) {
         let coin = &house.catalogue.types[judged.coin];
-        let ruler = coin.ruler.map_or(String::new(), |r| {
-            format!(" | {}", house.catalogue.rulers[r].name)
-        });
         let p = judged.probability;
+        let (bar, id) = (bar(p), faint(&format!("[{}]", coin.id)));
         writeln!(
             out,
-            "  {p:.2} {}  {}{ruler} | {} {}",
-            bar(p),
-            coin.name,
-            coin.span.text(),
-            faint(&format!("[{}]", coin.id))
+            "  {p:.2} {bar}  {}, {} {id}",
+            type_name(coin, &house.catalogue),
+            coin.span.text()
         )?;
     }
     writeln!(
@@ -159,14 +155,14 @@ fn levels(said: &Identification, house: &House, top: usize, out: &mut dyn Write)
 }
 
 fn dates(date: &DateCurve, out: &mut dyn Write) -> io::Result<()> {
-    let (half, four, most) = (date.shortest(0.5), date.shortest(0.8), date.shortest(0.95));
+    let ranges = date.ranges();
     writeln!(
         out,
         "Date           about {}; half the chance {}, 80 in 100 {}, 95 in 100 {}",
         era(date.median()),
-        half.text(),
-        four.text(),
-        most.text()
+        ranges.p50.text(),
+        ranges.p80.text(),
+        ranges.p95.text()
     )?;
     let (first, cells) = curve(date);
     writeln!(
@@ -206,29 +202,21 @@ fn curve(date: &DateCurve) -> ((i32, i32), String) {
 fn reasons(said: &Identification, house: &House, out: &mut dyn Write) -> io::Result<()> {
     let account = &said.explanation;
     let Some(of) = account.of else { return Ok(()) };
-    let name = |position: usize| {
-        let coin = &house.catalogue.types[position];
-        let ruler = coin.ruler.map_or(String::new(), |r| {
-            format!(" of {}", house.catalogue.rulers[r].name)
-        });
-        format!("{}{ruler}", coin.name)
+    let name = |position: usize| type_name(&house.catalogue.types[position], &house.catalogue);
+    let heading = match said.answer.level {
+        Level::Unlisted => format!(
+            "The nearest the library has is {}; what speaks for it",
+            name(of)
+        ),
+        _ => format!("What speaks for {}", name(of)),
     };
-    let (against, supporting): (Vec<&Reason>, Vec<&Reason>) =
-        account.reasons.iter().partition(|r| r.nats < 0.0);
-    writeln!(
-        out,
-        "\n{}",
-        strong(&format!("What speaks for {}", name(of)))
-    )?;
+    writeln!(out, "\n{}", strong(&heading))?;
     if let Some(second) = account.runner_up {
-        writeln!(
-            out,
-            "  {}",
-            faint(&format!(
-                "(first number: nats over \"not in the library\"; second: over {})",
-                name(second)
-            ))
-        )?;
+        let columns = format!(
+            "(nats over \"not in the library\"; then over {})",
+            name(second)
+        );
+        writeln!(out, "  {}", faint(&columns))?;
     }
     let print = |reason: &Reason, out: &mut dyn Write| {
         let over = reason
@@ -236,6 +224,10 @@ fn reasons(said: &Identification, house: &House, out: &mut dyn Write) -> io::Res
             .map_or(String::new(), |n| format!(" {n:+5.1}"));
         writeln!(out, "  {:+5.1}{over}  {}", reason.nats, reason.text)
     };
+    let (prior, terms): (Vec<&Reason>, Vec<&Reason>) =
+        account.reasons.iter().partition(|r| r.witness.is_none());
+    let (against, supporting): (Vec<&Reason>, Vec<&Reason>) =
+        terms.into_iter().partition(|r| r.nats < 0.0);
     supporting
         .iter()
         .try_for_each(|reason| print(reason, out))?;
@@ -246,8 +238,10 @@ fn reasons(said: &Identification, house: &House, out: &mut dyn Write) -> io::Res
             .rev()
             .try_for_each(|reason| print(reason, out))?;
     }
-    if let Some(judged) = said.ranking.judged.iter().find(|j| j.coin == of) {
-        writeln!(out, "  {:+5.1}  in all", judged.total)?;
+    writeln!(out, "{}", strong("In all"))?;
+    prior.iter().try_for_each(|reason| print(reason, out))?;
+    match said.ranking.judged.iter().find(|j| j.coin == of) {
+        Some(judged) => writeln!(out, "  {:+5.1}  with what was seen", judged.total),
+        None => Ok(()),
     }
-    Ok(())
 }

@@ -183,11 +183,14 @@ impl AnswerView {
                 (&library.series[i].id, &library.series[i].name)
             }),
             types: types.collect(),
-            date: said.date.as_ref().map(|date| DateView {
-                median: date.median(),
-                p50: years(date.shortest(0.5)),
-                p80: years(date.shortest(0.8)),
-                p95: years(date.shortest(0.95)),
+            date: said.date.as_ref().map(|date| {
+                let ranges = date.ranges();
+                DateView {
+                    median: date.median(),
+                    p50: years(ranges.p50),
+                    p80: years(ranges.p80),
+                    p95: years(ranges.p95),
+                }
             }),
             answer: level(&said.answer, &said.text),
             flat_prior: level(&said.flat.0, &said.flat.1),

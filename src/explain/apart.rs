@@ -4,6 +4,7 @@
 //! leaders shows and the other does not. Only things a finder can look at without
 //! scraping or cleaning.
 
+use super::phrase::type_name;
 use crate::catalogue::{Catalogue, CoinType, Face};
 use crate::find::Find;
 use crate::score::Ranking;
@@ -25,26 +26,16 @@ pub(super) fn notes(catalogue: &Catalogue, ranking: &Ranking, find: &Find) -> Ve
         .map(|j| j.coin)
         .collect();
     let mut notes = Vec::new();
-    for (place, first) in leaders.iter().enumerate() {
-        for second in &leaders[place + 1..] {
-            let note = said_by_library(*first, *second, catalogue)
-                .or_else(|| seen(*first, *second, catalogue, find));
-            if let Some(note) = note
-                && !notes.contains(&note)
-            {
-                notes.push(note);
-            }
-        }
+    let Some((first, others)) = leaders.split_first() else {
+        return notes;
+    };
+    for second in others {
+        let note = said_by_library(*first, *second, catalogue)
+            .or_else(|| seen(*first, *second, catalogue, find));
+        notes.extend(note.filter(|note| !notes.contains(note)));
     }
     notes.truncate(MOST);
     notes
-}
-
-fn title(coin: &CoinType, catalogue: &Catalogue) -> String {
-    match coin.ruler {
-        Some(ruler) => format!("{} ({})", coin.name, catalogue.rulers[ruler].name),
-        None => coin.name.clone(),
-    }
 }
 
 fn said_by_library(first: usize, second: usize, catalogue: &Catalogue) -> Option<String> {
@@ -60,9 +51,9 @@ fn said_by_library(first: usize, second: usize, catalogue: &Catalogue) -> Option
         .or_else(|| noted(b, first).map(|by| (b, a, by)));
     by.map(|(this, that, by)| {
         format!(
-            "{} or {}: {by}",
-            title(this, catalogue),
-            title(that, catalogue)
+            "{} rather than {}: {by}",
+            type_name(this, catalogue),
+            type_name(that, catalogue)
         )
     })
 }
@@ -81,18 +72,18 @@ fn seen(first: usize, second: usize, catalogue: &Catalogue, find: &Find) -> Opti
             (None, None) => return None,
             (Some(x), Some(y)) => format!(
                 "{x} points to {}, {y} to {}",
-                title(a, catalogue),
-                title(b, catalogue)
+                type_name(a, catalogue),
+                type_name(b, catalogue)
             ),
             (Some(x), None) => format!(
                 "{x} points to {} rather than {}",
-                title(a, catalogue),
-                title(b, catalogue)
+                type_name(a, catalogue),
+                type_name(b, catalogue)
             ),
             (None, Some(y)) => format!(
                 "{y} points to {} rather than {}",
-                title(b, catalogue),
-                title(a, catalogue)
+                type_name(b, catalogue),
+                type_name(a, catalogue)
             ),
         };
         Some(format!("on the {side}, {halves}"))
@@ -124,6 +115,6 @@ fn only_on(face: &Face, other: &Face, catalogue: &Catalogue, find: &Find) -> Opt
         face.inscriptions.as_deref()?.first()?,
         other.inscriptions.as_deref()?.first()?,
     );
-    let (ours, theirs) = (catalogue.spelling(*ours, 0), catalogue.spelling(*theirs, 0));
-    (ours != theirs).then(|| format!("the legend {ours}"))
+    let text = |inscription: usize| &catalogue.inscriptions[inscription].forms[0].text;
+    (text(*ours) != text(*theirs)).then(|| format!("the legend {}", text(*ours)))
 }

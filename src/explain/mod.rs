@@ -10,10 +10,10 @@ mod apart;
 mod phrase;
 mod sentence;
 
-pub use phrase::answer_text;
+pub use phrase::{answer_text, type_name};
 
 use crate::catalogue::Catalogue;
-use crate::find::Find;
+use crate::find::{Find, Treatment};
 use crate::score::{Answer, Judged, Ranking, Witness};
 
 /// One reason, for or against the leading type.
@@ -129,6 +129,18 @@ fn assumed(find: &Find) -> Vec<String> {
     }
     if !find.readings.is_empty() && find.readings.iter().all(|r| !r.from_start) {
         assumed.push("the letters may start anywhere round the legend".to_string());
+    }
+    let silent = [
+        Treatment::Bent,
+        Treatment::Countermarked,
+        Treatment::Mounted,
+        Treatment::Gilded,
+    ];
+    for treatment in silent.iter().filter(|t| find.treatments.contains(t)) {
+        assumed.push(format!(
+            "that it is {} tells nothing of what it is",
+            treatment.name()
+        ));
     }
     assumed.push("it was found in England or Wales and is a coin, or near one".to_string());
     assumed

@@ -18,6 +18,14 @@ fn denomination_of(coin: &CoinType, catalogue: &Catalogue) -> String {
     }
 }
 
+/// A type's name, with its ruler where the name does not say it.
+pub fn type_name(coin: &CoinType, catalogue: &Catalogue) -> String {
+    match coin.ruler.map(|ruler| &catalogue.rulers[ruler].name) {
+        Some(ruler) if !coin.name.contains(ruler.as_str()) => format!("{} ({ruler})", coin.name),
+        _ => coin.name.clone(),
+    }
+}
+
 /// Peoples and bodies read better with their article.
 fn ruler_name(name: &str) -> String {
     let takes_article = ["House ", "Gallic ", "Roman Republic", "Commonwealth"]
@@ -53,10 +61,11 @@ pub fn answer_text(answer: &Answer, catalogue: &Catalogue) -> String {
             "open: the traits given do not single anything out".to_string()
         }
         (Level::Type, Some(coin)) => {
+            let denomination = &catalogue.denominations[coin.denomination].name;
             format!(
                 "{}: {}{}",
-                with_article(&denomination_of(coin, catalogue)),
-                coin.name,
+                with_article(denomination),
+                type_name(coin, catalogue),
                 years(answer.span)
             )
         }

@@ -61,6 +61,7 @@ fn measures(term: &Evidence) -> String {
         grams,
         struck,
         lost,
+        present,
         millimetres,
         usual,
     } = &term.detail
@@ -69,26 +70,42 @@ fn measures(term: &Evidence) -> String {
     };
     let mut parts = Vec::new();
     if let (Some(grams), Some(struck)) = (grams, struck) {
-        let loss = if *lost > 0.015 {
-            format!(", less about {:.0} % for wear or clipping", lost * 100.0)
-        } else {
-            String::new()
-        };
-        parts.push(format!(
-            "{grams:.2} g against {struck:.2} g as struck{loss}"
-        ));
+        parts.push(weight(*grams, *struck, *lost, *present));
     }
     if let (Some(millimetres), Some((least, most))) = (millimetres, usual) {
         parts.push(format!(
-            "{millimetres:.1} mm against {least:.1}-{most:.1} mm"
+            "{millimetres:.1} mm against {least:.1}-{most:.1} mm as struck"
         ));
     }
     let verdict = match term.nats {
-        n if n >= 1.0 => "fits",
-        n if n >= -1.0 => "can pass",
-        _ => "fits badly",
+        n if n >= 1.0 => "speaks for it",
+        n if n >= -1.0 => "tells little",
+        _ => "speaks against it",
     };
-    format!("{} {verdict}", parts.join("; "))
+    format!("{}: {verdict}", parts.join(", "))
+}
+
+/// A weight against what was struck, with the loss that explains it best.
+fn weight(grams: f64, struck: f64, lost: f64, present: f64) -> String {
+    let mut text = format!("{grams:.2} g against {struck:.2} g as struck");
+    let expected = struck * present * (1.0 - lost);
+    match present {
+        p if p < 0.35 => text.push_str(", as a quarter of one"),
+        p if p < 0.7 => text.push_str(", as a part of one"),
+        p if p < 0.99 => text.push_str(", a little chipped"),
+        _ => {}
+    }
+    if grams > 1.12 * expected {
+        text.push_str(", heavy for it");
+    } else if grams < 0.88 * expected {
+        text.push_str(", light for it");
+    } else if lost > 0.015 {
+        text.push_str(&format!(
+            ", less about {:.0} % for wear or clipping",
+            lost * 100.0
+        ));
+    }
+    text
 }
 
 fn treatment(name: &str, present: bool, usual: bool) -> String {
@@ -121,8 +138,9 @@ fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
     };
     let borne = &catalogue.inscriptions[inscription];
     let script = catalogue.legends[borne.legend].script;
-    let struck = catalogue.spelling(inscription, form);
-    let Some(lie) = align(reading, &borne.forms[form], script) else {
+    let spelling = &borne.forms[form];
+    let struck = &spelling.text;
+    let Some(lie) = align(reading, &spelling.glyphs, script) else {
         return String::new();
     };
     match (lie.fitting, lie.contrary) {

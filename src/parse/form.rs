@@ -448,14 +448,19 @@ fn corrosion(value: &str) -> Option<Corrosion> {
 
 /// Lower case, letters and figures only.
 fn plain(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+    text.chars()
+        .filter(|c| c.is_alphanumeric())
+        .flat_map(char::to_lowercase)
+        .collect()
 }
 
 /// What was said of a step, without the letters that the published scale puts before its number.
 fn step_said(value: &str, scale: &str) -> String {
     let said = plain(value);
     match said.strip_prefix(scale) {
-        Some(step) if step.len() == 1 && step.chars().all(|c| c.is_ascii_digit()) => step.to_string(),
+        Some(step) if step.len() == 1 && step.chars().all(|c| c.is_ascii_digit()) => {
+            step.to_string()
+        }
         _ => said,
     }
 }
@@ -546,11 +551,33 @@ mod tests {
         );
         assert_eq!(read(Field::Wear, "VW").0.wear, Some(Wear::Heavy));
         assert_eq!(read(Field::Wear, "very worn").0.wear, Some(Wear::Heavy));
-        for (said, wear) in [("little", Wear::Little), ("light", Wear::Light), ("worn", Wear::Worn), ("heavy", Wear::Heavy), ("extreme", Wear::Extreme), ("W-A 3", Wear::Worn)] {
-            assert_eq!(read(Field::Wear, said), (Find { wear: Some(wear), ..Find::default() }, Vec::new()));
+        for (said, wear) in [
+            ("little", Wear::Little),
+            ("light", Wear::Light),
+            ("worn", Wear::Worn),
+            ("heavy", Wear::Heavy),
+            ("extreme", Wear::Extreme),
+            ("W-A 3", Wear::Worn),
+        ] {
+            assert_eq!(
+                read(Field::Wear, said),
+                (
+                    Find {
+                        wear: Some(wear),
+                        ..Find::default()
+                    },
+                    Vec::new()
+                )
+            );
         }
-        assert_eq!(read(Field::Corrosion, "heavy").0.corrosion, Some(Corrosion::Heavy));
-        assert_eq!(read(Field::Corrosion, "C2").0.corrosion, Some(Corrosion::Light));
+        assert_eq!(
+            read(Field::Corrosion, "heavy").0.corrosion,
+            Some(Corrosion::Heavy)
+        );
+        assert_eq!(
+            read(Field::Corrosion, "C2").0.corrosion,
+            Some(Corrosion::Light)
+        );
         assert_eq!(
             read(Field::Corrosion, "4").0.corrosion,
             Some(Corrosion::Heavy)

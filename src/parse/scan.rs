@@ -288,7 +288,12 @@ fn modify(
             }
         }
     }
-    left.extend(pending);
+    // "silver perhaps": with nothing after it, the doubt bears on what stands before it.
+    if let (true, Some(last)) = (doubted && !denied, said.last_mut()) {
+        last.doubted = true;
+    } else {
+        left.extend(pending);
+    }
     said
 }
 

@@ -61,11 +61,14 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
 fn letters(face: &Face, catalogue: &Catalogue) -> String {
     let mut runs: Vec<String> = Vec::new();
     let borne = face.inscriptions.as_deref().unwrap_or(&[]);
-    for glyphs in borne
+    for spelling in borne
         .iter()
         .flat_map(|inscription| &catalogue.inscriptions[*inscription].forms)
     {
-        let parts = glyphs.split(|g| *g == Glyph::Free).collect::<Vec<_>>();
+        let parts = spelling
+            .glyphs
+            .split(|g| *g == Glyph::Free)
+            .collect::<Vec<_>>();
         let ring = parts.len() == 1;
         for part in parts {
             let mut letters: Vec<char> = part

@@ -75,14 +75,44 @@ impl DateCurve {
         self.from
     }
 
+    /// Shortest runs of years that hold these shares of the probability, largest share first, each
+    /// sought within the one before it, so that a narrower range never lies outside a wider.
+    pub fn nested<const N: usize>(&self, shares: [f64; N]) -> [Span; N] {
+        let (mut first, mut last) = (0, self.density.len().saturating_sub(1));
+        shares.map(|share| {
+            let inside = &self.density[first..=last];
+            let within = share * self.density.iter().sum::<f64>() / inside.iter().sum::<f64>();
+            let (from, to) = densest(inside, within.min(1.0));
+            (first, last) = (first + from, first + to);
+            Span {
+                from: self.year(first),
+                to: self.year(last),
+            }
+        })
+    }
+
     /// Shortest run of years that holds this share of the probability.
     pub fn shortest(&self, share: f64) -> Span {
-        let (first, last) = densest(&self.density, share);
-        Span {
-            from: self.year(first),
-            to: self.year(last),
-        }
+        self.nested([share])[0]
     }
+
+    /// The ranges that are shown: 95, 80 and 50 in 100.
+    pub fn ranges(&self) -> Ranges {
+        let [p95, p80, p50] = self.nested([0.95, 0.80, 0.50]);
+        Ranges { p50, p80, p95 }
+    }
+}
+
+/// Ranges of years that hold half, four fifths and nineteen twentieths of the probability, each
+/// within the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ranges {
+    /// Half.
+    pub p50: Span,
+    /// 80 in 100.
+    pub p80: Span,
+    /// 95 in 100.
+    pub p95: Span,
 }
 
 /// First and last place of the shortest run that holds this share of the whole.
@@ -125,5 +155,20 @@ mod tests {
             .expect("has weight");
         assert_eq!(curve.shortest(0.5), span(150, 154));
         assert_eq!(curve.shortest(1.0), span(100, 199));
+    }
+
+    #[test]
+    fn narrower_ranges_lie_within_wider_ones() {
+        let curve = DateCurve::mixture(&[
+            (span(1154, 1367), 0.55),
+            (span(70, 120), 0.30),
+            (span(1500, 1900), 0.15),
+        ])
+        .expect("has weight");
+        let ranges = curve.ranges();
+        assert!(
+            ranges.p95.contains(ranges.p80) && ranges.p80.contains(ranges.p50),
+            "{ranges:?}"
+        );
     }
 }

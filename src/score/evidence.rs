@@ -76,8 +76,10 @@ pub enum Detail {
         grams: Option<f64>,
         /// Mean weight as struck of the component that fits best, grams.
         struck: Option<f64>,
-        /// Share of the struck weight that the best explanation takes as lost to wear and clipping.
+        /// Share of the weight that the best explanation takes as lost to wear and clipping.
         lost: f64,
+        /// Share of the whole piece that the best explanation takes as present.
+        present: f64,
         /// Diameter as found, millimetres.
         millimetres: Option<f64>,
         /// Usual diameters as struck, millimetres.

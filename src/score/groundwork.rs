@@ -48,7 +48,12 @@ impl Groundwork {
             outlines: catalogue
                 .inscriptions
                 .iter()
-                .map(|i| i.forms.iter().map(|form| Outline::new(form)).collect())
+                .map(|i| {
+                    i.forms
+                        .iter()
+                        .map(|form| Outline::new(&form.glyphs))
+                        .collect()
+                })
                 .collect(),
             inscription_share: inscription_share(catalogue, &background),
             children: children(catalogue),

@@ -32,6 +32,7 @@ pub(super) struct Fit {
     nats: f64,
     struck: Option<f64>,
     lost: f64,
+    present: f64,
 }
 
 impl Profile {
@@ -160,6 +161,7 @@ impl Profile {
             nats,
             struck: fit.struck,
             lost: fit.lost,
+            present: fit.present,
         })
     }
 
@@ -200,7 +202,7 @@ impl Profile {
                                 component.cv,
                                 whole,
                             );
-                        fit.add(density, Some(component.grams), 1.0 - left);
+                        fit.add(density, Some(component.grams), 1.0 - left, *fraction);
                     }
                 }
             }
@@ -216,6 +218,7 @@ impl Profile {
                 share * normal(seen - mean - shrink(*clipped), spread),
                 None,
                 *clipped,
+                1.0,
             );
         }
     }
@@ -228,15 +231,17 @@ struct Integral {
     largest: f64,
     struck: Option<f64>,
     lost: f64,
+    present: f64,
 }
 
 impl Integral {
-    fn add(&mut self, density: f64, struck: Option<f64>, lost: f64) {
+    fn add(&mut self, density: f64, struck: Option<f64>, lost: f64, present: f64) {
         self.total += density;
         if density > self.largest {
             self.largest = density;
             self.struck = struck;
             self.lost = lost;
+            self.present = present;
         }
     }
 }
@@ -308,6 +313,7 @@ pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit) -> Evidence {
             grams: find.weight.map(|w| w.value.get()),
             struck: fit.struck,
             lost: fit.lost,
+            present: fit.present,
             millimetres: find.diameter.map(|d| d.value.get()),
             usual: coin.diameter,
         },

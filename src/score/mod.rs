@@ -31,7 +31,7 @@ mod treatment;
 
 pub use answer::{Answer, Level, words_of_confidence};
 pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
-pub use dates::{DateCurve, densest};
+pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
 pub use legend::{Alignment, align};

@@ -119,7 +119,7 @@ impl<'a> Aligned<'a> {
         let mut best: Option<Lie> = None;
         let of_many = any_of(inscription.forms.len());
         for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
-            let spelling = &inscription.forms[form];
+            let spelling = &inscription.forms[form].glyphs;
             let nats = if spelling.as_slice() == [Glyph::Free] {
                 // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
                 0.0

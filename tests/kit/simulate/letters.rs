@@ -40,7 +40,7 @@ impl Loss<'_> {
         let inscription = *self.chance.one(borne)?;
         let forms = &self.catalogue.inscriptions[inscription].forms;
         let form = self.chance.one(forms)?;
-        let struck = self.struck(form);
+        let struck = self.struck(&form.glyphs);
         let text = self.rubbed(&struck)?;
         parse::reading(&text, side).0
     }
