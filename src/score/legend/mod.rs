@@ -34,6 +34,8 @@ const NATS_MOST_ALIKE: f64 = 30.0;
 #[derive(Clone, Copy, Debug)]
 struct Lie {
     nats: f64,
+    /// Nats of that beginning of the reading which lies best.
+    beginning: f64,
     form: usize,
 }
 
@@ -88,13 +90,13 @@ impl<'a> Aligned<'a> {
     }
 
     /// Nats of the reading for a find that is not in the library (some such finds bear legends
-    /// like the listed ones), and the best over the library. Over all inscriptions that fit
+    /// that begin like the listed ones: HENRICVS REX of another realm), and the best over the library. Over all inscriptions that fit
     /// well, whoever the candidates are.
     fn over_all(&self) -> (f64, f64) {
         let (mut like_listed, mut top) = (0.0, NATS_LEAST);
         for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
             if let Some(lie) = self.best(position, Sieve::Coarse) {
-                like_listed += share * lie.nats.min(NATS_MOST_ALIKE).exp();
+                like_listed += share * lie.beginning.min(NATS_MOST_ALIKE).exp();
                 top = f64::max(top, lie.nats);
             }
         }
@@ -120,20 +122,23 @@ impl<'a> Aligned<'a> {
         let of_many = any_of(inscription.forms.len());
         for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
             let spelling = &inscription.forms[form].glyphs;
-            let nats = if spelling.as_slice() == [Glyph::Free] {
+            let (nats, beginning) = if spelling.as_slice() == [Glyph::Free] {
                 // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
-                0.0
+                (0.0, 0.0)
             } else if outline.may_hold(&self.sketch, sieve) {
-                Grid::<false>::new(ready, spelling, &mut scratch).run().1
+                let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);
+                let nats = grid.run().1;
+                (nats, if sieve == Sieve::Coarse { grid.beginning() } else { nats })
             } else if outline.free && sieve == Sieve::Fine {
                 // Nothing but the free run can hold it; that needs no programme.
-                self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln()
+                let nats = self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln();
+                (nats, nats)
             } else {
                 continue;
             };
             let nats = (nats + of_many).max(NATS_LEAST);
             if best.is_none_or(|b| nats > b.nats) {
-                best = Some(Lie { nats, form });
+                best = Some(Lie { nats, beginning: beginning + of_many, form });
             }
         }
         best

@@ -217,6 +217,12 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
         })
     }
 
+    /// The most nats that the reading's letters up to any of them reach, before what follows
+    /// takes them away; after [`Grid::run`].
+    pub(super) fn beginning(&self) -> f64 {
+        self.cells.score.iter().copied().fold(NEVER, f64::max)
+    }
+
     /// Fills the grid; gives the column and the nats of the best end.
     pub(super) fn run(&mut self) -> (usize, f64) {
         let open = -(self.length() as f64).ln();
