@@ -116,7 +116,7 @@ fn reading() -> impl Strategy<Value = Reading> {
     )
         .prop_map(|(which, start, length, damage, side, from_start, to_end)| {
             let inscription = which.get(&library().inscriptions);
-            let struck = letters(&inscription.forms[0]);
+            let struck = letters(&inscription.forms[0].glyphs);
             let start = start.index(struck.len().max(1));
             let marks = struck
                 .iter()
@@ -443,7 +443,7 @@ proptest! {
         let borne: Vec<Vec<char>> = Catalogue::faces(kind)
             .iter()
             .flat_map(|face| face.inscriptions.iter().flatten())
-            .flat_map(|i| library().inscriptions[*i].forms.iter().map(|form| letters(form)))
+            .flat_map(|i| library().inscriptions[*i].forms.iter().map(|form| letters(&form.glyphs)))
             .collect();
         prop_assume!(!borne.iter().flatten().any(|letter| worn_family(*letter) == worn_family(wrong)));
         prop_assume!(borne[0].len() >= length);

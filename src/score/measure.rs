@@ -177,7 +177,10 @@ impl Profile {
         let wear = wear_weights(find.wear);
         let clip = self.clip_weights(find);
         let (factor, buried) = burial(find.corrosion, self.burial);
-        let parts = parts_present(find.completeness, self.halved, self.quartered);
+        // Gold bends; it does not chip, so unless it is said a piece of it is whole.
+        let gold = self.burial == Burial::Gold && find.completeness.is_none();
+        let said = if gold { Some(Completeness::Whole) } else { find.completeness };
+        let parts = parts_present(said, self.halved, self.quartered);
         for component in &self.weights {
             for (fraction_share, fraction, fraction_spread) in parts {
                 let spread = (component.cv.powi(2)
