@@ -8,7 +8,8 @@ use tantivy::{Index, IndexWriter, TantivyDocument};
 
 use super::IndexFault;
 use super::fields::{letter_runs, schema};
-use crate::catalogue::{Catalogue, CoinType, Face, Glyph, Habit};
+use crate::catalogue::{Catalogue, CoinType, CopyKind, Face, Glyph, Habit};
+use crate::find::MetalSeen;
 
 /// Memory the writer may use before it cuts a segment; tantivy wants at least 15 MB.
 const WRITER_BYTES: usize = 50_000_000;
@@ -36,10 +37,7 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
     let coin = &catalogue.types[position];
     let mut document = TantivyDocument::default();
     document.add_u64(fields.position, position as u64);
-    document.add_text(
-        fields.metal,
-        format!("{:?}", catalogue.metals[coin.metal].looks),
-    );
+    document.add_text(fields.metal, metals(coin, catalogue.metals[coin.metal].looks));
     for face in Catalogue::faces(coin) {
         document.add_text(fields.letters, letters(face, catalogue));
         document.add_text(
@@ -55,6 +53,16 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
     document.add_f64(fields.diameter.0, least);
     document.add_f64(fields.diameter.1, most);
     document
+}
+
+/// What the metal may be taken for: a plated piece passes for what covers it.
+fn metals(coin: &CoinType, looks: MetalSeen) -> String {
+    let mut looks = vec![looks];
+    if coin.copy == Some(CopyKind::Plated) || coin.habits.contains(&Habit::Plated) {
+        looks.extend([MetalSeen::Plated, MetalSeen::Silver, MetalSeen::BaseSilver]);
+    }
+    let names: Vec<String> = looks.iter().map(|metal| format!("{metal:?}")).collect();
+    names.join(" ")
 }
 
 /// Letter runs of a face's inscriptions, each read as a ring.

@@ -21,6 +21,8 @@ use crate::find::{Completeness, Find, Mark, MetalSeen, Reading};
 const JOINT_MOST: usize = 260;
 /// Candidates each single question may give.
 const SINGLE_MOST: usize = 120;
+/// Fewest candidates that are worth judging; with fewer the likeliest types beforehand are added.
+const FEWEST: usize = 200;
 /// Longest reading whose runs are asked for, in letters.
 const LETTERS_MOST: usize = 80;
 
@@ -57,9 +59,18 @@ pub(super) fn run(
             gather(searcher, alone, most, &mut found)?;
         }
     }
+    tidied(&mut found);
+    if found.len() < FEWEST {
+        // Little or nothing was asked that any type answers to; the likeliest beforehand fill up.
+        gather(searcher, Vec::new(), FEWEST, &mut found)?;
+        tidied(&mut found);
+    }
+    Ok(found)
+}
+
+fn tidied(found: &mut Vec<usize>) {
     found.sort_unstable();
     found.dedup();
-    Ok(found)
 }
 
 fn copy(clause: &Clause) -> Clause {

@@ -197,14 +197,16 @@ pub const DIAMETER_SPREAD_CUT: f64 = 0.12;
 /// of every type at this share of the background's. Engineering default (1-3 in 100).
 pub const MEASURE_SLIP: f64 = 0.015;
 
-/// The background law of measures, for a find that is not in the library: log diameter about
-/// this many millimetres, and log weight along a power of the diameter. Engineering default,
-/// drawn to cover coin-like things from a minim to a cartwheel twopence.
+/// The background law of diameter, for a find that is not in the library: log diameter about
+/// this many millimetres, and its spread. Engineering default, drawn to cover coin-like
+/// things from a minim to a cartwheel twopence.
 pub const BACKGROUND_DIAMETER: (f64, f64) = (19.5, 0.33);
-/// Grams at the median diameter, the power, and the log spread about it.
-pub const BACKGROUND_WEIGHT: (f64, f64, f64) = (2.3, 2.4, 0.55);
-/// Share and widening of the background's long tail.
+/// Share and widening of that law's long tail.
 pub const BACKGROUND_TAIL: (f64, f64) = (0.1, 3.0);
+/// Density of log weight for such a find, without its diameter and with it: any weight within a
+/// factor of about thirty, or of twelve once the size is known, is alike. It is flat so that
+/// no type can gain by a piece being too heavy for it. Engineering default.
+pub const BACKGROUND_WEIGHT: (f64, f64) = (0.30, 0.40);
 
 // ---------------------------------------------------------------- thickness
 

@@ -115,10 +115,11 @@ pub struct Ranges {
     pub p95: Span,
 }
 
-/// First and last place of the shortest run that holds this share of the whole.
+/// First and last place of the shortest run that holds this share of the whole; of runs as
+/// short, the one that holds most.
 pub fn densest(density: &[f64], share: f64) -> (usize, usize) {
     let wanted = density.iter().sum::<f64>() * share - 1e-12;
-    let mut best = (0, density.len().saturating_sub(1));
+    let mut best = (0, density.len().saturating_sub(1), 0.0);
     let (mut first, mut held) = (0, 0.0);
     for (last, p) in density.iter().enumerate() {
         held += p;
@@ -126,11 +127,12 @@ pub fn densest(density: &[f64], share: f64) -> (usize, usize) {
             held -= density[first];
             first += 1;
         }
-        if held >= wanted && last - first < best.1 - best.0 {
-            best = (first, last);
+        let (length, shortest) = (last - first, best.1 - best.0);
+        if held >= wanted && (length < shortest || (length == shortest && held > best.2 + 1e-12)) {
+            best = (first, last, held);
         }
     }
-    best
+    (best.0, best.1)
 }
 
 #[cfg(test)]

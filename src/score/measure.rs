@@ -179,7 +179,11 @@ impl Profile {
         let (factor, buried) = burial(find.corrosion, self.burial);
         // Gold bends; it does not chip, so unless it is said a piece of it is whole.
         let gold = self.burial == Burial::Gold && find.completeness.is_none();
-        let said = if gold { Some(Completeness::Whole) } else { find.completeness };
+        let said = if gold {
+            Some(Completeness::Whole)
+        } else {
+            find.completeness
+        };
         let parts = parts_present(said, self.halved, self.quartered);
         for component in &self.weights {
             for (fraction_share, fraction, fraction_spread) in parts {
@@ -289,22 +293,18 @@ fn normal(off: f64, spread: f64) -> f64 {
 /// Density of the measures of a find that is not in the library.
 fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> f64 {
     let (middle, across) = BACKGROUND_DIAMETER;
-    let (grams, power, along) = BACKGROUND_WEIGHT;
     let (tail, wider) = BACKGROUND_TAIL;
-    let off = |d: f64| d - middle.ln();
-    let law = |widening: f64| {
-        let diameter = |d: f64| normal(off(d), across * widening);
-        match (log_weight, log_diameter) {
-            (Some(w), Some(d)) => {
-                diameter(d) * normal(w - grams.ln() - power * off(d), along * widening)
-            }
-            (Some(w), None) => normal(w - grams.ln(), along.hypot(power * across) * widening),
-            (None, Some(d)) => diameter(d),
-            (None, None) => 1.0,
-        }
+    let diameter = log_diameter.map_or(1.0, |seen| {
+        let law = |widening: f64| normal(seen - middle.ln(), across * widening);
+        (1.0 - tail) * law(1.0) + tail * law(wider)
+    });
+    let weight = match (log_weight, log_diameter) {
+        (None, _) => 1.0,
+        (Some(_), None) => BACKGROUND_WEIGHT.0,
+        (Some(_), Some(_)) => BACKGROUND_WEIGHT.1,
     };
     // The least is far below any real piece; it only keeps the ratio finite.
-    ((1.0 - tail) * law(1.0) + tail * law(wider)).max(1e-12)
+    (weight * diameter).max(1e-12)
 }
 
 /// The term for the measures of a find, once its profile has been fitted.

@@ -38,7 +38,11 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
         known.iter().any(|(other, their, s)| {
             let beside = s.side == sighting.side && s.present == sighting.present;
             let narrower = s.present && catalogue.motifs[*their].ancestors.contains(&motif);
-            beside && (narrower || (*their == motif && *other < position))
+            // Of the same report made twice the surer stands, or else the first.
+            let same = *their == motif && *other != position;
+            let stands = (s.sure, sighting.sure) == (true, false)
+                || (s.sure == sighting.sure && *other < position);
+            beside && (narrower || (same && stands))
         })
     };
     known

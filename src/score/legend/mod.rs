@@ -17,7 +17,7 @@ use letters::SCRIPTS;
 pub use programme::{Alignment, align};
 use programme::{Gains, Grid, Ready, Scratch, Step, gains, jumps, steps};
 pub(super) use sketch::Outline;
-use sketch::{Sieve, Sketch};
+use sketch::Sketch;
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
@@ -95,7 +95,7 @@ impl<'a> Aligned<'a> {
     fn over_all(&self) -> (f64, f64) {
         let (mut like_listed, mut top) = (0.0, NATS_LEAST);
         for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
-            if let Some(lie) = self.best(position, Sieve::Coarse) {
+            if let Some(lie) = self.lie_on(position) {
                 like_listed += share * lie.beginning.min(NATS_MOST_ALIKE).exp();
                 top = f64::max(top, lie.nats);
             }
@@ -107,7 +107,7 @@ impl<'a> Aligned<'a> {
         )
     }
 
-    fn best(&self, position: usize, sieve: Sieve) -> Option<Lie> {
+    fn best(&self, position: usize) -> Option<Lie> {
         let inscription = &self.catalogue.inscriptions[position];
         let mut scratch = self.scratch.borrow_mut();
         let script = self.catalogue.legends[inscription.legend].script;
@@ -125,11 +125,11 @@ impl<'a> Aligned<'a> {
             let (nats, beginning) = if spelling.as_slice() == [Glyph::Free] {
                 // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
                 (0.0, 0.0)
-            } else if outline.may_hold(&self.sketch, sieve) {
+            } else if outline.may_hold(&self.sketch) {
                 let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);
                 let nats = grid.run().1;
-                (nats, if sieve == Sieve::Coarse { grid.beginning() } else { nats })
-            } else if outline.free && sieve == Sieve::Fine {
+                (nats, grid.beginning())
+            } else if outline.free {
                 // Nothing but the free run can hold it; that needs no programme.
                 let nats = self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln();
                 (nats, nats)
@@ -138,7 +138,11 @@ impl<'a> Aligned<'a> {
             };
             let nats = (nats + of_many).max(NATS_LEAST);
             if best.is_none_or(|b| nats > b.nats) {
-                best = Some(Lie { nats, beginning: beginning + of_many, form });
+                best = Some(Lie {
+                    nats,
+                    beginning: beginning + of_many,
+                    form,
+                });
             }
         }
         best
@@ -148,7 +152,7 @@ impl<'a> Aligned<'a> {
         if let Some(known) = self.known.borrow()[position] {
             return known;
         }
-        let lie = self.best(position, Sieve::Fine);
+        let lie = self.best(position);
         self.known.borrow_mut()[position] = Some(lie);
         lie
     }

@@ -457,6 +457,7 @@ static INSERTED: LazyLock<f64> = LazyLock::new(|| LETTER_INSERTED.ln());
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::find::Side;
 
     fn spelling(text: &str) -> Vec<Glyph> {
         text.chars()

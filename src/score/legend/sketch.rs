@@ -7,6 +7,8 @@ use super::programme::STEPS_MOST;
 use crate::catalogue::Glyph;
 use crate::find::{Mark, Reading, worn_family};
 
+/// A spelling must share one in so many of a reading's runs of three.
+const SHARED_LEAST: usize = 6;
 /// Words of bits in a sketch.
 const OUTLINE_WORDS: usize = 32;
 
@@ -24,15 +26,6 @@ pub(in crate::score) struct Outline {
 pub(super) struct Sketch {
     threes: Vec<(usize, u64)>,
     twos: Vec<(usize, u64)>,
-}
-
-/// How much of a reading's sketch a spelling must share.
-#[derive(Clone, Copy, PartialEq)]
-pub(super) enum Sieve {
-    /// Enough for any alignment that would be above the floor.
-    Fine,
-    /// Enough for one that fits well.
-    Coarse,
 }
 
 impl Outline {
@@ -67,7 +60,7 @@ impl Outline {
     }
 
     /// True when a reading with this sketch might align.
-    pub(super) fn may_hold(&self, reading: &Sketch, sieve: Sieve) -> bool {
+    pub(super) fn may_hold(&self, reading: &Sketch) -> bool {
         let shared = |own: &[u64], theirs: &[(usize, u64)]| {
             theirs
                 .iter()
@@ -77,10 +70,7 @@ impl Outline {
         if reading.threes.len() < 2 {
             return reading.twos.is_empty() || shared(&self.twos, &reading.twos) > 0;
         }
-        let wanted = reading
-            .threes
-            .len()
-            .div_ceil(if sieve == Sieve::Fine { 6 } else { 3 });
+        let wanted = reading.threes.len().div_ceil(SHARED_LEAST);
         // A free run takes letters of any kind; what is left to share is then less.
         let wanted = if self.free {
             wanted.div_ceil(3)
