@@ -2,6 +2,11 @@
 
 use std::process::ExitCode;
 
+// Opening the library makes and drops some hundred thousand small pieces; with the system's
+// allocator a first answer took 24 ms where it takes 16 with this one (medians, two cores).
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     lynchet::cli::run(std::env::args_os())
 }

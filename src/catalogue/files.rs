@@ -22,21 +22,29 @@ pub type Files = BTreeMap<String, String>;
 
 /// The library in the binary.
 pub fn embedded() -> Files {
-    let mut files = Files::new();
-    gather_embedded(&EMBEDDED, &mut files);
-    files
+    let owned = |(path, text): (String, &str)| (path, text.to_string());
+    within(&EMBEDDED).into_iter().map(owned).collect()
 }
 
-fn gather_embedded(dir: &Dir<'_>, files: &mut Files) {
+/// [`digest`] of [`embedded`], without a copy of its text.
+pub fn embedded_digest() -> String {
+    let files = within(&EMBEDDED);
+    digest_of(files.iter().map(|(path, text)| (path.as_str(), *text)))
+}
+
+/// The files of the copy in the binary.
+fn within(dir: &'static Dir<'static>) -> BTreeMap<String, &'static str> {
+    let mut files = BTreeMap::new();
     for file in dir.files() {
         let path = file.path().to_string_lossy().replace('\\', "/");
         if let (true, Some(text)) = (path.ends_with(".toml"), file.contents_utf8()) {
-            files.insert(path, text.to_string());
+            files.insert(path, text);
         }
     }
     for inner in dir.dirs() {
-        gather_embedded(inner, files);
+        files.extend(within(inner));
     }
+    files
 }
 
 /// The library in a folder. Fails when the folder or a file in it cannot be read.
@@ -92,6 +100,14 @@ fn read_file(path: &Path) -> io::Result<String> {
 
 /// Digest of a library's text: changes when any byte of any file does.
 pub fn digest(files: &Files) -> String {
+    digest_of(
+        files
+            .iter()
+            .map(|(path, text)| (path.as_str(), text.as_str())),
+    )
+}
+
+fn digest_of<'f>(files: impl Iterator<Item = (&'f str, &'f str)>) -> String {
     let mut hash = Sha256::new();
     for (path, text) in files {
         hash.update(path.len().to_le_bytes());

@@ -136,7 +136,7 @@ fn spellings(text: &str) -> Vec<Spelling> {
 
 /// The places of a legend's text: letters folded, `*` free, ` / ` a break.
 pub(super) fn glyphs(text: &str) -> Vec<Glyph> {
-    let mut glyphs = Vec::new();
+    let mut glyphs = Vec::with_capacity(text.len());
     for c in text.chars() {
         match c {
             '*' => glyphs.push(Glyph::Free),

@@ -33,7 +33,7 @@ pub use resolved::*;
 #[cfg(feature = "library")]
 pub use fault::{Fault, place};
 #[cfg(feature = "library")]
-pub use files::{Files, digest, embedded, from_folder};
+pub use files::{Files, digest, embedded, embedded_digest, from_folder};
 #[cfg(feature = "library")]
 pub use read::read;
 #[cfg(feature = "library")]

@@ -75,15 +75,18 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     match &args.verb {
-        Verb::Identify(asked) => identify::run(asked, &open(args)?, out),
-        Verb::Batch(asked) => batch::run(asked, &open(args)?, out),
-        Verb::Evaluate(asked) => evaluate::run(asked, &open(args)?, out),
+        Verb::Identify(asked) => identify::run(asked, open(args)?, out),
+        Verb::Batch(asked) => batch::run(asked, open(args)?, out),
+        Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }
 
 /// Opens the house as the arguments say, and tells of faults in a library of the user's own.
-fn open(args: &Args) -> Result<House, Trouble> {
+///
+/// The house is not given back: the process ends with its verb, and taking the library apart
+/// piece by piece would only take time.
+fn open(args: &Args) -> Result<&'static House, Trouble> {
     let cache = if args.no_cache {
         None
     } else {
@@ -101,7 +104,7 @@ fn open(args: &Args) -> Result<House, Trouble> {
             "note: {what}; see them with: lynchet catalogue check"
         );
     }
-    Ok(house)
+    Ok(Box::leak(Box::new(house)))
 }
 
 /// Where the cache goes unless told: the user's cache folder.

@@ -1,6 +1,8 @@
 //! Phrases: how a type, an answer and a prior are called in a sentence.
 //!
-//! Holds no number that the scorer did not give.
+//! Holds no number that the scorer did not give, and does no arithmetic.
+//!
+//! Invariant: one function a level of answer, and each says what it leaves open.
 
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::Span;
@@ -52,87 +54,80 @@ fn years(span: Option<Span>) -> String {
 
 /// The answer as a phrase, without its probability.
 pub fn answer_text(answer: &Answer, catalogue: &Catalogue) -> String {
-    let coin = answer.like.map(|like| &catalogue.types[like]);
-    match (answer.level, coin) {
-        (Level::Unlisted, _) => {
-            "not in the library: perhaps foreign, a copy, a rarer coin or not a coin".to_string()
+    let Some(coin) = answer.like.map(|like| &catalogue.types[like]) else {
+        return without_type(answer.level).to_string();
+    };
+    let phrase = match answer.level {
+        Level::Unlisted | Level::Open => return without_type(answer.level).to_string(),
+        Level::Type => of_type,
+        Level::RulerAndDenomination => of_ruler_and_denomination,
+        Level::SeriesAndDenomination => of_series_and_denomination,
+        Level::Ruler => of_ruler,
+        Level::PeriodAndDenomination => of_period_and_denomination,
+        Level::Series => of_series,
+        Level::Denomination => of_denomination,
+        Level::Period => of_period,
+    };
+    phrase(coin, &years(answer.span), catalogue)
+}
+
+/// What is said where no type stands for the answer.
+fn without_type(level: Level) -> &'static str {
+    match level {
+        Level::Unlisted => {
+            "not in the library: perhaps foreign, a copy, a rarer coin or not a coin"
         }
-        (Level::Open, _) | (_, None) => {
-            "open: the traits given do not single anything out".to_string()
-        }
-        (Level::Type, Some(coin)) => {
-            let denomination = &catalogue.denominations[coin.denomination].name;
-            format!(
-                "{}: {}{}",
-                with_article(denomination),
-                type_name(coin, catalogue),
-                years(answer.span)
-            )
-        }
-        (Level::RulerAndDenomination, Some(coin)) => {
-            format!(
-                "{}{}; type open",
-                with_article(&denomination_of(coin, catalogue)),
-                years(answer.span)
-            )
-        }
-        (Level::SeriesAndDenomination, Some(coin)) => {
-            let (series, denomination) = (
-                &catalogue.series[coin.series].name,
-                &catalogue.denominations[coin.denomination].name,
-            );
-            let open = if coin.ruler.is_some() {
-                "; ruler open"
-            } else {
-                "; type open"
-            };
-            format!(
-                "{} of the series \"{series}\"{}{open}",
-                with_article(denomination),
-                years(answer.span)
-            )
-        }
-        (Level::Ruler, Some(coin)) => {
-            let ruler = coin.ruler.map_or("", |r| catalogue.rulers[r].name.as_str());
-            format!(
-                "a coin of {}{}; denomination open",
-                ruler_name(ruler),
-                years(answer.span)
-            )
-        }
-        (Level::PeriodAndDenomination, Some(coin)) => {
-            let (period, denomination) = (
-                &catalogue.periods[coin.period].name,
-                &catalogue.denominations[coin.denomination].name,
-            );
-            format!(
-                "{}{}; ruler open",
-                with_article(&format!("{period} {denomination}")),
-                years(answer.span)
-            )
-        }
-        (Level::Series, Some(coin)) => {
-            format!(
-                "a coin of the series \"{}\"{}",
-                catalogue.series[coin.series].name,
-                years(answer.span)
-            )
-        }
-        (Level::Denomination, Some(coin)) => {
-            format!(
-                "{}{}; period open",
-                with_article(&catalogue.denominations[coin.denomination].name),
-                years(answer.span)
-            )
-        }
-        (Level::Period, Some(coin)) => {
-            format!(
-                "{} coin{}; what kind is open",
-                with_article(&catalogue.periods[coin.period].name),
-                years(answer.span)
-            )
-        }
+        _ => "open: the traits given do not single anything out",
     }
+}
+
+fn of_type(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let denomination = with_article(&catalogue.denominations[coin.denomination].name);
+    format!("{denomination}: {}{years}", type_name(coin, catalogue))
+}
+
+fn of_ruler_and_denomination(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let denomination = with_article(&denomination_of(coin, catalogue));
+    format!("{denomination}{years}; type open")
+}
+
+fn of_series_and_denomination(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let denomination = with_article(&catalogue.denominations[coin.denomination].name);
+    let series = &catalogue.series[coin.series].name;
+    // A type without a ruler has none to leave open.
+    let open = if coin.ruler.is_some() {
+        "ruler"
+    } else {
+        "type"
+    };
+    format!("{denomination} of the series \"{series}\"{years}; {open} open")
+}
+
+fn of_ruler(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let ruler = coin.ruler.map_or("", |r| catalogue.rulers[r].name.as_str());
+    format!("a coin of {}{years}; denomination open", ruler_name(ruler))
+}
+
+fn of_period_and_denomination(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let period = &catalogue.periods[coin.period].name;
+    let denomination = &catalogue.denominations[coin.denomination].name;
+    let piece = with_article(&format!("{period} {denomination}"));
+    format!("{piece}{years}; ruler open")
+}
+
+fn of_series(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let series = &catalogue.series[coin.series].name;
+    format!("a coin of the series \"{series}\"{years}")
+}
+
+fn of_denomination(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let denomination = with_article(&catalogue.denominations[coin.denomination].name);
+    format!("{denomination}{years}; period open")
+}
+
+fn of_period(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
+    let period = with_article(&catalogue.periods[coin.period].name);
+    format!("{period} coin{years}; what kind is open")
 }
 
 /// Why the prior is what it is.

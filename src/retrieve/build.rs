@@ -37,7 +37,10 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
     let coin = &catalogue.types[position];
     let mut document = TantivyDocument::default();
     document.add_u64(fields.position, position as u64);
-    document.add_text(fields.metal, metals(coin, catalogue.metals[coin.metal].looks));
+    document.add_text(
+        fields.metal,
+        metals(coin, catalogue.metals[coin.metal].looks),
+    );
     for face in Catalogue::faces(coin) {
         document.add_text(fields.letters, letters(face, catalogue));
         document.add_text(

@@ -59,23 +59,19 @@ impl Shelves {
         build::fill(&index, catalogue, priority)
     }
 
-    /// Opens an index made by [`Shelves::create`] for a library of this many types.
-    pub fn open(folder: &Path, types: usize) -> Result<Shelves, IndexFault> {
+    /// Opens an index made by [`Shelves::create`].
+    pub fn open(folder: &Path) -> Result<Shelves, IndexFault> {
         let index = Index::open_in_dir(folder)?;
         if index.schema() != fields::schema().0 {
-            return Err(TantivyError::SchemaError(
-                "the index on disk has another shape".to_string(),
-            )
-            .into());
-        }
-        let shelves = Shelves::over(index)?;
-        let held = shelves.reader.searcher().num_docs();
-        if held != types as u64 {
-            let message =
-                format!("the index on disk holds {held} types where the library has {types}");
+            let message = "the index on disk has another shape".to_string();
             return Err(TantivyError::SchemaError(message).into());
         }
-        Ok(shelves)
+        Shelves::over(index)
+    }
+
+    /// How many types the index holds.
+    pub fn types(&self) -> usize {
+        self.reader.searcher().num_docs() as usize
     }
 
     fn over(index: Index) -> Result<Shelves, IndexFault> {

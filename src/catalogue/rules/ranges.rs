@@ -1,6 +1,6 @@
 //! Rule `ranges`: weights and sizes are those of a coin and agree with each other.
 //!
-//! Demands weights of 0.05 to 60 g, a spread (`cv`) of 0.002 to 0.8, diameters of 5
+//! Demands weights of 0.05 to 60 g, a spread (`cv`) of 0.001 to 0.8, diameters of 5
 //! to 60 mm and thicknesses of 0.3 to 8 mm; ranges that run from the least to the
 //! most; a range of diameters no wider than 60 % of its middle; shares of `weights`
 //! above nought that sum to 1; a weight and a diameter that, with the metal's
@@ -25,7 +25,7 @@ use crate::find::MetalSeen;
 type Place<'a> = (&'a str, &'a str, &'a str);
 
 const GRAMS: RangeInclusive<f64> = 0.05..=60.0;
-const CV: RangeInclusive<f64> = 0.002..=0.8;
+const CV: RangeInclusive<f64> = 0.001..=0.8;
 const DIAMETER: RangeInclusive<f64> = 5.0..=60.0;
 const THICKNESS: RangeInclusive<f64> = 0.3..=8.0;
 /// Thickness of the plain disc that weight, diameter and density make, mm.

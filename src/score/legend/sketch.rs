@@ -31,31 +31,23 @@ pub(super) struct Sketch {
 impl Outline {
     /// The outline of a spelling, read as a ring.
     pub(in crate::score) fn new(glyphs: &[Glyph]) -> Outline {
-        let mut letters: Vec<char> = glyphs
-            .iter()
-            .filter_map(|g| {
-                if let Glyph::Letter(c) = g {
-                    Some(*c)
-                } else {
-                    None
-                }
-            })
-            .collect();
+        let mut letters: Vec<char> = Vec::with_capacity(glyphs.len() + 3);
+        letters.extend(glyphs.iter().filter_map(|g| {
+            if let Glyph::Letter(c) = g {
+                Some(*c)
+            } else {
+                None
+            }
+        }));
         letters.extend_from_within(..letters.len().min(3));
+        let free = glyphs.contains(&Glyph::Free);
         let mut outline = Outline {
             threes: [0; OUTLINE_WORDS],
             twos: [0; OUTLINE_WORDS / 8],
-            free: glyphs.contains(&Glyph::Free),
+            free,
         };
-        let sketch = Sketch::of(&letters);
-        sketch
-            .threes
-            .iter()
-            .for_each(|(word, bit)| outline.threes[*word] |= bit);
-        sketch
-            .twos
-            .iter()
-            .for_each(|(word, bit)| outline.twos[*word] |= bit);
+        threes(&letters, |(word, bit)| outline.threes[word] |= bit);
+        twos(&letters, |(word, bit)| outline.twos[word] |= bit);
         outline
     }
 
@@ -82,27 +74,6 @@ impl Outline {
 }
 
 impl Sketch {
-    /// The sketch of letters that stand together.
-    fn of(letters: &[char]) -> Sketch {
-        let mut sketch = Sketch {
-            threes: Vec::new(),
-            twos: Vec::new(),
-        };
-        let mut three = |run: [char; 3]| sketch.threes.push(slot(&run, 64 * OUTLINE_WORDS));
-        letters.windows(3).for_each(|w| three([w[0], w[1], w[2]]));
-        for w in letters.windows(4) {
-            three([w[0], w[1], w[3]]);
-            three([w[0], w[2], w[3]]);
-        }
-        for w in letters.windows(2) {
-            sketch.twos.push(slot(
-                &[worn_family(w[0]), worn_family(w[1])],
-                8 * OUTLINE_WORDS,
-            ));
-        }
-        sketch
-    }
-
     /// The sketch of a reading: of each row of letters that stand together.
     pub(super) fn of_reading(reading: &Reading) -> Sketch {
         let mut whole = Sketch {
@@ -111,9 +82,8 @@ impl Sketch {
         };
         let mut row = Vec::new();
         let mut close = |row: &mut Vec<char>| {
-            let part = Sketch::of(row);
-            whole.threes.extend(part.threes);
-            whole.twos.extend(part.twos);
+            threes(row, |bit| whole.threes.push(bit));
+            twos(row, |bit| whole.twos.push(bit));
             row.clear();
         };
         for mark in reading.marks.iter().take(STEPS_MOST) {
@@ -126,6 +96,28 @@ impl Sketch {
         }
         close(&mut row);
         whole
+    }
+}
+
+/// Hands over the bits of letters in threes, one between them passed over or not.
+fn threes(letters: &[char], mut take: impl FnMut((usize, u64))) {
+    let bits = 64 * OUTLINE_WORDS;
+    for w in letters.windows(3) {
+        take(slot(&[w[0], w[1], w[2]], bits));
+    }
+    for w in letters.windows(4) {
+        take(slot(&[w[0], w[1], w[3]], bits));
+        take(slot(&[w[0], w[2], w[3]], bits));
+    }
+}
+
+/// Hands over the bits of letters in twos, worn families folded.
+fn twos(letters: &[char], mut take: impl FnMut((usize, u64))) {
+    for w in letters.windows(2) {
+        take(slot(
+            &[worn_family(w[0]), worn_family(w[1])],
+            8 * OUTLINE_WORDS,
+        ));
     }
 }
 

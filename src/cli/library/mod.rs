@@ -1,0 +1,67 @@
+//! `catalogue`: look into the library, check it, put it in order.
+//!
+//! One module a verb. Only `tidy` writes, and only into a folder it is given.
+//!
+//! Invariant: what is shown is what the library holds; nothing is judged here.
+
+mod check;
+mod facts;
+mod search;
+mod show;
+mod tidy;
+
+use std::io::Write;
+use std::path::Path;
+
+use serde::Serialize;
+
+use super::args::{Args, CatalogueArgs, CatalogueVerb};
+use super::error::Trouble;
+use super::{Outcome, open};
+use crate::catalogue::{self, Files, Standing};
+
+/// Runs one of the library's verbs.
+pub(super) fn run(
+    asked: &CatalogueArgs,
+    args: &Args,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    match &asked.verb {
+        CatalogueVerb::Check { rules: true, .. } => check::list_rules(out),
+        CatalogueVerb::Check { json, .. } => check::run(args.catalogue.as_deref(), *json, out),
+        CatalogueVerb::Tidy { folder, check } => tidy::run(folder, *check, out),
+        CatalogueVerb::Show { id, json } => show::run(id, *json, open(args)?, out),
+        CatalogueVerb::Search { words, top, json } => {
+            search::run(words, *top, *json, open(args)?, out)
+        }
+    }
+}
+
+/// The files of the folder named, or those the program carries.
+fn files(folder: Option<&Path>) -> Result<Files, Trouble> {
+    let Some(folder) = folder else {
+        return Ok(catalogue::embedded());
+    };
+    catalogue::from_folder(folder).map_err(|error| {
+        Trouble::new(
+            error.to_string(),
+            "name a folder shaped like the library's own",
+        )
+    })
+}
+
+/// What a standing is called.
+fn grade(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Checked => "checked",
+        Standing::Cited => "cited",
+        Standing::Recalled => "recalled",
+    }
+}
+
+/// Prints a view as JSON, with its line end.
+fn print_json(view: &impl Serialize, out: &mut dyn Write) -> Result<(), Trouble> {
+    serde_json::to_writer_pretty(&mut *out, view)?;
+    writeln!(out)?;
+    Ok(())
+}

@@ -1,0 +1,76 @@
+//! `catalogue show`: every row with an id, with its facts.
+//!
+//! Prints facts as they stand and judges none; an id that nothing has is a fault of
+//! use, with the nearest id as its hint.
+//!
+//! Invariant: a fact that is empty is left out of the text and kept in the JSON.
+
+use std::io::Write;
+
+use super::super::Outcome;
+use super::super::error::Trouble;
+use super::facts::shown;
+use super::print_json;
+use crate::House;
+use crate::catalogue::Catalogue;
+
+/// Shows the rows with this id.
+pub(super) fn run(
+    id: &str,
+    json: bool,
+    house: &House,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let shown = shown(id, &house.catalogue);
+    if shown.is_empty() {
+        return Err(not_held(id, &house.catalogue));
+    }
+    if json {
+        print_json(&shown, out)?;
+        return Ok(Outcome::Answer);
+    }
+    for row in &shown {
+        writeln!(out, "{} [{}], {}", row.name, row.id, row.kind)?;
+        row.facts
+            .iter()
+            .filter(|f| !f.is.is_empty())
+            .try_for_each(|fact| writeln!(out, "  {:<14} {}", fact.what, fact.is))?;
+    }
+    Ok(Outcome::Answer)
+}
+
+fn not_held(id: &str, library: &Catalogue) -> Trouble {
+    let hint = match near(id, library) {
+        Some(near) => {
+            format!("the nearest id is {near}; find others with: lynchet catalogue search WORDS")
+        }
+        None => "find ids with: lynchet catalogue search WORDS".to_string(),
+    };
+    Trouble::new(
+        format!("nothing in the library has the id \"{}\"", shortened(id)),
+        hint,
+    )
+}
+
+fn shortened(text: &str) -> String {
+    if text.chars().count() <= 60 {
+        text.to_string()
+    } else {
+        text.chars().take(57).chain("...".chars()).collect()
+    }
+}
+
+/// The id most like this one, if any is like it.
+fn near(id: &str, library: &Catalogue) -> Option<String> {
+    let id: String = id.chars().take(60).collect();
+    library
+        .types
+        .iter()
+        .map(|t| &t.id)
+        .chain(library.rulers.iter().map(|r| &r.id))
+        .chain(library.motifs.iter().map(|m| &m.id))
+        .map(|known| (strsim::jaro_winkler(known, &id), known))
+        .filter(|(likeness, _)| *likeness > 0.88)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, known)| known.clone())
+}
