@@ -6,7 +6,7 @@
 //! Invariant: the probability given is the sum over just the types the answer covers.
 
 use super::constants::{LEVEL_CARRIES, LEVEL_LEAST};
-use super::sum::Ranking;
+use super::sum::{Judged, Ranking};
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::Span;
 
@@ -136,24 +136,32 @@ impl Answer {
 
 /// The likeliest group of types at a level.
 fn best_at(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Option<Answer> {
-    let coin = |position: usize| (position, &catalogue.types[position]);
+    let coin = |judged: &Judged| (judged.coin, &catalogue.types[judged.coin]);
+    let mut middles: Vec<&Judged> = Vec::new();
     let mut best: Option<Answer> = None;
     for middle in ranking.judged.iter().take(TRIED) {
+        // A group that has been summed from one of its types is the same from another.
+        if middles
+            .iter()
+            .any(|tried| alike(level, coin(tried), coin(middle)))
+        {
+            continue;
+        }
+        middles.push(middle);
         let covered = || {
             ranking
                 .judged
                 .iter()
-                .filter(|j| alike(level, coin(middle.coin), coin(j.coin)))
+                .filter(|j| alike(level, coin(middle), coin(j)))
         };
         let p: f64 = covered().map(|j| j.probability).sum();
         if p > best.map_or(0.0, |b| b.p + 1e-12) {
-            let span = covered()
-                .filter(|j| j.probability >= p / 50.0)
-                .map(|j| catalogue.types[j.coin].span)
-                .reduce(|a, b| Span {
-                    from: a.from.min(b.from),
-                    to: a.to.max(b.to),
-                });
+            let hull = |a: Span, b: Span| Span {
+                from: a.from.min(b.from),
+                to: a.to.max(b.to),
+            };
+            let borne = covered().filter(|j| j.probability >= p / 50.0);
+            let span = borne.map(|j| catalogue.types[j.coin].span).reduce(hull);
             best = Some(Answer {
                 level,
                 like: Some(middle.coin),

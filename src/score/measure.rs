@@ -267,8 +267,8 @@ fn joint(
     cv: f64,
     whole: bool,
 ) -> f64 {
-    // Beyond eight spreads nothing is added that could be seen.
-    if weight_off.abs() > 8.0 * weight_spread {
+    // Beyond six spreads nothing is added that could be seen beside the share of slips.
+    if weight_off.abs() > 6.0 * weight_spread {
         return 0.0;
     }
     let weight = normal(weight_off, weight_spread);

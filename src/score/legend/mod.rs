@@ -8,14 +8,16 @@
 //! scores above the right one; a term does not depend on who the candidates are.
 
 mod letters;
+mod plain;
 mod programme;
 mod sketch;
 
 use std::cell::{OnceCell, RefCell};
 
 use letters::SCRIPTS;
+use plain::run_plain;
 pub use programme::{Alignment, align};
-use programme::{Gains, Grid, Ready, Scratch, Step, gains, jumps, steps};
+use programme::{Gains, Grid, Ready, Scratch, Step, gains, jumps, only_places, steps};
 pub(super) use sketch::Outline;
 use sketch::Sketch;
 
@@ -46,6 +48,7 @@ pub(super) struct Aligned<'a> {
     reading: &'a Reading,
     steps: Vec<Step>,
     jumps: bool,
+    plain: bool,
     /// By script, worked out when first asked for.
     gains: [OnceCell<Vec<Gains>>; SCRIPTS.len()],
     sketch: Sketch,
@@ -75,6 +78,7 @@ impl<'a> Aligned<'a> {
             groundwork,
             reading,
             jumps: false,
+            plain: false,
             steps: steps(reading),
             gains: Default::default(),
             sketch: Sketch::of_reading(reading),
@@ -85,6 +89,7 @@ impl<'a> Aligned<'a> {
             known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
         };
         aligned.jumps = jumps(&aligned.steps);
+        aligned.plain = only_places(&aligned.steps);
         (aligned.unlisted, aligned.top) = aligned.over_all();
         Some(aligned)
     }
@@ -92,7 +97,13 @@ impl<'a> Aligned<'a> {
     /// Nats of the reading for a find that is not in the library (some such finds bear legends
     /// that begin like the listed ones: HENRICVS REX of another realm), and the best over the library. Over all inscriptions that fit
     /// well, whoever the candidates are.
+    ///
+    /// Letters that hardly stand together would fit somewhere in nearly every inscription; such a
+    /// reading is held against letters at their common rates alone.
     fn over_all(&self) -> (f64, f64) {
+        if self.sketch.is_faint() {
+            return ((1.0 - UNLISTED_LIKE_LISTED / 2.0).ln(), NATS_LEAST);
+        }
         let (mut like_listed, mut top) = (0.0, NATS_LEAST);
         for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
             if let Some(lie) = self.lie_on(position) {
@@ -117,6 +128,7 @@ impl<'a> Aligned<'a> {
             script,
             gains: self.gains[script as usize].get_or_init(|| gains(&self.steps, script)),
             jumps: self.jumps,
+            plain: self.plain,
         };
         let mut best: Option<Lie> = None;
         let of_many = any_of(inscription.forms.len());
@@ -126,9 +138,12 @@ impl<'a> Aligned<'a> {
                 // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
                 (0.0, 0.0)
             } else if outline.may_hold(&self.sketch) {
-                let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);
-                let nats = grid.run().1;
-                (nats, grid.beginning())
+                let letters = outline.letters.as_deref().unwrap_or(&[]);
+                run_plain(ready, letters, &mut scratch).unwrap_or_else(|| {
+                    let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);
+                    let nats = grid.run().1;
+                    (nats, grid.beginning())
+                })
             } else if outline.free {
                 // Nothing but the free run can hold it; that needs no programme.
                 let nats = self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln();

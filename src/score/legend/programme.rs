@@ -12,7 +12,7 @@ use crate::catalogue::{Glyph, Script};
 use crate::find::{Mark, Reading};
 use crate::score::constants::*;
 
-const NEVER: f64 = -1e9;
+pub(super) const NEVER: f64 = -1e9;
 
 /// How a reading lies on a spelling.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +29,7 @@ pub struct Alignment {
 
 /// One step of a reading, and the mark it comes from.
 pub(super) struct Step {
-    kind: StepKind,
+    pub(super) kind: StepKind,
     mark: usize,
 }
 
@@ -106,6 +106,15 @@ pub(super) struct Ready<'r> {
     pub(super) script: Script,
     pub(super) gains: &'r [Gains],
     pub(super) jumps: bool,
+    /// True when the reading has only letters, places and gaps.
+    pub(super) plain: bool,
+}
+
+/// True when a reading has only letters, places and gaps.
+pub(super) fn only_places(steps: &[Step]) -> bool {
+    !steps
+        .iter()
+        .any(|step| matches!(step.kind, StepKind::About(_) | StepKind::Break))
 }
 
 /// True when a reading may leap along a legend.
@@ -135,8 +144,8 @@ enum Came {
 /// Cells of the programme, kept between alignments so that they are not made anew.
 #[derive(Default)]
 pub(super) struct Scratch {
-    score: Vec<f64>,
-    skipping: Vec<bool>,
+    pub(super) score: Vec<f64>,
+    pub(super) skipping: Vec<bool>,
     came: Vec<Came>,
 }
 
@@ -153,6 +162,7 @@ pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Al
         script,
         gains: &gains,
         jumps: jumps(&steps),
+        plain: only_places(&steps),
     };
     let mut scratch = Scratch::default();
     let mut grid = Grid::<true>::new(ready, spelling, &mut scratch);
@@ -206,6 +216,16 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
         self.glyphs.len().max(1)
     }
 
+    /// Log chance of any one start: breaks are no places.
+    fn open(&self) -> f64 {
+        let places = self
+            .glyphs
+            .iter()
+            .filter(|glyph| **glyph != Glyph::Break)
+            .count();
+        -(places.max(1) as f64).ln()
+    }
+
     fn glyph(&self, column: usize) -> Option<Glyph> {
         let length = self.glyphs.len();
         (column + 1 < self.columns).then(|| {
@@ -225,7 +245,7 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
 
     /// Fills the grid; gives the column and the nats of the best end.
     pub(super) fn run(&mut self) -> (usize, f64) {
-        let open = -(self.length() as f64).ln();
+        let open = self.open();
         for column in 0..self.length().min(self.columns) {
             self.cells.score[column] = match (self.ready.reading.from_start, column) {
                 (true, 0) => 0.0,
@@ -380,7 +400,7 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
 
     /// Any number of letters lost: the next fragment may start at any later place, all alike.
     fn use_gap(&mut self, row: usize) {
-        let open = -(self.length() as f64).ln();
+        let open = self.open();
         let mut best = (NEVER, 0);
         for to in 0..self.columns {
             let score = self.cells.score[row * self.columns + to];
@@ -449,10 +469,10 @@ impl Grid<'_, true> {
 }
 
 /// Log chances of passing over a first and a further letter.
-static SKIPPED: LazyLock<(f64, f64)> =
+pub(super) static SKIPPED: LazyLock<(f64, f64)> =
     LazyLock::new(|| (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln()));
 /// Log chance of a letter where none is struck.
-static INSERTED: LazyLock<f64> = LazyLock::new(|| LETTER_INSERTED.ln());
+pub(super) static INSERTED: LazyLock<f64> = LazyLock::new(|| LETTER_INSERTED.ln());
 
 #[cfg(test)]
 mod tests {

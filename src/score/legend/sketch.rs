@@ -3,6 +3,7 @@
 //! Judges nothing; a spelling that passes is aligned, one that does not is taken as
 //! not fitting. Invariant: the same letters give the same bits on both sides.
 
+use super::plain::plain;
 use super::programme::STEPS_MOST;
 use crate::catalogue::Glyph;
 use crate::find::{Mark, Reading, worn_family};
@@ -20,6 +21,8 @@ pub(in crate::score) struct Outline {
     threes: [u64; OUTLINE_WORDS],
     twos: [u64; OUTLINE_WORDS / 8],
     pub(super) free: bool,
+    /// The places of the alphabet, where the spelling is plain.
+    pub(super) letters: Option<Vec<u8>>,
 }
 
 /// Bits of a reading, as of an outline.
@@ -45,6 +48,7 @@ impl Outline {
             threes: [0; OUTLINE_WORDS],
             twos: [0; OUTLINE_WORDS / 8],
             free,
+            letters: plain(glyphs),
         };
         threes(&letters, |(word, bit)| outline.threes[word] |= bit);
         twos(&letters, |(word, bit)| outline.twos[word] |= bit);
@@ -59,13 +63,13 @@ impl Outline {
                 .filter(|(word, bit)| own[*word] & bit != 0)
                 .count()
         };
-        if reading.threes.len() < 2 {
+        if reading.is_faint() {
             return reading.twos.is_empty() || shared(&self.twos, &reading.twos) > 0;
         }
         let wanted = reading.threes.len().div_ceil(SHARED_LEAST);
         // A free run takes letters of any kind; what is left to share is then less.
         let wanted = if self.free {
-            wanted.div_ceil(3)
+            wanted.div_ceil(2)
         } else {
             wanted
         };
@@ -74,6 +78,11 @@ impl Outline {
 }
 
 impl Sketch {
+    /// True when so few letters stand together that any spelling might hold them.
+    pub(super) fn is_faint(&self) -> bool {
+        self.threes.len() < 2
+    }
+
     /// The sketch of a reading: of each row of letters that stand together.
     pub(super) fn of_reading(reading: &Reading) -> Sketch {
         let mut whole = Sketch {
