@@ -8,7 +8,7 @@
 
 use std::collections::HashMap;
 
-use super::legend::Outline;
+use super::legend::Spellings;
 use super::measure::Profile;
 use super::prior;
 use crate::catalogue::Catalogue;
@@ -22,8 +22,8 @@ pub struct Groundwork {
     pub(super) profiles: Vec<Profile>,
     /// Profile of each type.
     pub(super) profile_of: Vec<usize>,
-    /// What a reading is first held against: one a spelling, for each inscription.
-    pub(super) outlines: Vec<Vec<Outline>>,
+    /// What a reading is first held against.
+    pub(super) spellings: Spellings,
     /// Share of types (half by number, half by prior) that bear each inscription.
     pub(super) inscription_share: Vec<f64>,
     /// Children of each motif.
@@ -45,16 +45,7 @@ impl Groundwork {
         Groundwork {
             profiles,
             profile_of,
-            outlines: catalogue
-                .inscriptions
-                .iter()
-                .map(|i| {
-                    i.forms
-                        .iter()
-                        .map(|form| Outline::new(&form.glyphs))
-                        .collect()
-                })
-                .collect(),
+            spellings: Spellings::new(catalogue),
             inscription_share: inscription_share(catalogue, &background),
             children: children(catalogue),
             background,

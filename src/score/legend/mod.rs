@@ -18,8 +18,8 @@ use letters::SCRIPTS;
 use plain::run_plain;
 pub use programme::{Alignment, align};
 use programme::{Gains, Grid, Ready, Scratch, Step, gains, jumps, only_places, steps};
-pub(super) use sketch::Outline;
 use sketch::Sketch;
+pub(super) use sketch::Spellings;
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
@@ -51,7 +51,9 @@ pub(super) struct Aligned<'a> {
     plain: bool,
     /// By script, worked out when first asked for.
     gains: [OnceCell<Vec<Gains>>; SCRIPTS.len()],
-    sketch: Sketch,
+    faint: bool,
+    /// For each spelling of the library, whether it is worth aligning.
+    may_hold: Vec<bool>,
     letters: usize,
     /// Nats of the reading for a find that is not in the library.
     unlisted: f64,
@@ -73,6 +75,7 @@ impl<'a> Aligned<'a> {
         if letters == 0 {
             return None;
         }
+        let sketch = Sketch::of_reading(reading);
         let mut aligned = Aligned {
             catalogue,
             groundwork,
@@ -81,7 +84,8 @@ impl<'a> Aligned<'a> {
             plain: false,
             steps: steps(reading),
             gains: Default::default(),
-            sketch: Sketch::of_reading(reading),
+            faint: sketch.is_faint(),
+            may_hold: groundwork.spellings.that_may_hold(&sketch),
             letters,
             unlisted: 0.0,
             top: NATS_LEAST,
@@ -101,7 +105,7 @@ impl<'a> Aligned<'a> {
     /// Letters that hardly stand together would fit somewhere in nearly every inscription; such a
     /// reading is held against letters at their common rates alone.
     fn over_all(&self) -> (f64, f64) {
-        if self.sketch.is_faint() {
+        if self.faint {
             return ((1.0 - UNLISTED_LIKE_LISTED / 2.0).ln(), NATS_LEAST);
         }
         let (mut like_listed, mut top) = (0.0, NATS_LEAST);
@@ -132,12 +136,13 @@ impl<'a> Aligned<'a> {
         };
         let mut best: Option<Lie> = None;
         let of_many = any_of(inscription.forms.len());
-        for (form, outline) in self.groundwork.outlines[position].iter().enumerate() {
+        let (first, outlines) = self.groundwork.spellings.of(position);
+        for (form, outline) in outlines.iter().enumerate() {
             let spelling = &inscription.forms[form].glyphs;
             let (nats, beginning) = if spelling.as_slice() == [Glyph::Free] {
                 // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
                 (0.0, 0.0)
-            } else if outline.may_hold(&self.sketch) {
+            } else if self.may_hold[first + form] {
                 let letters = outline.letters.as_deref().unwrap_or(&[]);
                 run_plain(ready, letters, &mut scratch).unwrap_or_else(|| {
                     let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);

@@ -5,75 +5,146 @@
 
 use super::plain::plain;
 use super::programme::STEPS_MOST;
-use crate::catalogue::Glyph;
+use crate::catalogue::{Catalogue, Glyph};
 use crate::find::{Mark, Reading, worn_family};
 
-/// A spelling must share one in so many of a reading's runs of three.
+/// A spelling must share one in so many of a reading's threes.
 const SHARED_LEAST: usize = 6;
-/// Words of bits in a sketch.
-const OUTLINE_WORDS: usize = 32;
+/// Numbers that threes are spread over: many, so that two seldom meet.
+const THREES: usize = 1 << 14;
+/// Numbers that twos are spread over.
+const TWOS: usize = 256;
 
-/// A cheap sketch of a spelling: which letters follow one another in it, in threes (one
-/// between them passed over or not) and in twos (worn families folded). A reading that
-/// shares too few cannot align well.
+/// What is known of a spelling beforehand.
 #[derive(Clone, Debug)]
-pub(in crate::score) struct Outline {
-    threes: [u64; OUTLINE_WORDS],
-    twos: [u64; OUTLINE_WORDS / 8],
+pub(super) struct Outline {
+    /// Which letters follow one another in it, worn families folded.
+    twos: [u64; TWOS / 64],
+    /// True when some of it changes from coin to coin.
     pub(super) free: bool,
     /// The places of the alphabet, where the spelling is plain.
     pub(super) letters: Option<Vec<u8>>,
 }
 
-/// Bits of a reading, as of an outline.
+/// The spellings of a library, sketched: for each three of letters that follow one another (one
+/// between them passed over or not), which spellings hold it.
+#[derive(Clone, Debug)]
+pub(in crate::score) struct Spellings {
+    outlines: Vec<Outline>,
+    /// Where the spellings of each inscription begin, and the end of all.
+    begins: Vec<usize>,
+    /// Where the holders of each three begin, and the end of all.
+    starts: Vec<u32>,
+    holders: Vec<u32>,
+}
+
+/// Threes and twos of a reading, by number.
 pub(super) struct Sketch {
-    threes: Vec<(usize, u64)>,
-    twos: Vec<(usize, u64)>,
+    threes: Vec<usize>,
+    twos: Vec<usize>,
 }
 
 impl Outline {
-    /// The outline of a spelling, read as a ring.
-    pub(in crate::score) fn new(glyphs: &[Glyph]) -> Outline {
-        let mut letters: Vec<char> = Vec::with_capacity(glyphs.len() + 3);
-        letters.extend(glyphs.iter().filter_map(|g| {
-            if let Glyph::Letter(c) = g {
-                Some(*c)
-            } else {
-                None
-            }
-        }));
-        letters.extend_from_within(..letters.len().min(3));
-        let free = glyphs.contains(&Glyph::Free);
+    fn new(glyphs: &[Glyph], ring: &[char]) -> Outline {
         let mut outline = Outline {
-            threes: [0; OUTLINE_WORDS],
-            twos: [0; OUTLINE_WORDS / 8],
-            free,
+            twos: [0; TWOS / 64],
+            free: glyphs.contains(&Glyph::Free),
             letters: plain(glyphs),
         };
-        threes(&letters, |(word, bit)| outline.threes[word] |= bit);
-        twos(&letters, |(word, bit)| outline.twos[word] |= bit);
+        twos(ring, |two| outline.twos[two / 64] |= 1 << (two % 64));
         outline
     }
 
-    /// True when a reading with this sketch might align.
-    pub(super) fn may_hold(&self, reading: &Sketch) -> bool {
-        let shared = |own: &[u64], theirs: &[(usize, u64)]| {
-            theirs
-                .iter()
-                .filter(|(word, bit)| own[*word] & bit != 0)
-                .count()
-        };
+    fn holds(&self, two: usize) -> bool {
+        self.twos[two / 64] & (1 << (two % 64)) != 0
+    }
+}
+
+/// The letters of a spelling, run on into its beginning, since a legend is a ring.
+fn ring(glyphs: &[Glyph]) -> Vec<char> {
+    let mut letters: Vec<char> = Vec::with_capacity(glyphs.len() + 3);
+    letters.extend(glyphs.iter().filter_map(|g| {
+        if let Glyph::Letter(c) = g {
+            Some(*c)
+        } else {
+            None
+        }
+    }));
+    letters.extend_from_within(..letters.len().min(3));
+    letters
+}
+
+impl Spellings {
+    /// The spellings of a library.
+    pub(in crate::score) fn new(catalogue: &Catalogue) -> Spellings {
+        let (mut outlines, mut begins) = (Vec::new(), vec![0]);
+        let mut held: Vec<(u32, u32)> = Vec::new();
+        for inscription in &catalogue.inscriptions {
+            for form in &inscription.forms {
+                let (spelling, ring) = (outlines.len() as u32, ring(&form.glyphs));
+                threes(&ring, |three| held.push((three as u32, spelling)));
+                outlines.push(Outline::new(&form.glyphs, &ring));
+            }
+            begins.push(outlines.len());
+        }
+        // Counted and laid out by number, which keeps the spellings of each three in order.
+        let mut starts = vec![0u32; THREES + 1];
+        held.iter()
+            .for_each(|(three, _)| starts[*three as usize + 1] += 1);
+        (0..THREES).for_each(|three| starts[three + 1] += starts[three]);
+        let mut next = starts.clone();
+        let mut holders = vec![0u32; held.len()];
+        for (three, spelling) in held {
+            let place = &mut next[three as usize];
+            holders[*place as usize] = spelling;
+            *place += 1;
+        }
+        Spellings {
+            outlines,
+            begins,
+            starts,
+            holders,
+        }
+    }
+
+    /// Number of the first spelling of an inscription, and what is known of each of its spellings.
+    pub(super) fn of(&self, inscription: usize) -> (usize, &[Outline]) {
+        let (first, end) = (self.begins[inscription], self.begins[inscription + 1]);
+        (first, &self.outlines[first..end])
+    }
+
+    /// For each spelling, whether a reading with this sketch might align with it.
+    pub(super) fn that_may_hold(&self, reading: &Sketch) -> Vec<bool> {
         if reading.is_faint() {
-            return reading.twos.is_empty() || shared(&self.twos, &reading.twos) > 0;
+            let shares = |outline: &Outline| {
+                reading.twos.is_empty() || reading.twos.iter().any(|two| outline.holds(*two))
+            };
+            return self.outlines.iter().map(shares).collect();
+        }
+        let mut shared = vec![0usize; self.outlines.len()];
+        for three in &reading.threes {
+            let holders =
+                &self.holders[self.starts[*three] as usize..self.starts[three + 1] as usize];
+            let mut last = u32::MAX;
+            for spelling in holders {
+                // A spelling may hold a three twice; it is shared once.
+                if *spelling != last {
+                    shared[*spelling as usize] += 1;
+                }
+                last = *spelling;
+            }
         }
         let wanted = reading.threes.len().div_ceil(SHARED_LEAST);
         // A free run takes letters of any kind; what is left to share is then less.
-        let wanted = if self.free {
-            wanted.div_ceil(2)
-        } else {
-            wanted
+        let enough = |(outline, shared): (&Outline, usize)| {
+            shared
+                >= if outline.free {
+                    wanted.div_ceil(2)
+                } else {
+                    wanted
+                }
         };
-        shared(&self.threes, &reading.threes) >= wanted
+        self.outlines.iter().zip(shared).map(enough).collect()
     }
 }
 
@@ -91,8 +162,8 @@ impl Sketch {
         };
         let mut row = Vec::new();
         let mut close = |row: &mut Vec<char>| {
-            threes(row, |bit| whole.threes.push(bit));
-            twos(row, |bit| whole.twos.push(bit));
+            threes(row, |three| whole.threes.push(three));
+            twos(row, |two| whole.twos.push(two));
             row.clear();
         };
         for mark in reading.marks.iter().take(STEPS_MOST) {
@@ -108,33 +179,28 @@ impl Sketch {
     }
 }
 
-/// Hands over the bits of letters in threes, one between them passed over or not.
-fn threes(letters: &[char], mut take: impl FnMut((usize, u64))) {
-    let bits = 64 * OUTLINE_WORDS;
+/// Hands over the numbers of letters in threes, one between them passed over or not.
+fn threes(letters: &[char], mut take: impl FnMut(usize)) {
     for w in letters.windows(3) {
-        take(slot(&[w[0], w[1], w[2]], bits));
+        take(number(&[w[0], w[1], w[2]], THREES));
     }
     for w in letters.windows(4) {
-        take(slot(&[w[0], w[1], w[3]], bits));
-        take(slot(&[w[0], w[2], w[3]], bits));
+        take(number(&[w[0], w[1], w[3]], THREES));
+        take(number(&[w[0], w[2], w[3]], THREES));
     }
 }
 
-/// Hands over the bits of letters in twos, worn families folded.
-fn twos(letters: &[char], mut take: impl FnMut((usize, u64))) {
+/// Hands over the numbers of letters in twos, worn families folded.
+fn twos(letters: &[char], mut take: impl FnMut(usize)) {
     for w in letters.windows(2) {
-        take(slot(
-            &[worn_family(w[0]), worn_family(w[1])],
-            8 * OUTLINE_WORDS,
-        ));
+        take(number(&[worn_family(w[0]), worn_family(w[1])], TWOS));
     }
 }
 
-/// Where the bit of a run stands among so many bits.
-fn slot(run: &[char], bits: usize) -> (usize, u64) {
+/// The number of a run of letters, below a power of two.
+fn number(run: &[char], below: usize) -> usize {
     let hash = run.iter().fold(7u32, |hash, letter| {
         hash.wrapping_mul(131).wrapping_add(*letter as u32)
     });
-    let bit = (hash.wrapping_mul(2_654_435_761) >> 8) as usize % bits;
-    (bit / 64, 1 << (bit % 64))
+    (hash.wrapping_mul(2_654_435_761) >> 8) as usize & (below - 1)
 }
