@@ -40,7 +40,7 @@ impl Chance {
     pub(super) fn letter(&mut self) -> char {
         *self
             .one(&['A', 'E', 'I', 'O', 'L', 'N', 'R', 'S', 'T', 'V', 'D', 'M'])
-            .unwrap()
+            .expect("is possible")
     }
 
     /// A normal deviate.

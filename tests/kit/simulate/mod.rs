@@ -206,7 +206,7 @@ impl<'a> Loss<'a> {
                     MetalSeen::CopperAlloy,
                     seen,
                 ])
-                .unwrap();
+                .expect("is possible");
         } else if seen == MetalSeen::BaseSilver && self.chance.falls(0.5) {
             seen = *self
                 .chance
@@ -215,7 +215,7 @@ impl<'a> Loss<'a> {
                     MetalSeen::Silver,
                     MetalSeen::WhiteMetal,
                 ])
-                .unwrap();
+                .expect("is possible");
         } else if self.chance.falls(0.03) {
             seen = *self
                 .chance
@@ -225,7 +225,7 @@ impl<'a> Loss<'a> {
                     MetalSeen::Gold => &[MetalSeen::CopperAlloy, MetalSeen::Gold],
                     _ => &[MetalSeen::BaseSilver, MetalSeen::Lead],
                 })
-                .unwrap();
+                .expect("is possible");
         }
         Some((seen, self.chance.falls(0.85)))
     }
@@ -371,13 +371,15 @@ impl<'a> Loss<'a> {
             }
             1 => {
                 if let Some(weight) = &mut find.weight {
-                    weight.value = Grams::new(read_off(weight.value.get() * by, 100.0)).unwrap();
+                    weight.value =
+                        Grams::new(read_off(weight.value.get() * by, 100.0)).expect("is possible");
                 }
             }
             2 => {
                 if let Some(diameter) = &mut find.diameter {
                     diameter.value =
-                        Millimetres::new(read_off(diameter.value.get() * by.sqrt(), 10.0)).unwrap();
+                        Millimetres::new(read_off(diameter.value.get() * by.sqrt(), 10.0))
+                            .expect("is possible");
                 }
             }
             3 => {
