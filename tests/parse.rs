@@ -8,7 +8,7 @@ use proptest::prelude::*;
 
 /// A library of a few words.
 fn lexicon() -> Lexicon {
-    let span = Span::new(43, 1500).unwrap();
+    let span = Span::new(43, 1500).expect("is a span");
     let none = Vec::new;
     let mut made = Catalogue::default();
     made.periods.push(Period {

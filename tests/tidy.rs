@@ -349,7 +349,7 @@ fn holds_word(line: &str, word: &str) -> bool {
     let open = word.ends_with(|c: char| c.is_alphanumeric());
     line.match_indices(word).any(|(at, _)| {
         let (before, after) = (&line[..at], &line[at + word.len()..]);
-        !part(before.chars().next_back()) && !(open && part(after.chars().next()))
+        !(part(before.chars().next_back()) || open && part(after.chars().next()))
     })
 }
 
