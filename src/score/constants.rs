@@ -242,10 +242,12 @@ pub const CUT_SAID: (f64, f64, f64) = (0.35, 0.015, 0.04);
 /// Chance that a finder names a motif that is there, when naming anything of that side
 /// (0.79, Waeldchen et al. 2022).
 pub const MOTIF_SEEN: f64 = 0.79;
-/// Chance that a finder names a motif that is not there. Engineering default.
-pub const MOTIF_FALSE: f64 = 0.03;
-/// The same when the finder adds "perhaps". Engineering default.
-pub const MOTIF_FALSE_UNSURE: f64 = 0.12;
+/// Chance that a finder names a motif that is not there: a least one, and a share of how common
+/// the motif is over the library, since people mistake what they see for what they know (a
+/// head, a cross), seldom for a wolf with twins. Engineering default.
+pub const MOTIF_FALSE: (f64, f64) = (0.006, 0.10);
+/// How many times likelier that is when the finder adds "perhaps". Engineering default.
+pub const MOTIF_FALSE_UNSURE: f64 = 4.0;
 /// Chance that a finder who looked for a motif that is there misses it on a worn piece.
 /// Engineering default.
 pub const MOTIF_MISSED: f64 = 0.25;

@@ -66,14 +66,11 @@ impl Report {
             sighting,
             side: said.side,
             present: said.present,
-            false_alarm: if said.sure {
-                MOTIF_FALSE
-            } else {
-                MOTIF_FALSE_UNSURE
-            },
+            false_alarm: 0.0,
             credit: credit(motif, catalogue, groundwork),
             background: 0.0,
         };
+        report.false_alarm = report.false_alarm(said.sure, catalogue, groundwork);
         let (mut told, mut weight) = (0.0, 0.0);
         for (coin, share) in catalogue.types.iter().zip(&groundwork.background) {
             if let Some((chance, _)) = report.chance(coin) {
@@ -83,6 +80,28 @@ impl Report {
         }
         report.background = if weight > 0.0 { told / weight } else { 1.0 };
         report
+    }
+
+    /// Chance that the report is made of a piece that does not show the thing.
+    fn false_alarm(&self, sure: bool, catalogue: &Catalogue, groundwork: &Groundwork) -> f64 {
+        let shows = |coin: &CoinType| {
+            let mut shown = Catalogue::faces(coin)
+                .into_iter()
+                .filter_map(|face| self.on_face(face));
+            shown.any(|(credit, _)| credit >= 1.0)
+        };
+        let showing = catalogue
+            .types
+            .iter()
+            .zip(&groundwork.background)
+            .filter(|(coin, _)| shows(coin));
+        let share: f64 = showing.map(|(_, weight)| weight).sum();
+        let chance = MOTIF_FALSE.0 + MOTIF_FALSE.1 * share;
+        if sure {
+            chance
+        } else {
+            (chance * MOTIF_FALSE_UNSURE).min(MOTIF_SEEN / 2.0)
+        }
     }
 
     /// Best credit on a face, and the concept that earns it.
@@ -129,7 +148,8 @@ impl Report {
             (0.0, MotifMatch::NotShown)
         };
         let said = self.false_alarm + (MOTIF_SEEN - self.false_alarm) * credit;
-        let missed = 1.0 - MOTIF_FALSE - (1.0 - MOTIF_FALSE - MOTIF_MISSED) * credit;
+        let unseen = 1.0 - self.false_alarm;
+        let missed = unseen - (unseen - MOTIF_MISSED) * credit;
         Some((if self.present { said } else { missed }, relation))
     }
 
