@@ -2,6 +2,7 @@
 
 mod kit;
 
+mod accuracy;
 mod catalogue;
 mod cli;
 mod outside;
