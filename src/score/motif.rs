@@ -70,38 +70,43 @@ impl Report {
             credit: credit(motif, catalogue, groundwork),
             background: 0.0,
         };
-        report.false_alarm = report.false_alarm(said.sure, catalogue, groundwork);
-        let (mut told, mut weight) = (0.0, 0.0);
-        for (coin, share) in catalogue.types.iter().zip(&groundwork.background) {
-            if let Some((chance, _)) = report.chance(coin) {
-                told += share * chance;
-                weight += share;
+        let (mut credited, mut showing, mut weighed) = (0.0, 0.0, 0.0);
+        for (coin, weight) in catalogue.types.iter().zip(&groundwork.background) {
+            if report.shown_anywhere(coin) {
+                showing += weight;
+            }
+            if let Some((credit, _)) = report.credit_of(coin) {
+                credited += weight * credit;
+                weighed += weight;
             }
         }
-        report.background = if weight > 0.0 { told / weight } else { 1.0 };
+        let chance = MOTIF_FALSE.0 + MOTIF_FALSE.1 * showing;
+        report.false_alarm = match said.sure {
+            true => chance,
+            false => (chance * MOTIF_FALSE_UNSURE).min(MOTIF_SEEN / 2.0),
+        };
+        report.background = if weighed > 0.0 {
+            report.chance(credited / weighed)
+        } else {
+            1.0
+        };
         report
     }
 
-    /// Chance that the report is made of a piece that does not show the thing.
-    fn false_alarm(&self, sure: bool, catalogue: &Catalogue, groundwork: &Groundwork) -> f64 {
-        let shows = |coin: &CoinType| {
-            let mut shown = Catalogue::faces(coin)
-                .into_iter()
-                .filter_map(|face| self.on_face(face));
-            shown.any(|(credit, _)| credit >= 1.0)
-        };
-        let showing = catalogue
-            .types
-            .iter()
-            .zip(&groundwork.background)
-            .filter(|(coin, _)| shows(coin));
-        let share: f64 = showing.map(|(_, weight)| weight).sum();
-        let chance = MOTIF_FALSE.0 + MOTIF_FALSE.1 * share;
-        if sure {
-            chance
-        } else {
-            (chance * MOTIF_FALSE_UNSURE).min(MOTIF_SEEN / 2.0)
+    fn shown_anywhere(&self, coin: &CoinType) -> bool {
+        let faces = Catalogue::faces(coin).into_iter();
+        faces
+            .flat_map(|face| face.motifs.iter().flatten())
+            .any(|motif| self.credit[*motif] >= 1.0)
+    }
+
+    /// Chance of the report for a type that earns this credit.
+    fn chance(&self, credit: f64) -> f64 {
+        if self.present {
+            return self.false_alarm + (MOTIF_SEEN - self.false_alarm) * credit;
         }
+        let unseen = 1.0 - self.false_alarm;
+        unseen - (unseen - MOTIF_MISSED) * credit
     }
 
     /// Best credit on a face, and the concept that earns it.
@@ -114,8 +119,8 @@ impl Report {
         Some(best.unwrap_or((0.0, usize::MAX)))
     }
 
-    /// Chance that the finder of such a type makes this report, and how it relates.
-    fn chance(&self, coin: &CoinType) -> Option<(f64, MotifMatch)> {
+    /// Credit that a type earns, and how it relates; none when the library does not say what it shows.
+    fn credit_of(&self, coin: &CoinType) -> Option<(f64, MotifMatch)> {
         let (front, back) = (self.on_face(&coin.obverse), self.on_face(&coin.reverse));
         let (own, other) = match self.side {
             Side::Obverse => (front?, back),
@@ -132,7 +137,7 @@ impl Report {
             .map(|m| self.credit[*m])
             .fold(0.0, f64::max);
         let across = other.map_or(0.0, |o| o.0 * MOTIF_OTHER_SIDE);
-        let (credit, relation) = if marked > own.0.max(across) {
+        Some(if marked > own.0.max(across) {
             // A piece bears one of the type's marks, so each is less sure to be there.
             (
                 marked * (1.0 / coin.marks.len() as f64).max(0.4),
@@ -146,17 +151,13 @@ impl Report {
             (own.0, MotifMatch::Near(own.1))
         } else {
             (0.0, MotifMatch::NotShown)
-        };
-        let said = self.false_alarm + (MOTIF_SEEN - self.false_alarm) * credit;
-        let unseen = 1.0 - self.false_alarm;
-        let missed = unseen - (unseen - MOTIF_MISSED) * credit;
-        Some((if self.present { said } else { missed }, relation))
+        })
     }
 
     /// The term for a type; none when the library does not say what it shows.
     pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
-        let (chance, relation) = self.chance(coin)?;
-        let nats = (chance / self.background)
+        let (credit, relation) = self.credit_of(coin)?;
+        let nats = (self.chance(credit) / self.background)
             .ln()
             .clamp(-TRAIT_BOUND, TRAIT_BOUND);
         Some(Evidence {

@@ -4,8 +4,9 @@
 //! counts by how rare it is, and the whole against what an unlisted find might bear.
 //! Legends run in a ring, so the start is open unless the reader knows it.
 //!
-//! Invariant: a reading without letters seen makes no term; a wrong letter never
-//! scores above the right one; a term does not depend on who the candidates are.
+//! Invariant: a reading without letters seen makes no term; a wrong letter never lies
+//! better than the right one, and never makes a term that is seen to be larger (a tenth
+//! of a nat); a term does not depend on who the candidates are.
 
 mod letters;
 mod plain;
@@ -99,8 +100,8 @@ impl<'a> Aligned<'a> {
     }
 
     /// Nats of the reading for a find that is not in the library (some such finds bear legends
-    /// that begin like the listed ones: HENRICVS REX of another realm), and the best over the library. Over all inscriptions that fit
-    /// well, whoever the candidates are.
+    /// that begin like the listed ones: HENRICVS REX of another realm), and the best over the
+    /// library. Over all inscriptions that may hold it, whoever the candidates are.
     ///
     /// Letters that hardly stand together would fit somewhere in nearly every inscription; such a
     /// reading is held against letters at their common rates alone.
