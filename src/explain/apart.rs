@@ -2,12 +2,12 @@
 //!
 //! First what the library itself says of two neighbours, then what one of the
 //! leaders shows and the other does not. Only things a finder can look at without
-//! scraping or cleaning.
+//! scraping or cleaning. The scorer says how much each look is expected to bring.
 
 use super::phrase::type_name;
 use crate::catalogue::{Catalogue, CoinType, Face};
 use crate::find::Find;
-use crate::score::Ranking;
+use crate::score::{Ranking, information_gain, report_law};
 
 /// Leaders that are held against one another.
 const LEADERS: usize = 4;
@@ -16,26 +16,36 @@ const LEAST: f64 = 0.03;
 /// Notes given.
 const MOST: usize = 4;
 
-/// What to look at next, most telling pair first.
+/// What to look at next, the look that is expected to tell most first.
 pub(super) fn notes(catalogue: &Catalogue, ranking: &Ranking, find: &Find) -> Vec<String> {
-    let leaders: Vec<usize> = ranking
+    let leaders = ranking
         .judged
         .iter()
         .take(LEADERS)
-        .filter(|j| j.probability >= LEAST)
-        .map(|j| j.coin)
-        .collect();
-    let mut notes = Vec::new();
+        .filter(|j| j.probability >= LEAST);
+    let (leaders, chances): (Vec<usize>, Vec<f64>) =
+        leaders.map(|j| (j.coin, j.probability)).unzip();
     let Some((first, others)) = leaders.split_first() else {
-        return notes;
+        return Vec::new();
     };
-    for second in others {
+    let mut notes: Vec<(f64, String)> = Vec::new();
+    for (place, second) in others.iter().enumerate() {
         let note = said_by_library(*first, *second, catalogue)
             .or_else(|| seen(*first, *second, catalogue, find));
-        notes.extend(note.filter(|note| !notes.contains(note)));
+        let Some(note) = note.filter(|note| notes.iter().all(|known| known.1 != *note)) else {
+            continue;
+        };
+        // The look speaks of these two; of the other leaders it may say anything.
+        let shows = |leader: usize| match leader {
+            0 => Some(true),
+            l if l == place + 1 => Some(false),
+            _ => None,
+        };
+        let answers: Vec<Vec<f64>> = (0..leaders.len()).map(|l| report_law(shows(l))).collect();
+        notes.push((information_gain(&chances, &answers), note));
     }
-    notes.truncate(MOST);
-    notes
+    notes.sort_by(|a, b| b.0.total_cmp(&a.0));
+    notes.into_iter().take(MOST).map(|note| note.1).collect()
 }
 
 fn said_by_library(first: usize, second: usize, catalogue: &Catalogue) -> Option<String> {
