@@ -23,9 +23,9 @@ const RECALL_LEAST: f64 = 0.995;
 const JUDGED_MOST: f64 = 0.31;
 /// Least shares right, of finds with at least this many traits.
 const TRAITS_LEAST: usize = 4;
-const PERIOD_LEAST: f64 = 0.945;
-const RULER_LEAST: f64 = 0.78;
-const DENOMINATION_LEAST: f64 = 0.90;
+const PERIOD_LEAST: f64 = 0.95;
+const RULER_LEAST: f64 = 0.785;
+const DENOMINATION_LEAST: f64 = 0.91;
 /// Answers this sure ...
 const SURE: f64 = 0.8;
 /// ... are right at least this often.
