@@ -8,7 +8,7 @@
 
 use std::ops::Range;
 
-use super::units::{self, Quantity};
+use super::units::{self, ABOUT, Quantity};
 use crate::find::Year;
 
 /// Years that, standing bare among words, are taken for a date on the piece.
@@ -45,18 +45,6 @@ const ACROSS: [&str; 11] = [
 ];
 const THICK: [&str; 2] = ["thickness", "thick"];
 const DATED: [&str; 3] = ["dated", "date", "year"];
-const ABOUT: [&str; 10] = [
-    "about",
-    "around",
-    "approx",
-    "approximately",
-    "roughly",
-    "circa",
-    "ca",
-    "c",
-    "nearly",
-    "almost",
-];
 const NOT_ON_PIECE: [&str; 9] = [
     "found", "in", "since", "until", "after", "before", "from", "to", "lost",
 ];

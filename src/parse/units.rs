@@ -50,7 +50,7 @@ pub(super) struct Quantity {
 }
 
 /// Words that make a figure a rough one.
-const ABOUT: [&str; 12] = [
+pub(super) const ABOUT: [&str; 10] = [
     "about",
     "around",
     "approx",
@@ -61,9 +61,9 @@ const ABOUT: [&str; 12] = [
     "c",
     "nearly",
     "almost",
-    "under",
-    "over",
 ];
+/// Words that make it a limit, which is no nearer.
+const LIMITS: [&str; 2] = ["under", "over"];
 
 const UNITS: [(&str, Unit); 42] = [
     ("g", Unit::Gram),
@@ -322,7 +322,10 @@ fn inch_fits(reader: &Reader) -> bool {
 pub(super) fn quantity(text: &str, at: usize) -> Option<Quantity> {
     let mut reader = Reader { text, at };
     let mut about = false;
-    while reader.eat(&["~", "≈", "±", "<", ">"]) || reader.eat_word(&ABOUT) {
+    while reader.eat(&["~", "≈", "±", "<", ">"])
+        || reader.eat_word(&ABOUT)
+        || reader.eat_word(&LIMITS)
+    {
         about = true;
         reader.eat(&["."]);
         reader.spaces();

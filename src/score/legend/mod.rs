@@ -8,6 +8,8 @@
 //! better than the right one, and never makes a term that is seen to be larger (a tenth
 //! of a nat); a term does not depend on who the candidates are.
 
+#[cfg(test)]
+mod kit;
 mod letters;
 mod plain;
 mod programme;
@@ -76,14 +78,15 @@ impl<'a> Aligned<'a> {
         if letters == 0 {
             return None;
         }
+        let steps = steps(reading);
         let sketch = Sketch::of_reading(reading);
         let mut aligned = Aligned {
             catalogue,
             groundwork,
             reading,
-            jumps: false,
-            plain: false,
-            steps: steps(reading),
+            jumps: jumps(&steps),
+            plain: only_places(&steps),
+            steps,
             gains: Default::default(),
             faint: sketch.is_faint(),
             may_hold: groundwork.spellings.that_may_hold(&sketch),
@@ -93,8 +96,6 @@ impl<'a> Aligned<'a> {
             scratch: RefCell::default(),
             known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
         };
-        aligned.jumps = jumps(&aligned.steps);
-        aligned.plain = only_places(&aligned.steps);
         (aligned.unlisted, aligned.top) = aligned.over_all();
         Some(aligned)
     }

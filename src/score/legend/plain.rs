@@ -171,38 +171,10 @@ pub(super) fn run_plain(
 
 #[cfg(test)]
 mod tests {
+    use super::super::kit::{reading, spelling};
     use super::*;
     use crate::catalogue::Script;
-    use crate::find::{Mark, Reading, Side};
     use crate::score::legend::programme::{Grid, gains, jumps, only_places, steps};
-
-    fn spelling(text: &str) -> Vec<Glyph> {
-        let glyph = |c: char| {
-            if c == '*' {
-                Glyph::Free
-            } else {
-                Glyph::Letter(c)
-            }
-        };
-        text.chars().map(glyph).collect()
-    }
-
-    fn reading(text: &str) -> Reading {
-        let mark = |c: char| match c {
-            '-' => Mark::Gap,
-            '.' => Mark::Lost(1),
-            letter => Mark::Letter { letter, sure: true },
-        };
-        let marks = text.chars().map(mark).collect();
-        Reading {
-            side: Side::Obverse,
-            said: text.into(),
-            marks,
-            retrograde: false,
-            from_start: false,
-            to_end: false,
-        }
-    }
 
     /// The quick way and the plain one must agree, whatever is read on whatever is struck.
     #[test]

@@ -476,38 +476,8 @@ pub(super) static INSERTED: LazyLock<f64> = LazyLock::new(|| LETTER_INSERTED.ln(
 
 #[cfg(test)]
 mod tests {
+    use super::super::kit::{reading, spelling};
     use super::*;
-    use crate::find::Side;
-
-    fn spelling(text: &str) -> Vec<Glyph> {
-        text.chars()
-            .map(|c| match c {
-                '*' => Glyph::Free,
-                '/' => Glyph::Break,
-                c => Glyph::Letter(c),
-            })
-            .collect()
-    }
-
-    fn reading(text: &str) -> Reading {
-        let marks = text
-            .chars()
-            .map(|c| match c {
-                '-' => Mark::Gap,
-                '.' => Mark::Lost(1),
-                '/' => Mark::Break,
-                letter => Mark::Letter { letter, sure: true },
-            })
-            .collect();
-        Reading {
-            side: Side::Obverse,
-            said: text.into(),
-            marks,
-            retrograde: false,
-            from_start: false,
-            to_end: false,
-        }
-    }
 
     fn nats(read: &str, struck: &str) -> f64 {
         align(&reading(read), &spelling(struck), Script::Roman).map_or(0.0, |a| a.nats)

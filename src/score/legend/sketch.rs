@@ -1,7 +1,7 @@
 //! Sketches: a cheap look at which spellings a reading could lie along.
 //!
 //! Judges nothing; a spelling that passes is aligned, one that does not is taken as
-//! not fitting. Invariant: the same letters give the same bits on both sides.
+//! not fitting. Invariant: the same letters give the same numbers on both sides.
 
 use super::plain::plain;
 use super::programme::STEPS_MOST;
