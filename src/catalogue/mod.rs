@@ -7,6 +7,7 @@
 //! Invariant: a catalogue made from files without faults has every link followed,
 //! every span within its ruler's reign or excused, and ids that never change.
 
+mod perfect;
 mod resolved;
 
 #[cfg(feature = "library")]
@@ -28,6 +29,7 @@ mod spread;
 #[cfg(feature = "library")]
 pub mod tidy;
 
+pub use perfect::perfect;
 pub use resolved::*;
 
 #[cfg(feature = "library")]

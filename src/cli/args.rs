@@ -278,6 +278,18 @@ pub(super) enum CatalogueVerb {
         #[arg(long)]
         check: bool,
     },
+    /// List the types that a perfect piece of another is taken for
+    Neighbours {
+        /// How many perfect pieces of each type to try
+        #[arg(long, default_value_t = 1, value_name = "N")]
+        draws: usize,
+        /// Only the types of this series
+        #[arg(long, value_name = "ID")]
+        series: Option<String>,
+        /// Answer with JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// Show a type, ruler, denomination, mint, motif or legend by its id
     Show {
         /// The id

@@ -6,6 +6,7 @@
 
 mod check;
 mod facts;
+mod neighbours;
 mod search;
 mod show;
 mod tidy;
@@ -30,6 +31,11 @@ pub(super) fn run(
         CatalogueVerb::Check { rules: true, .. } => check::list_rules(out),
         CatalogueVerb::Check { json, .. } => check::run(args.catalogue.as_deref(), *json, out),
         CatalogueVerb::Tidy { folder, check } => tidy::run(folder, *check, out),
+        CatalogueVerb::Neighbours {
+            draws,
+            series,
+            json,
+        } => neighbours::run(*draws, series.as_deref(), *json, open(args)?, out),
         CatalogueVerb::Show { id, json } => show::run(id, *json, open(args)?, out),
         CatalogueVerb::Search { words, top, json } => {
             search::run(words, *top, *json, open(args)?, out)
