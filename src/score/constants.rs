@@ -25,6 +25,10 @@ pub const LEGEND_STEP: f64 = 1.3;
 /// Most that any legend may say for a type. Engineering default.
 pub const LEGEND_CEILING: f64 = 11.0;
 
+/// Nats below the likeliest at which a type is no longer weighed: less than one in a million, so
+/// that all of a thousand such together stay under a thousandth (a choice of ours, no source).
+pub const HOPELESS: f64 = 14.0;
+
 /// Share of each term that is counted, because traits overlap (a ruler's legend, bust
 /// and mint say partly the same thing; naive products are too sharp by a factor
 /// of 1.5 to 3, Guo et al. 2017 on temperature). Engineering default until fitted.

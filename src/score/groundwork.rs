@@ -10,6 +10,7 @@ use std::collections::HashMap;
 
 use super::legend::Spellings;
 use super::measure::Profile;
+use super::motif::{self, Shown};
 use super::prior;
 use crate::catalogue::Catalogue;
 
@@ -28,6 +29,10 @@ pub struct Groundwork {
     pub(super) inscription_share: Vec<f64>,
     /// Children of each motif.
     pub(super) children: Vec<Vec<usize>>,
+    /// Types that show each motif.
+    pub(super) bearers: Vec<Vec<u32>>,
+    /// How much of the listed coinage the library says the pictures of.
+    pub(super) shown: Shown,
     /// Weight of each type in the background of motifs: half by number, half by prior.
     pub(super) background: Vec<f64>,
 }
@@ -48,6 +53,8 @@ impl Groundwork {
             spellings: Spellings::new(catalogue),
             inscription_share: inscription_share(catalogue, &background),
             children: children(catalogue),
+            bearers: motif::bearers(catalogue),
+            shown: Shown::over(catalogue, &background),
             background,
             log_prior,
         }

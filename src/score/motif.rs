@@ -22,6 +22,10 @@ pub(super) struct Report {
     false_alarm: f64,
     /// Credit for each concept that a type may show.
     credit: Vec<f64>,
+    /// What the types that show something near it earn.
+    earned: Vec<Option<(f64, MotifMatch)>>,
+    /// For each type of the library, its place in `earned`, counted from one; nought for the others.
+    place: Vec<u32>,
     /// Chance of the report over the background of all types.
     background: f64,
 }
@@ -62,24 +66,30 @@ impl Report {
         catalogue: &Catalogue,
         groundwork: &Groundwork,
     ) -> Report {
+        let credit = credit(motif, catalogue, groundwork);
+        let near = near(&credit, groundwork);
         let mut report = Report {
             sighting,
             side: said.side,
             present: said.present,
             false_alarm: 0.0,
-            credit: credit(motif, catalogue, groundwork),
+            credit,
+            earned: Vec::with_capacity(near.len()),
+            place: vec![0; catalogue.types.len()],
             background: 0.0,
         };
-        let (mut credited, mut showing, mut weighed) = (0.0, 0.0, 0.0);
-        for (coin, weight) in catalogue.types.iter().zip(&groundwork.background) {
+        let (mut credited, mut showing) = (0.0, 0.0);
+        for position in near {
+            let (coin, weight) = (&catalogue.types[position], groundwork.background[position]);
             if report.shown_anywhere(coin) {
                 showing += weight;
             }
-            if let Some((credit, _)) = report.credit_of(coin) {
-                credited += weight * credit;
-                weighed += weight;
-            }
+            let earned = report.earned_by(coin);
+            credited += weight * earned.map_or(0.0, |(credit, _)| credit);
+            report.earned.push(earned);
+            report.place[position] = report.earned.len() as u32;
         }
+        let weighed = groundwork.shown.on(said.side);
         let chance = MOTIF_FALSE.0 + MOTIF_FALSE.1 * showing;
         report.false_alarm = match said.sure {
             true => chance,
@@ -119,8 +129,8 @@ impl Report {
         Some(best.unwrap_or((0.0, usize::MAX)))
     }
 
-    /// Credit that a type earns, and how it relates; none when the library does not say what it shows.
-    fn credit_of(&self, coin: &CoinType) -> Option<(f64, MotifMatch)> {
+    /// Credit that a type earns, from its faces; see [`Report::credit_of`].
+    fn earned_by(&self, coin: &CoinType) -> Option<(f64, MotifMatch)> {
         let (front, back) = (self.on_face(&coin.obverse), self.on_face(&coin.reverse));
         let (own, other) = match self.side {
             Side::Obverse => (front?, back),
@@ -154,9 +164,17 @@ impl Report {
         })
     }
 
-    /// The term for a type; none when the library does not say what it shows.
-    pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
-        let (credit, relation) = self.credit_of(coin)?;
+    /// Credit that a type earns, and how it relates; none when the library does not say what it shows.
+    fn credit_of(&self, position: usize, coin: &CoinType) -> Option<(f64, MotifMatch)> {
+        match self.place[position] {
+            0 => Shown::says(coin, self.side).then_some((0.0, MotifMatch::NotShown)),
+            place => self.earned[place as usize - 1],
+        }
+    }
+
+    /// The term for a type, by its position; none when the library does not say what it shows.
+    pub(super) fn evidence(&self, position: usize, coin: &CoinType) -> Option<Evidence> {
+        let (credit, relation) = self.credit_of(position, coin)?;
         let nats = (self.chance(credit) / self.background)
             .ln()
             .clamp(-TRAIT_BOUND, TRAIT_BOUND);
@@ -169,6 +187,75 @@ impl Report {
             },
         })
     }
+}
+
+/// How much of the listed coinage the library says the pictures of, by side.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Shown {
+    obverse: f64,
+    reverse: f64,
+    either: f64,
+}
+
+impl Shown {
+    /// Summed over a library, each type with its weight.
+    pub(super) fn over(catalogue: &Catalogue, weights: &[f64]) -> Shown {
+        let on = |side: Side| {
+            let types = catalogue.types.iter().zip(weights);
+            let said = types.filter(|(coin, _)| Shown::says(coin, side));
+            said.map(|(_, weight)| weight).sum()
+        };
+        Shown {
+            obverse: on(Side::Obverse),
+            reverse: on(Side::Reverse),
+            either: on(Side::Unknown),
+        }
+    }
+
+    fn on(&self, side: Side) -> f64 {
+        match side {
+            Side::Obverse => self.obverse,
+            Side::Reverse => self.reverse,
+            Side::Unknown => self.either,
+        }
+    }
+
+    /// True when the library says what a type shows there.
+    fn says(coin: &CoinType, side: Side) -> bool {
+        match side {
+            Side::Obverse => coin.obverse.motifs.is_some(),
+            Side::Reverse => coin.reverse.motifs.is_some(),
+            Side::Unknown => coin.obverse.motifs.is_some() || coin.reverse.motifs.is_some(),
+        }
+    }
+}
+
+/// For each concept, the types that show it on a face or as a mark, none twice.
+pub(super) fn bearers(catalogue: &Catalogue) -> Vec<Vec<u32>> {
+    let mut bearers: Vec<Vec<u32>> = vec![Vec::new(); catalogue.motifs.len()];
+    for (position, coin) in catalogue.types.iter().enumerate() {
+        let faces = Catalogue::faces(coin).into_iter();
+        let shown = faces.flat_map(|face| face.motifs.iter().flatten());
+        for motif in shown.chain(&coin.marks) {
+            let bearers = &mut bearers[*motif];
+            if bearers.last() != Some(&(position as u32)) {
+                bearers.push(position as u32);
+            }
+        }
+    }
+    bearers
+}
+
+/// The types that show anything with credit.
+fn near(credit: &[f64], groundwork: &Groundwork) -> Vec<usize> {
+    let credited = credit.iter().zip(&groundwork.bearers);
+    let mut near: Vec<usize> = credited
+        .filter(|(credit, _)| **credit > 0.0)
+        .flat_map(|(_, bearers)| bearers.iter().map(|position| *position as usize))
+        .collect();
+    near.sort_unstable();
+    near.dedup();
+    near
 }
 
 /// What showing each concept is worth when this one is named.

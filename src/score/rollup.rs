@@ -2,6 +2,8 @@
 //!
 //! Sums of the probabilities of types; the mass of "not in the library" is in none.
 
+use std::collections::HashMap;
+
 use super::sum::Ranking;
 use crate::catalogue::{Catalogue, CoinType};
 
@@ -31,17 +33,11 @@ impl Shares {
     /// The marginals of a ranking.
     pub fn of(ranking: &Ranking, catalogue: &Catalogue) -> Shares {
         let by = |key: &dyn Fn(&CoinType) -> Option<usize>| {
-            let mut shares: Vec<Share> = Vec::new();
+            let mut sums: HashMap<Option<usize>, f64> = HashMap::new();
             for judged in &ranking.judged {
-                let of = key(&catalogue.types[judged.coin]);
-                match shares.iter_mut().find(|share| share.of == of) {
-                    Some(share) => share.p += judged.probability,
-                    None => shares.push(Share {
-                        of,
-                        p: judged.probability,
-                    }),
-                }
+                *sums.entry(key(&catalogue.types[judged.coin])).or_default() += judged.probability;
             }
+            let mut shares: Vec<Share> = sums.into_iter().map(|(of, p)| Share { of, p }).collect();
             shares.sort_by(|a, b| b.p.total_cmp(&a.p).then(a.of.cmp(&b.of)));
             shares
         };

@@ -5,7 +5,7 @@
 
 use std::cell::RefCell;
 
-use super::constants::{OVERLAP_SHARE, unlisted_prior};
+use super::constants::{HOPELESS, OVERLAP_SHARE, unlisted_prior};
 use super::evidence::{Evidence, Witness};
 use super::groundwork::Groundwork;
 use super::legend::Aligned;
@@ -67,7 +67,8 @@ impl Ranking {
 
 /// Judges a find against candidate types (positions in the library).
 ///
-/// Candidates named twice count once; positions outside the library are passed over.
+/// Candidates named twice count once; positions outside the library are passed over; a candidate
+/// that no legend could make likelier than one in a million is left out.
 pub fn judge(
     find: &Find,
     catalogue: &Catalogue,
@@ -94,12 +95,11 @@ pub fn judge(
             } else {
                 groundwork.log_prior[coin]
             };
-            let prior = against + among;
-            let evidence = bench.evidence(coin);
-            let total = prior + evidence.iter().map(|e| e.nats).sum::<f64>();
+            let evidence = bench.but_legends(coin);
+            let total = against + among + sum(&evidence);
             Judged {
                 coin,
-                prior,
+                prior: against + among,
                 against,
                 evidence,
                 total,
@@ -107,6 +107,7 @@ pub fn judge(
             }
         })
         .collect();
+    bench.read_legends(&mut judged, against + even);
     let unlisted = share_out(&mut judged);
     in_order(&mut judged);
     Ranking { judged, unlisted }
@@ -166,12 +167,12 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// The terms of one type, overlap counted off.
-    fn evidence(&self, position: usize) -> Vec<Evidence> {
+    /// The terms of one type but those of the legends, overlap counted off.
+    fn but_legends(&self, position: usize) -> Vec<Evidence> {
         let find = self.find;
         let coin = &self.catalogue.types[position];
         let looks = self.catalogue.metals[coin.metal].looks;
-        let mut terms = Vec::new();
+        let mut terms = Vec::with_capacity(12);
         if let Some((seen, sure)) = find.metal {
             terms.push(metal::evidence(seen, sure, coin, looks));
         }
@@ -186,14 +187,11 @@ impl<'a> Bench<'a> {
         terms.extend(find.die_axis.and_then(|a| axis::evidence(a, coin.axis)));
         terms.extend(find.making.map(|m| making::evidence(m, coin.made)));
         terms.extend(treatment::evidence(find, coin));
-        for (reading, aligned) in self.aligned.iter().enumerate() {
-            terms.extend(
-                aligned
-                    .as_ref()
-                    .and_then(|a| a.evidence(reading, find.readings[reading].side, coin)),
-            );
-        }
-        terms.extend(self.reports.iter().filter_map(|r| r.evidence(coin)));
+        terms.extend(
+            self.reports
+                .iter()
+                .filter_map(|r| r.evidence(position, coin)),
+        );
         terms.extend(
             find.date_on_piece
                 .map(|year| opinion::date_on_piece(year, coin)),
@@ -209,4 +207,52 @@ impl<'a> Bench<'a> {
         }
         terms
     }
+
+    /// Adds the terms of the legends, the most likely types first, and leaves out the types that no
+    /// legend could lift to where they would be seen, with the prior or with an even one.
+    fn read_legends(&self, judged: &mut Vec<Judged>, even: f64) {
+        let readings = self.aligned.iter().flatten();
+        let most: f64 = readings.map(|a| OVERLAP_SHARE * a.ceiling()).sum();
+        in_order(judged);
+        // "Not in the library" stands at nought in both accounts.
+        let (mut best, mut best_even) = (0f64, 0f64);
+        judged.retain_mut(|one| {
+            let with_even = one.total - one.prior + even;
+            if one.total + most < best - HOPELESS && with_even + most < best_even - HOPELESS {
+                return false;
+            }
+            let terms = self.legends(one.coin);
+            let nats = sum(&terms);
+            one.total += nats;
+            best = best.max(one.total);
+            best_even = best_even.max(with_even + nats);
+            let after = |term: &Evidence| {
+                matches!(
+                    term.witness,
+                    Witness::Motif | Witness::DateOnPiece | Witness::Opinion
+                )
+            };
+            let before = one.evidence.iter().take_while(|term| !after(term)).count();
+            one.evidence.splice(before..before, terms);
+            true
+        });
+    }
+
+    /// The terms of the legends of one type, overlap counted off.
+    fn legends(&self, position: usize) -> Vec<Evidence> {
+        let coin = &self.catalogue.types[position];
+        let readings = self.aligned.iter().enumerate();
+        let mut terms: Vec<Evidence> = readings
+            .filter_map(|(reading, aligned)| {
+                let side = self.find.readings[reading].side;
+                aligned.as_ref()?.evidence(reading, side, coin)
+            })
+            .collect();
+        terms.iter_mut().for_each(|term| term.nats *= OVERLAP_SHARE);
+        terms
+    }
+}
+
+fn sum(terms: &[Evidence]) -> f64 {
+    terms.iter().map(|term| term.nats).sum()
 }

@@ -230,11 +230,16 @@ impl<'a> Aligned<'a> {
         })
     }
 
+    /// Most nats that this reading may give a type.
+    pub(super) fn ceiling(&self) -> f64 {
+        let beyond = self.letters.saturating_sub(4) as f64;
+        (TRAIT_BOUND + LEGEND_STEP * beyond).min(LEGEND_CEILING)
+    }
+
     /// A short reading may say no more than any other trait; a long one may. The ceiling lowers
     /// all alike, so that what sets two legends apart by a few letters is kept.
     fn bounded(&self, nats: f64) -> f64 {
-        let beyond = self.letters.saturating_sub(4) as f64;
-        let ceiling = (TRAIT_BOUND + LEGEND_STEP * beyond).min(LEGEND_CEILING);
+        let ceiling = self.ceiling();
         let floor = if self.letters >= 5 {
             LEGEND_FLOOR
         } else {

@@ -10,16 +10,19 @@ use crate::score::constants::{FREE_END, FREE_LETTER, LEGEND_END_WRONG};
 /// Stands for a free run among the places of the alphabet.
 pub(super) const FREE: u8 = 26;
 
-/// The places of a spelling that has nothing but letters of the alphabet, free runs and breaks.
+/// The places of a spelling that has nothing but letters of the alphabet, free runs and breaks,
+/// laid on twice, since a legend is a ring.
 pub(super) fn plain(glyphs: &[Glyph]) -> Option<Vec<u8>> {
     let places = glyphs.iter().filter(|glyph| **glyph != Glyph::Break);
-    places
+    let mut twice: Vec<u8> = places
         .map(|glyph| match glyph {
             Glyph::Letter(c) if c.is_ascii_uppercase() => Some(*c as u8 - b'A'),
             Glyph::Free => Some(FREE),
             _ => None,
         })
-        .collect()
+        .collect::<Option<_>>()?;
+    twice.extend_from_within(..);
+    Some(twice)
 }
 
 /// A plain spelling laid on twice, as a ring.
@@ -92,9 +95,10 @@ impl Ring<'_> {
     }
 
     /// Struck letters passed over without a mark.
-    fn pass_over(&self, row: &mut [f64], skipping: &mut [bool]) {
+    fn pass_over(&self, row: &mut [f64], skipping: &mut Vec<bool>) {
         let (first, next) = *SKIPPED;
-        skipping.fill(false);
+        skipping.clear();
+        skipping.resize(self.columns, false);
         for column in 0..self.columns - 1 {
             let free = self.place(column) == FREE;
             let cost = match (free, skipping[column]) {
@@ -110,8 +114,55 @@ impl Ring<'_> {
     }
 }
 
+/// As [`run_plain`], for a spelling of nothing but letters: the same sums without a branch a place.
+struct Letters<'l> {
+    /// The spelling laid on twice, as far as the columns reach.
+    places: &'l [u8],
+    inserted: f64,
+    skipped: (f64, f64),
+}
+
+impl Letters<'_> {
+    fn use_letter(&self, gains: &Gains, row: &[f64], below: &mut [f64]) {
+        below[0] = row[0] + self.inserted;
+        let ways = row.iter().zip(&row[1..]).zip(self.places);
+        for (cell, ((goes, stays), place)) in below[1..].iter_mut().zip(ways) {
+            let (goes, stays) = (goes + gains[usize::from(*place)], stays + self.inserted);
+            *cell = if goes > stays { goes } else { stays };
+        }
+    }
+
+    fn use_place(row: &[f64], below: &mut [f64]) {
+        below[0] = NEVER;
+        below[1..].copy_from_slice(&row[..row.len() - 1]);
+    }
+
+    fn pass_over(&self, row: &mut [f64]) {
+        let (mut here, mut skipping) = (row[0], false);
+        for next in &mut row[1..] {
+            let passed = here
+                + if skipping {
+                    self.skipped.1
+                } else {
+                    self.skipped.0
+                };
+            skipping = passed > *next;
+            if skipping {
+                *next = passed;
+            }
+            here = *next;
+        }
+    }
+}
+
+/// The greatest of a row.
+fn most(row: &[f64]) -> f64 {
+    let greater = |most: f64, score: &f64| if *score > most { *score } else { most };
+    row.iter().fold(NEVER, greater)
+}
+
 /// What [`super::programme::Grid::run`] and [`super::programme::Grid::beginning`] give for a plain spelling and a
-/// plain reading; `None` where only the grid will do.
+/// plain reading, its places laid on twice; `None` where only the grid will do.
 pub(super) fn run_plain(
     ready: Ready<'_>,
     letters: &[u8],
@@ -120,38 +171,45 @@ pub(super) fn run_plain(
     if letters.is_empty() || !ready.plain {
         return None;
     }
-    let length = letters.len();
-    let far = ready.jumps || letters.contains(&FREE);
-    let reach = if far {
+    let length = letters.len() / 2;
+    let free = letters.contains(&FREE);
+    let reach = if ready.jumps || free {
         length
     } else {
         length.min(ready.steps.len() + 6)
     };
     let ring = Ring {
-        letters,
+        letters: &letters[..length],
         columns: length + reach + 1,
         open: -(length as f64).ln(),
     };
+    let only = Letters {
+        places: &letters[..ring.columns - 1],
+        inserted: *INSERTED,
+        skipped: *SKIPPED,
+    };
     cells.score.clear();
     cells.score.resize(2 * ring.columns, NEVER);
-    cells.skipping.clear();
-    cells.skipping.resize(ring.columns, false);
     let (mut row, mut below) = cells.score.split_at_mut(ring.columns);
     ring.starts(ready.reading.from_start, row);
-    let mut beginning = row.iter().copied().fold(NEVER, f64::max);
+    let mut beginning = most(row);
     let last = ready.steps.len() - 1;
     for (place, (step, gains)) in ready.steps.iter().zip(ready.gains).enumerate() {
-        match step.kind {
-            StepKind::Letter { .. } => ring.use_letter(gains, row, below),
-            StepKind::Place => ring.use_place(row, below),
-            StepKind::Gap => ring.use_gap(row, below),
-            StepKind::About(_) | StepKind::Break => return None,
+        match (&step.kind, free) {
+            (StepKind::Letter { .. }, true) => ring.use_letter(gains, row, below),
+            (StepKind::Letter { .. }, false) => only.use_letter(gains, row, below),
+            (StepKind::Place, true) => ring.use_place(row, below),
+            (StepKind::Place, false) => Letters::use_place(row, below),
+            (StepKind::Gap, _) => ring.use_gap(row, below),
+            (StepKind::About(_) | StepKind::Break, _) => return None,
         }
         std::mem::swap(&mut row, &mut below);
-        beginning = row.iter().copied().fold(beginning, f64::max);
+        beginning = beginning.max(most(row));
         // A reading does not close by passing over letters; that would be a gap for nothing.
-        if place < last {
-            ring.pass_over(row, &mut cells.skipping);
+        match (place < last, free) {
+            (true, true) => ring.pass_over(row, &mut cells.skipping),
+            (true, false) => only.pass_over(row),
+            (false, _) => {}
         }
     }
     let ends_wrong = |column: usize| ready.reading.to_end && !column.is_multiple_of(length);

@@ -10,6 +10,9 @@ use crate::find::{Mark, Reading, worn_family};
 
 /// A spelling must share one in so many of a reading's threes.
 const SHARED_LEAST: usize = 6;
+/// ... and one in so many of the threes that the likest spelling of the library shares: beside
+/// one that holds nearly all, another that holds few lies too badly to be weighed.
+const SHARED_OF_MOST: usize = 2;
 /// Numbers that threes are spread over: many, so that two seldom meet.
 const THREES: usize = 1 << 14;
 /// Numbers that twos are spread over.
@@ -134,7 +137,12 @@ impl Spellings {
                 last = *spelling;
             }
         }
-        let wanted = reading.threes.len().div_ceil(SHARED_LEAST);
+        let most = shared.iter().max().copied().unwrap_or(0);
+        let wanted = reading
+            .threes
+            .len()
+            .div_ceil(SHARED_LEAST)
+            .max(most.div_ceil(SHARED_OF_MOST));
         // A free run takes letters of any kind; what is left to share is then less.
         let enough = |(outline, shared): (&Outline, usize)| {
             shared
