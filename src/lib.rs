@@ -32,6 +32,8 @@ pub mod catalogue;
 
 pub mod parse;
 
+pub mod titles;
+
 #[cfg(feature = "index")]
 pub mod retrieve;
 

@@ -615,6 +615,7 @@ fn lost_letters_alone_are_no_evidence() {
         side: Side::Obverse,
         said: "[---]".into(),
         marks: vec![Mark::Gap],
+        words: Vec::new(),
         retrograde: false,
         from_start: false,
         to_end: false,

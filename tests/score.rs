@@ -97,6 +97,7 @@ fn read(side: Side, marks: Vec<Mark>) -> Reading {
         side,
         said,
         marks,
+        words: Vec::new(),
         retrograde: false,
         from_start: false,
         to_end: false,

@@ -121,6 +121,7 @@ fn reading(
         side,
         said: form.text.clone(),
         marks: form.glyphs.iter().map(mark).collect(),
+        words: Vec::new(),
         retrograde: false,
         from_start: false,
         to_end: false,

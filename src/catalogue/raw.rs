@@ -42,6 +42,10 @@ pub struct RawLibrary {
     pub series: Vec<RawSeries>,
     /// `attic/**/*.toml`: read and checked for form, never ranked.
     pub attic: Vec<RawSeries>,
+    /// `titles/*.toml`
+    pub titles: Vec<Row<RawCareer>>,
+    /// `tables/*.toml`
+    pub tables: Vec<Row<RawEntry>>,
     /// `moved.toml`
     pub moved: Vec<Row<RawMove>>,
 }
@@ -366,4 +370,101 @@ pub struct RawMove {
     pub to: String,
     /// Why.
     pub why: String,
+}
+
+/// The titles of one Roman emperor or Caesar by date; the row's id is the ruler's. A date is
+/// `YYYY`, `YYYY-MM` or `YYYY-MM-DD`, before Christ with a minus before it.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawCareer {
+    /// Letters by which his legends are known.
+    #[serde(default)]
+    pub signs: Vec<String>,
+    /// First and last day as Caesar or emperor.
+    pub held: [String; 2],
+    /// From when Augustus.
+    pub augustus: Option<String>,
+    /// Each tribunician year with the day it began.
+    #[serde(default)]
+    pub tribunician: Vec<(u8, String)>,
+    /// Each consulship with the day it began.
+    #[serde(default)]
+    pub consul: Vec<(u8, String)>,
+    /// Each acclamation as imperator with its day.
+    #[serde(default)]
+    pub imperator: Vec<(u8, String)>,
+    /// Names of victory and honour, the shortest safe letters, with the day taken.
+    #[serde(default)]
+    pub names: Vec<(String, String)>,
+    /// From when father of his country.
+    pub pater_patriae: Option<String>,
+    /// From when chief priest.
+    pub pontifex_maximus: Option<String>,
+    /// Censor, from and to.
+    pub censor: Option<[String; 2]>,
+    /// Remark.
+    pub note: Option<String>,
+    /// Sources.
+    #[serde(default)]
+    pub sources: Vec<String>,
+    /// Grade.
+    pub grade: Option<Grade>,
+}
+
+/// An entry of a table that dates by itself. Which fields a table's entries have is told by the
+/// rule `tables`.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawEntry {
+    /// Printed name.
+    pub name: Option<String>,
+    /// Ruler id.
+    pub ruler: Option<String>,
+    /// Mint id.
+    pub mint: Option<String>,
+    /// Who put the mark: a bishop, a lord.
+    pub authority: Option<String>,
+    /// The mark, as seen: a motif id, or words.
+    pub mark: Option<String>,
+    /// Marks as read, workshop letters included.
+    #[serde(default)]
+    pub marks: Vec<String>,
+    /// Workshop letters.
+    #[serde(default)]
+    pub officinae: Vec<String>,
+    /// Forms of a name as read.
+    #[serde(default)]
+    pub signs: Vec<String>,
+    /// Denomination ids.
+    #[serde(default)]
+    pub denominations: Vec<String>,
+    /// Realm.
+    pub realm: Option<String>,
+    /// What it stands with.
+    pub found: Option<String>,
+    /// First and last year.
+    pub span: Option<[i32; 2]>,
+    /// First day.
+    pub from: Option<String>,
+    /// Last day.
+    pub to: Option<String>,
+    /// How it began: crowned, proclaimed.
+    pub how: Option<String>,
+    /// Pieces struck from one pound.
+    pub to_the_pound: Option<f64>,
+    /// Which pound: tower, troy, avoirdupois, roman.
+    pub pound: Option<String>,
+    /// Weight of a piece, grams.
+    pub weight: Option<f64>,
+    /// Share of the noble metal.
+    pub fineness: Option<f64>,
+    /// The law that set it.
+    pub law: Option<String>,
+    /// Remark.
+    pub note: Option<String>,
+    /// Sources.
+    #[serde(default)]
+    pub sources: Vec<String>,
+    /// Grade.
+    pub grade: Option<Grade>,
 }

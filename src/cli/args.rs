@@ -41,10 +41,22 @@ pub(super) enum Verb {
     /// Judge finds whose identity is known, and say how often the answer was right
     #[command(after_help = EVALUATE_EXAMPLES)]
     Evaluate(EvaluateArgs),
+    /// Say in which years a Roman titulature, whole or broken, was true
+    #[command(after_help = TITLES_EXAMPLES)]
+    Titles(TitlesArgs),
     /// Look into the library of types, check it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),
 }
+
+const TITLES_EXAMPLES: &str = "\
+Examples:
+  lynchet titles \"TR P X[..] COS III P P\"
+  lynchet titles \"TR P XV COS III\" --ruler \"Antoninus Pius\"
+
+Write letters lost as in legends: [..] two lost, [---] any number. Without a number COS is the
+first consulship; IMP counts only with a number.
+Exit code: 0 an answer, 1 no emperor held these titles together, 2 a fault.";
 
 const IDENTIFY_EXAMPLES: &str = "\
 Examples:
@@ -245,6 +257,20 @@ pub(super) struct EvaluateArgs {
     /// How to judge
     #[command(flatten)]
     pub(super) judging: JudgingFlags,
+    /// Answer with JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Arguments of `titles`.
+#[derive(ClapArgs, Debug)]
+pub(super) struct TitlesArgs {
+    /// The titles as they stand on the piece
+    #[arg(required = true, value_name = "WORDS", allow_hyphen_values = false)]
+    pub(super) words: Vec<String>,
+    /// Only this ruler
+    #[arg(long, value_name = "NAME")]
+    pub(super) ruler: Option<String>,
     /// Answer with JSON
     #[arg(long)]
     pub(super) json: bool,

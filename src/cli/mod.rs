@@ -17,6 +17,7 @@ mod measures;
 mod report;
 mod resolve;
 mod table;
+mod titles;
 mod view;
 
 pub use args::command;
@@ -78,6 +79,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Identify(asked) => identify::run(asked, open(args)?, out),
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
+        Verb::Titles(asked) => titles::run(asked, open(args)?, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }

@@ -60,6 +60,8 @@ pub struct Reading {
     pub said: String,
     /// The marks in reading order.
     pub marks: Vec<Mark>,
+    /// Positions of the marks before which a word ends, as written; none where no blanks were.
+    pub words: Vec<usize>,
     /// True when the letters run backwards.
     pub retrograde: bool,
     /// True when the finder knows that the reading starts where the legend starts.

@@ -9,11 +9,13 @@
 //! and above nought, a die axis is an hour from 1 to 12); the constructors refuse
 //! anything else, so no later room checks again.
 
+mod day;
 mod legend;
 mod measure;
 mod span;
 mod wear;
 
+pub use day::{Dated, Day};
 pub use legend::{Mark, Reading, Side, fold, fold_to, worn_family};
 pub use measure::{DieAxis, Grams, Impossible, Measured, Millimetres};
 pub use span::{Span, Year, era, ordinal, year_at};

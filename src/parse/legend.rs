@@ -81,6 +81,7 @@ pub(super) fn read(
         at: 0,
         marks: Vec::new(),
         plus: Vec::new(),
+        words: Vec::new(),
         odd: String::new(),
         notes: Vec::new(),
     };
@@ -103,6 +104,7 @@ pub(super) fn read(
         side,
         said: said.clone(),
         marks: row.marks,
+        words: row.words,
         retrograde,
         from_start,
         to_end: false,
@@ -204,6 +206,9 @@ fn foreign(reading: &Reading, field: &str, remarks: &mut Vec<Remark>) {
     }
 }
 
+/// Signs that part words.
+const STOPS: &str = ":;·•*°º×˙∙";
+
 /// The row of marks in the making.
 pub(super) struct Row {
     /// The characters as typed, accents apart.
@@ -214,6 +219,8 @@ pub(super) struct Row {
     pub marks: Vec<Mark>,
     /// For each initial cross, the number of marks that stood before it.
     pub plus: Vec<usize>,
+    /// For each blank or stop, the number of marks that stood before it.
+    words: Vec<usize>,
     odd: String,
     /// What was assumed, and how to mend it.
     pub notes: Vec<(&'static str, &'static str)>,
@@ -278,6 +285,9 @@ impl Row {
         let silent = c.is_whitespace()
             || unicode_normalization::char::is_combining_mark(c)
             || "+:;,'’‘\"“”`·•*°º×&<>}){⌈⌉˙∙!=~^".contains(c);
+        if c.is_whitespace() || STOPS.contains(c) {
+            self.words.push(self.marks.len());
+        }
         if folded.is_empty() && !silent && !self.odd.contains(c) {
             self.odd.push(c);
         }
@@ -350,7 +360,7 @@ impl Row {
         }
         let after = self.peek(tail).is_some_and(char::is_alphanumeric);
         match dots {
-            1 => {}
+            1 => self.words.push(self.marks.len()),
             2 if before && after && tail == 2 => self.marks.push(Mark::Lost(2)),
             2 if tail > 2 => {}
             _ => self.marks.push(Mark::Gap),
@@ -375,6 +385,7 @@ impl Row {
             if merged {
                 self.plus
                     .iter_mut()
+                    .chain(&mut self.words)
                     .filter(|before| **before > at)
                     .for_each(|before| *before -= 1);
             } else {
@@ -388,6 +399,7 @@ impl Row {
             tidied.remove(0);
             self.plus
                 .iter_mut()
+                .chain(&mut self.words)
                 .for_each(|before| *before = before.saturating_sub(1));
         }
         self.marks = tidied;
@@ -401,7 +413,15 @@ impl Row {
         let ends = self.plus.contains(&self.marks.len()) && !gap_last;
         if retrograde {
             self.marks.reverse();
+            let count = self.marks.len();
+            self.words
+                .iter_mut()
+                .for_each(|before| *before = count.saturating_sub(*before));
         }
+        self.words
+            .retain(|before| (1..self.marks.len()).contains(before));
+        self.words.sort_unstable();
+        self.words.dedup();
         (if retrograde { ends } else { begins }, retrograde)
     }
 }

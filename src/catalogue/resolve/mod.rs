@@ -6,6 +6,8 @@
 //!
 //! Invariant: every position in the catalogue made here is that of a row it holds.
 
+mod careers;
+mod entries;
 mod links;
 mod tables;
 mod types;
@@ -41,6 +43,8 @@ pub fn resolve(raw: &RawLibrary, digest: &str) -> (Catalogue, Vec<Fault>) {
         );
     }
     catalogue.inscriptions = inscriber.finish();
+    catalogue.careers = careers::careers(raw, &ids, &mut faults);
+    catalogue.entries = entries::entries(raw, &catalogue);
     link_neighbours(neighbours, &mut catalogue, &mut faults);
     (catalogue, faults)
 }

@@ -29,6 +29,7 @@ pub(super) fn reading(text: &str) -> Reading {
         side: Side::Obverse,
         said: text.into(),
         marks,
+        words: Vec::new(),
         retrograde: false,
         from_start: false,
         to_end: false,
