@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
-use crate::catalogue::{self, Catalogue, Fault, Files, raw::RawLibrary};
+use crate::catalogue::{self, Catalogue, Fault, Files};
 use crate::explain::{Explanation, answer_text, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
@@ -119,25 +119,23 @@ impl House {
             let folder = cache.index();
             std::thread::spawn(move || Shelves::open(&folder).ok())
         });
-        let (raw, mut faults) = match cache.as_ref().and_then(Cache::library) {
-            Some(raw) => (raw, Vec::new()),
-            None => read_and_keep(&own.unwrap_or_else(catalogue::embedded), cache.as_ref()),
+        let kept = cache.as_ref().and_then(Cache::ready);
+        let (ready, faults) = match kept {
+            Some(ready) => (ready, Vec::new()),
+            None => make_ready(
+                &own.unwrap_or_else(catalogue::embedded),
+                &digest,
+                cache.as_ref(),
+            ),
         };
-        let (catalogue, unlinked) = catalogue::resolve(&raw, &digest);
-        faults.extend(unlinked);
-        // Taking the rows apart again is work for whichever hand is free.
-        std::thread::spawn(move || drop(raw));
+        let Ready {
+            catalogue,
+            lexicon,
+            groundwork,
+        } = ready;
         if catalogue.types.is_empty() {
             return Err(HouseFault::Empty(faults));
         }
-        let (lexicon, groundwork) = std::thread::scope(|scope| {
-            let words = scope.spawn(|| Lexicon::new(&catalogue));
-            let groundwork = Groundwork::new(&catalogue);
-            (
-                words.join().unwrap_or_else(|_| Lexicon::new(&catalogue)),
-                groundwork,
-            )
-        });
         let opened = index.and_then(|index| index.join().ok().flatten());
         let shelves = match opened.filter(|shelves| shelves.types() == catalogue.types.len()) {
             Some(shelves) => shelves,
@@ -194,14 +192,39 @@ impl House {
     }
 }
 
-fn read_and_keep(files: &Files, cache: Option<&Cache>) -> (RawLibrary, Vec<Fault>) {
+/// All that is worked out from a library's text before the first find.
+struct Ready {
+    catalogue: Catalogue,
+    lexicon: Lexicon,
+    groundwork: Groundwork,
+}
+
+/// Reads, links and works out, and keeps what came of it.
+fn make_ready(files: &Files, digest: &str, cache: Option<&Cache>) -> (Ready, Vec<Fault>) {
     let (raw, mut faults) = catalogue::read(files);
+    let (catalogue, unlinked) = catalogue::resolve(&raw, digest);
+    faults.extend(unlinked);
     catalogue::place(&mut faults, files);
+    // Taking the rows apart again is work for whichever hand is free.
+    std::thread::spawn(move || drop(raw));
+    let (lexicon, groundwork) = std::thread::scope(|scope| {
+        let words = scope.spawn(|| Lexicon::new(&catalogue));
+        let groundwork = Groundwork::new(&catalogue);
+        (
+            words.join().unwrap_or_else(|_| Lexicon::new(&catalogue)),
+            groundwork,
+        )
+    });
+    let ready = Ready {
+        catalogue,
+        lexicon,
+        groundwork,
+    };
     // A library with faults is read afresh each time, so that they are shown each time.
     if let (Some(cache), true) = (cache, faults.is_empty()) {
-        cache.keep_library(&raw);
+        cache.keep(&ready);
     }
-    (raw, faults)
+    (ready, faults)
 }
 
 /// Makes the index, in the cache where there is one.
@@ -229,7 +252,7 @@ struct Cache {
 
 impl Cache {
     /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "2";
+    const SHAPE: &str = "3";
 
     fn at(folder: &Path, digest: &str) -> Cache {
         Cache {
@@ -245,21 +268,42 @@ impl Cache {
         self.folder.join("index")
     }
 
-    fn library(&self) -> Option<RawLibrary> {
-        let kept = fs::read(self.folder.join("library.bin")).ok()?;
+    /// What was kept, its parts read side by side.
+    fn ready(&self) -> Option<Ready> {
+        std::thread::scope(|scope| {
+            let rest = scope.spawn(|| Some((self.part("words")?, self.part("groundwork")?)));
+            let catalogue: Catalogue = self.part("library")?;
+            let (lexicon, groundwork) = rest.join().ok().flatten()?;
+            Some(Ready {
+                catalogue,
+                lexicon,
+                groundwork,
+            })
+        })
+    }
+
+    fn part<T: serde::de::DeserializeOwned>(&self, name: &str) -> Option<T> {
+        let kept = fs::read(self.folder.join(format!("{name}.bin"))).ok()?;
         let (sum, bytes) = kept.split_at_checked(SUM_BYTES)?;
         (sum == &Sha256::digest(bytes)[..]).then(|| postcard::from_bytes(bytes).ok())?
     }
 
-    fn keep_library(&self, raw: &RawLibrary) {
-        let Ok(rows) = postcard::to_stdvec(raw) else {
+    fn keep(&self, ready: &Ready) {
+        self.keep_part("library", &ready.catalogue);
+        self.keep_part("words", &ready.lexicon);
+        self.keep_part("groundwork", &ready.groundwork);
+    }
+
+    fn keep_part(&self, name: &str, part: &impl serde::Serialize) {
+        let Ok(rows) = postcard::to_stdvec(part) else {
             return;
         };
         let bytes = [&Sha256::digest(&rows)[..], &rows].concat();
         // Written beside and renamed, so a half-written file is never read.
-        let beside = self.folder.join(format!("library.{}", std::process::id()));
+        let beside = self.folder.join(format!("{name}.{}", std::process::id()));
         let written = fs::create_dir_all(&self.folder).and_then(|()| fs::write(&beside, bytes));
-        let _ = written.and_then(|()| fs::rename(&beside, self.folder.join("library.bin")));
+        let kept = self.folder.join(format!("{name}.bin"));
+        let _ = written.and_then(|()| fs::rename(&beside, kept));
         let _ = fs::remove_file(&beside);
     }
 

@@ -12,6 +12,7 @@ use crate::find::{Dated, Making, MetalSeen, Span};
 
 /// How far a row is vouched for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Standing {
     /// From memory of the work named.
     Recalled,
@@ -23,6 +24,7 @@ pub enum Standing {
 
 /// A handbook, paper, statute or record.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Source {
     /// Key.
     pub id: String,
@@ -34,6 +36,7 @@ pub struct Source {
 
 /// A period.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Period {
     /// Id.
     pub id: String,
@@ -47,6 +50,7 @@ pub struct Period {
 
 /// A metal.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Metal {
     /// Id.
     pub id: String,
@@ -60,6 +64,7 @@ pub struct Metal {
 
 /// A denomination.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Denomination {
     /// Id.
     pub id: String,
@@ -73,6 +78,7 @@ pub struct Denomination {
 
 /// A weight standard.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Standard {
     /// Years in force.
     pub span: Span,
@@ -94,6 +100,7 @@ pub struct Standard {
 
 /// Who issued.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Ruler {
     /// Id.
     pub id: String,
@@ -113,6 +120,7 @@ pub struct Ruler {
 
 /// A mint.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Mint {
     /// Id.
     pub id: String,
@@ -128,6 +136,7 @@ pub struct Mint {
 
 /// A concept of the motif vocabulary.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Motif {
     /// Id.
     pub id: String,
@@ -145,6 +154,7 @@ pub struct Motif {
 
 /// Script of a legend: decides which letters are confused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Script {
     /// Roman capitals.
     Roman,
@@ -162,6 +172,7 @@ pub enum Script {
 
 /// A legend as written in the library.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Legend {
     /// Id.
     pub id: String,
@@ -175,6 +186,7 @@ pub struct Legend {
 
 /// One place of an inscription.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Glyph {
     /// A letter, folded.
     Letter(char),
@@ -186,6 +198,7 @@ pub enum Glyph {
 
 /// A legend as it stands on a coin of one mint (or of any, where it names none), in all its spellings.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Inscription {
     /// Position of the legend.
     pub legend: usize,
@@ -197,6 +210,7 @@ pub struct Inscription {
 
 /// One way an inscription is spelled.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Spelling {
     /// Its places in reading order.
     pub glyphs: Vec<Glyph>,
@@ -206,6 +220,7 @@ pub struct Spelling {
 
 /// A face of a type.
 #[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Face {
     /// Positions of motifs; `None` when the library does not say.
     pub motifs: Option<Vec<usize>>,
@@ -216,6 +231,7 @@ pub struct Face {
 
 /// A component of a type's weights.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct WeightPart {
     /// Mean as struck, grams.
     pub grams: f64,
@@ -227,6 +243,7 @@ pub struct WeightPart {
 
 /// Die axis habit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum AxisHabit {
     /// Any hour.
     Any,
@@ -244,6 +261,7 @@ pub enum AxisHabit {
 
 /// What is usual on found pieces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Habit {
     /// Clipped.
     Clipped,
@@ -261,6 +279,7 @@ pub enum Habit {
 
 /// How common a type is as a field find in England and Wales.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Common {
     /// A handful known.
     VeryRare,
@@ -289,6 +308,7 @@ impl Common {
 
 /// Kinds of unofficial piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum CopyKind {
     /// Blundered contemporary copy.
     Irregular,
@@ -302,6 +322,7 @@ pub enum CopyKind {
 
 /// What sets a type apart from a neighbour.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Apart {
     /// Position of the neighbour.
     pub from: usize,
@@ -311,6 +332,7 @@ pub struct Apart {
 
 /// A series: one issue family.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Series {
     /// Id: the file's name.
     pub id: String,
@@ -320,6 +342,7 @@ pub struct Series {
 
 /// A type with every link followed.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct CoinType {
     /// Permanent id.
     pub id: String,
@@ -379,6 +402,7 @@ pub struct CoinType {
 
 /// The titles of one Roman emperor or Caesar by date.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Career {
     /// Position of the ruler.
     pub ruler: usize,
@@ -406,6 +430,7 @@ pub struct Career {
 
 /// An entry of a table that dates by itself, as it is shown.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Entry {
     /// Name of the table: its file's.
     pub table: String,
@@ -427,6 +452,7 @@ pub struct Entry {
 
 /// The whole library, linked.
 #[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Catalogue {
     /// Digest of the text it was made from.
     pub digest: String,

@@ -8,6 +8,7 @@ use super::span::{Year, ordinal, year_at};
 
 /// A day in order: later days are greater.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Day(i32);
 
 const DAYS: i32 = 31;
@@ -39,6 +40,7 @@ impl Day {
 
 /// The earliest and the latest day that a date may mean.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Dated {
     /// Earliest.
     pub earliest: Day,

@@ -23,6 +23,7 @@ pub use wear::{Completeness, Corrosion, Making, Treatment, Wear};
 
 /// Metal as it looks to the eye, not as an assay would have it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum MetalSeen {
     /// Yellow and heavy.
     Gold,
@@ -98,6 +99,7 @@ pub struct Opinion {
 
 /// What an opinion is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum OpinionLevel {
     /// A period, such as "Roman".
     Period,

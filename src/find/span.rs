@@ -9,6 +9,7 @@ pub type Year = i32;
 
 /// Years from the first to the last, both within.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Span {
     /// First year.
     pub from: Year,

@@ -5,6 +5,7 @@
 
 /// Wear in five steps, with their Nomisma concepts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Wear {
     /// All parts clear (`little_to_no_wear`).
     Little,
@@ -20,6 +21,7 @@ pub enum Wear {
 
 /// Corrosion in five steps, with their Nomisma concepts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Corrosion {
     /// Surface intact (`little_to_no_corrosion`).
     Little,
@@ -35,6 +37,7 @@ pub enum Corrosion {
 
 /// How much of the piece is there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Completeness {
     /// All of it.
     Whole,
@@ -50,6 +53,7 @@ pub enum Completeness {
 
 /// How the piece was made, as it looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Making {
     /// Struck by hand: uneven edge, uncentred.
     Hammered,
@@ -61,6 +65,7 @@ pub enum Making {
 
 /// What was done to a piece after it was made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Treatment {
     /// Metal cut from the edge.
     Clipped,

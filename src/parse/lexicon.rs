@@ -58,6 +58,7 @@ type Quickly = BuildHasherDefault<Quick>;
 
 /// Every word the library knows -> what it means.
 #[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Lexicon {
     stems: HashMap<String, StemId, Quickly>,
     spelled: Vec<String>,
@@ -80,6 +81,7 @@ pub struct Lexicon {
 
 /// What the parser needs of a motif.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) struct MotifNode {
     /// Id in the vocabulary.
     pub id: String,

@@ -9,6 +9,7 @@ use crate::find::{Completeness, Corrosion, Making, MetalSeen, OpinionLevel, Trea
 
 /// A meaning that does not come from the catalogue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) enum Plain {
     /// A metal as it looks.
     Metal(MetalSeen),
@@ -38,6 +39,7 @@ pub(super) enum Plain {
 
 /// Everything one phrase can mean.
 #[derive(Clone, Debug, Default)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) struct Entry {
     /// Positions in the lexicon's list of motifs.
     pub motifs: Vec<u32>,

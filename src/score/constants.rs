@@ -153,6 +153,7 @@ pub fn parts_present(
 
 /// What burial does to a metal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub enum Burial {
     /// Gold: nothing.
     Gold,

@@ -16,6 +16,7 @@ use crate::catalogue::Catalogue;
 
 /// What is worked out once from a library.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Groundwork {
     /// Log prior of each type among listed types, by period and commonness; sums to one.
     pub(super) log_prior: Vec<f64>,

@@ -16,6 +16,7 @@ use crate::find::{Completeness, Find, Making, MetalSeen, Treatment};
 
 /// All that decides how a type's pieces weigh and measure: types that agree in it are judged once.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) struct Profile {
     weights: Vec<WeightPart>,
     diameter: Option<(f64, f64)>,

@@ -191,6 +191,7 @@ impl Report {
 
 /// How much of the listed coinage the library says the pictures of, by side.
 #[derive(Clone, Copy, Debug, Default)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) struct Shown {
     obverse: f64,
     reverse: f64,

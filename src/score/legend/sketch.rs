@@ -20,6 +20,7 @@ const TWOS: usize = 256;
 
 /// What is known of a spelling beforehand.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) struct Outline {
     /// Which letters follow one another in it, worn families folded.
     twos: [u64; TWOS / 64],
@@ -32,6 +33,7 @@ pub(super) struct Outline {
 /// The spellings of a library, sketched: for each three of letters that follow one another (one
 /// between them passed over or not), which spellings hold it.
 #[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(in crate::score) struct Spellings {
     outlines: Vec<Outline>,
     /// Where the spellings of each inscription begin, and the end of all.
