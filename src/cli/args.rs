@@ -271,6 +271,9 @@ pub(super) struct TitlesArgs {
     /// Only this ruler
     #[arg(long, value_name = "NAME")]
     pub(super) ruler: Option<String>,
+    /// Take letters supplied in brackets as read
+    #[arg(long)]
+    pub(super) restored: bool,
     /// Answer with JSON
     #[arg(long)]
     pub(super) json: bool,

@@ -31,6 +31,8 @@ struct PossibleView {
     ruler: String,
     name: String,
     years: Vec<[i32; 2]>,
+    /// As `years`, the last days of December before them counted too.
+    all_years: Vec<[i32; 2]>,
     why: Vec<ReasonView>,
 }
 
@@ -49,7 +51,10 @@ pub(super) fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let library = &house.catalogue;
-    let text = asked.words.join(" ");
+    let mut text = asked.words.join(" ");
+    if asked.restored {
+        text.retain(|c| !"[]()<>".contains(c));
+    }
     let ruler = asked.ruler.as_deref();
     let ruler = ruler.map(|word| ruler_by(word, library)).transpose()?;
     let (reading, remarks) = parse::reading(&text, Side::Unknown);
@@ -187,7 +192,9 @@ fn day(day: Day) -> String {
 fn view(text: &str, titles: &Titulature, found: &[Possible], library: &Catalogue) -> TitlesView {
     let iso = |day: Day| {
         let (month, of_month) = day.in_year();
-        format!("{:04}-{month:02}-{of_month:02}", day.year())
+        let year = day.year();
+        let minus = if year < 0 { "-" } else { "" };
+        format!("{minus}{:04}-{month:02}-{of_month:02}", year.abs())
     };
     let reason = |reason: &Reason| ReasonView {
         read: reason.said.clone(),
@@ -203,6 +210,7 @@ fn view(text: &str, titles: &Titulature, found: &[Possible], library: &Catalogue
             ruler: ruler.id.clone(),
             name: ruler.name.clone(),
             years: one.years().iter().map(|y| [y.from, y.to]).collect(),
+            all_years: one.all_years().iter().map(|y| [y.from, y.to]).collect(),
             why: one.reasons.iter().map(reason).collect(),
         }
     };

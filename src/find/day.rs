@@ -72,8 +72,17 @@ impl Dated {
         };
         Some(Dated {
             earliest: Day::new(year, first, dawn)?,
-            latest: Day::new(year, last, dusk)?,
+            latest: Day::new(year, last, dusk.min(length(last)))?,
         })
+    }
+}
+
+/// Days of a month; February may have one more, which no date here turns on.
+fn length(month: i32) -> i32 {
+    match month {
+        2 => 29,
+        4 | 6 | 9 | 11 => 30,
+        _ => DAYS,
     }
 }
 

@@ -371,7 +371,10 @@ impl Row {
     /// Runs of lost letters, gaps and breaks drawn together; no break at either end.
     fn tidy(&mut self) {
         let mut tidied: Vec<Mark> = Vec::with_capacity(self.marks.len());
-        for (at, mark) in std::mem::take(&mut self.marks).into_iter().enumerate() {
+        // Keeps crosses and blanks pointing at what follows them.
+        let mut now_at = Vec::with_capacity(self.marks.len() + 1);
+        for mark in std::mem::take(&mut self.marks) {
+            now_at.push(tidied.len());
             let merged = match (tidied.last_mut(), &mark) {
                 (Some(Mark::Lost(held)), Mark::Lost(more)) => {
                     *held += more;
@@ -381,17 +384,15 @@ impl Row {
                 (Some(Mark::Break), Mark::Break) => true,
                 _ => false,
             };
-            // Keeps the crosses pointing at what follows them.
-            if merged {
-                self.plus
-                    .iter_mut()
-                    .chain(&mut self.words)
-                    .filter(|before| **before > at)
-                    .for_each(|before| *before -= 1);
-            } else {
+            if !merged {
                 tidied.push(mark);
             }
         }
+        now_at.push(tidied.len());
+        self.plus
+            .iter_mut()
+            .chain(&mut self.words)
+            .for_each(|before| *before = now_at[(*before).min(now_at.len() - 1)]);
         while tidied.last() == Some(&Mark::Break) {
             tidied.pop();
         }

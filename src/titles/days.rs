@@ -35,11 +35,31 @@ pub struct Possible {
 }
 
 impl Possible {
-    /// The years that the days fall in, drawn together where they follow one another.
+    /// The years that the days fall in, drawn together where they follow one another. A stretch
+    /// that begins in the last weeks of December, as tribunician years do, and goes on is counted
+    /// from the next year, as handbooks do (common practice, no source); [`Possible::all_years`]
+    /// leaves nothing out.
     pub fn years(&self) -> Vec<Span> {
+        let counted = |from: &Day, to: &Day| {
+            let late = from.in_year() >= DECEMBER && from.year() < to.year();
+            if late {
+                after(from.year())
+            } else {
+                from.year()
+            }
+        };
+        self.years_from(counted)
+    }
+
+    /// The years that any of the days fall in.
+    pub fn all_years(&self) -> Vec<Span> {
+        self.years_from(|from, _| from.year())
+    }
+
+    fn years_from(&self, counted: impl Fn(&Day, &Day) -> i32) -> Vec<Span> {
         let mut years: Vec<Span> = Vec::new();
         for (from, to) in &self.days {
-            let (from, to) = (from.year(), to.year());
+            let (from, to) = (counted(from, to), to.year());
             match years.last_mut() {
                 Some(last) if from <= last.to || follows(last.to, from) => {
                     last.to = to.max(last.to)
@@ -51,12 +71,20 @@ impl Possible {
     }
 }
 
-fn follows(year: i32, next: i32) -> bool {
-    next == year + 1 || (year == -1 && next == 1)
+/// From this month and day on the rest of a year is too little to be named for.
+const DECEMBER: (i32, i32) = (12, 10);
+
+fn after(year: i32) -> i32 {
+    if year == -1 { 1 } else { year + 1 }
 }
 
-/// The careers that fit, in the order of the tables; those alone that are named by their letters
-/// where any are, or the one asked for.
+fn follows(year: i32, next: i32) -> bool {
+    next == after(year)
+}
+
+/// The careers that fit, the earliest first; those alone that are named by their letters where
+/// any are, or the one asked for. A ruler who is neither named nor asked for is given only when
+/// the tables know all the numbers that were read.
 pub fn possible(titles: &Titulature, careers: &[Career], ruler: Option<usize>) -> Vec<Possible> {
     let named = |career: &Career| {
         let signs = career.signs.iter();
@@ -67,12 +95,19 @@ pub fn possible(titles: &Titulature, careers: &[Career], ruler: Option<usize>) -
         Some(ruler) => career.ruler == ruler,
         None => !any_named || named(career),
     };
+    let numbered = |claim: &(Claim, String)| matches!(claim.0, Claim::Numbered { .. });
+    let known = |career: &Career| {
+        let mut numbers = titles.claims.iter().filter(|claim| numbered(claim));
+        ruler.is_some() || any_named || numbers.all(|claim| held(&claim.0, career).is_some())
+    };
     let fits = |(position, career): (usize, &Career)| {
-        asked(career)
+        (asked(career) && known(career))
             .then(|| of_career(titles, position, career))
             .flatten()
     };
-    careers.iter().enumerate().filter_map(fits).collect()
+    let mut found: Vec<Possible> = careers.iter().enumerate().filter_map(fits).collect();
+    found.sort_by(|a, b| a.days.cmp(&b.days));
+    found
 }
 
 /// Whether and when one career holds all titles.
@@ -90,7 +125,7 @@ fn of_career(titles: &Titulature, position: usize, career: &Career) -> Option<Po
     });
     let claims = titles.claims.iter().map(|(claim, said)| Reason {
         said: said.clone(),
-        title: in_words(claim),
+        title: in_words(claim, career),
         days: held(claim, career),
     });
     for reason in claims.chain(names) {
@@ -127,17 +162,19 @@ fn held(claim: &Claim, career: &Career) -> Option<Vec<Days>> {
             office: Office::Consul,
             numbers,
             designate: true,
-        } => chosen(&career.consul, numbers),
+        } => chosen(&career.consul, numbers, career),
         Claim::Numbered {
             office, numbers, ..
-        } => {
-            let steps = match office {
-                Office::Tribunician => &career.tribunician,
-                Office::Consul => &career.consul,
-                Office::Imperator => &career.imperator,
-            };
-            numbered(steps, numbers, career)
-        }
+        } => numbered(steps(*office, career), numbers, career),
+    }
+}
+
+/// When a counted title was taken, number by number.
+fn steps(office: Office, career: &Career) -> &[(u8, Dated)] {
+    match office {
+        Office::Tribunician => &career.tribunician,
+        Office::Consul => &career.consul,
+        Office::Imperator => &career.imperator,
     }
 }
 
@@ -160,17 +197,15 @@ fn numbered(steps: &[(u8, Dated)], numbers: &[u8], career: &Career) -> Option<Ve
     Some(drawn_together(days))
 }
 
-/// The days of one chosen for one of these consulships: the year before it, and not before the
-/// last began.
-fn chosen(steps: &[(u8, Dated)], numbers: &[u8]) -> Option<Vec<Days>> {
+/// The days of one chosen for one of these consulships: from the beginning of the one before.
+fn chosen(steps: &[(u8, Dated)], numbers: &[u8], career: &Career) -> Option<Vec<Days>> {
     steps.first()?;
-    let days = steps.iter().filter(|step| numbers.contains(&step.0));
-    let days = days.filter_map(|(_, from)| {
-        let year_before = Span {
-            from: from.earliest.before().year(),
-            to: from.earliest.before().year(),
-        };
-        Some((Day::new(year_before.from, 1, 1)?, from.latest.before()))
+    let wanted = steps.iter().enumerate();
+    let wanted = wanted.filter(|(_, step)| numbers.contains(&step.0));
+    let days = wanted.map(|(place, (_, from))| {
+        let last = place.checked_sub(1).map(|before| steps[before].1.earliest);
+        let since = last.unwrap_or(career.held.0.earliest);
+        (since.min(from.latest.before()), from.latest.before())
     });
     Some(drawn_together(days.collect()))
 }
@@ -201,7 +236,8 @@ fn shared(a: &[Days], b: &[Days]) -> Vec<Days> {
     drawn_together(both)
 }
 
-fn in_words(claim: &Claim) -> String {
+/// A title in words; of the numbers that it may be, those the career came to.
+fn in_words(claim: &Claim, career: &Career) -> String {
     let office = |office: &Office| match office {
         Office::Tribunician => "tribunician power",
         Office::Consul => "consul",
@@ -218,7 +254,9 @@ fn in_words(claim: &Claim) -> String {
             numbers,
             designate,
         } => {
-            let listed: Vec<String> = numbers.iter().map(u8::to_string).collect();
+            let came_to = steps(*which, career).iter().map(|step| step.0).max();
+            let within = |number: &&u8| came_to.is_none_or(|most| **number <= most);
+            let listed: Vec<String> = numbers.iter().filter(within).map(u8::to_string).collect();
             let chosen = if *designate { " chosen" } else { "" };
             format!("{}{chosen}, number {}", office(which), listed.join(" or "))
         }

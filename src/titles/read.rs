@@ -66,29 +66,38 @@ pub struct Titulature {
     pub letters: String,
 }
 
-/// Forms of the titles, the longer before the shorter.
+/// Beginnings and ends of "tribunician power", the longer before the shorter.
+const TRIBUNICIAN: (&[&str], &[&str]) = (
+    &[
+        "TRIBVNICIAE",
+        "TRIBVNICIA",
+        "TRIBVNICI",
+        "TRIBVNIC",
+        "TRIBVN",
+        "TRIB",
+        "TR",
+    ],
+    &[
+        "POTESTATIS",
+        "POTESTATE",
+        "POTESTATI",
+        "POTESTAT",
+        "POTEST",
+        "POTES",
+        "POT",
+        "PO",
+        "P",
+    ],
+);
+
+/// Forms of the other titles, the longer before the shorter.
 const TITLES: &[(&str, What)] = &[
-    ("TRIBVNICIAPOTESTATE", What::Office(Office::Tribunician)),
-    ("TRIBVNICIAEPOTESTATIS", What::Office(Office::Tribunician)),
-    ("TRIBVNICPOTEST", What::Office(Office::Tribunician)),
-    ("TRIBVNPOTEST", What::Office(Office::Tribunician)),
-    ("TRIBVNICPOT", What::Office(Office::Tribunician)),
-    ("TRIBVNPOT", What::Office(Office::Tribunician)),
-    ("TRIBPOTEST", What::Office(Office::Tribunician)),
-    ("TRIBPOTES", What::Office(Office::Tribunician)),
-    ("TRIBPOT", What::Office(Office::Tribunician)),
-    ("TRIBPO", What::Office(Office::Tribunician)),
-    ("TRIBP", What::Office(Office::Tribunician)),
-    ("TRPOTEST", What::Office(Office::Tribunician)),
-    ("TRPOT", What::Office(Office::Tribunician)),
-    ("TRPO", What::Office(Office::Tribunician)),
-    ("TRP", What::Office(Office::Tribunician)),
     ("CONSVLI", What::Office(Office::Consul)),
     ("CONSVL", What::Office(Office::Consul)),
     ("COSS", What::Office(Office::Consul)),
     ("COS", What::Office(Office::Consul)),
-    ("IMPERATOR", What::Office(Office::Imperator)),
     ("IMPERATORI", What::Office(Office::Imperator)),
+    ("IMPERATOR", What::Office(Office::Imperator)),
     ("IMPER", What::Office(Office::Imperator)),
     ("IMP", What::Office(Office::Imperator)),
     ("PATERPATRIAE", What::Honour(Honour::PaterPatriae)),
@@ -98,16 +107,23 @@ const TITLES: &[(&str, What)] = &[
     ("PATP", What::Honour(Honour::PaterPatriae)),
     ("PPATRIAE", What::Honour(Honour::PaterPatriae)),
     ("PP", What::Honour(Honour::PaterPatriae)),
+    ("PONTIFICISMAXIMI", What::Honour(Honour::PontifexMaximus)),
+    ("PONTIFICIMAXIMO", What::Honour(Honour::PontifexMaximus)),
     ("PONTIFEXMAXIMVS", What::Honour(Honour::PontifexMaximus)),
+    ("PONTIFEXMAX", What::Honour(Honour::PontifexMaximus)),
     ("PONTIFMAXIMVS", What::Honour(Honour::PontifexMaximus)),
+    ("PONTIFMAXIMO", What::Honour(Honour::PontifexMaximus)),
     ("PONTIFMAXIM", What::Honour(Honour::PontifexMaximus)),
     ("PONTIFMAX", What::Honour(Honour::PontifexMaximus)),
+    ("PONTMAXIM", What::Honour(Honour::PontifexMaximus)),
     ("PONTMAX", What::Honour(Honour::PontifexMaximus)),
     ("PONMAX", What::Honour(Honour::PontifexMaximus)),
     ("PONTM", What::Honour(Honour::PontifexMaximus)),
     ("PONM", What::Honour(Honour::PontifexMaximus)),
     ("PMAX", What::Honour(Honour::PontifexMaximus)),
     ("PM", What::Honour(Honour::PontifexMaximus)),
+    ("CENSORPERPETVVS", What::Honour(Honour::Censor)),
+    ("CENSOREPERPETVO", What::Honour(Honour::Censor)),
     ("CENSPERP", What::Honour(Honour::Censor)),
     ("CENSPER", What::Honour(Honour::Censor)),
     ("CENSORP", What::Honour(Honour::Censor)),
@@ -118,7 +134,18 @@ const TITLES: &[(&str, What)] = &[
 ];
 
 /// Forms of "chosen, not yet entered on".
-const DESIGNATE: &[&str] = &["DESIGNATO", "DESIGN", "DESIG", "DESI", "DES"];
+const DESIGNATE: &[&str] = &[
+    "DESIGNATVS",
+    "DESIGNATO",
+    "DESIGNAT",
+    "DESIGN",
+    "DESIG",
+    "DESI",
+    "DES",
+];
+
+/// Numbers written as words.
+const WORDS: &[(&str, u8)] = &[("BIS", 2), ("TER", 3), ("QVATER", 4)];
 
 #[derive(Clone, Copy, PartialEq)]
 enum What {
@@ -216,15 +243,29 @@ impl Row {
 
     /// A title that begins here, and how many signs it takes.
     fn title(&self, at: usize, after_title: bool) -> Option<(What, usize)> {
-        let form = |form: &str| self.holds(at, form);
-        let (form, what) = TITLES.iter().find(|(name, _)| form(name))?;
+        let listed = || {
+            let (form, what) = TITLES.iter().find(|(name, _)| self.holds(at, name))?;
+            Some((*what, form.len()))
+        };
+        let (what, length) = self.tribunician(at).or_else(listed)?;
         // Letters in the middle of a word are no title; nor are two letters in a row without
         // blanks, unless they follow one: PHILIPPVS.
-        let begins = after_title || self.words[at] || (!self.spaced && form.len() > 2);
-        begins.then_some((*what, form.len()))
+        let begins = after_title || self.words[at] || (!self.spaced && length > 2);
+        begins.then_some((what, length))
     }
 
-    /// True when this form stands here; a lost letter may be any, but two must be seen.
+    fn tribunician(&self, at: usize) -> Option<(What, usize)> {
+        let (beginnings, ends) = TRIBUNICIAN;
+        let what = What::Office(Office::Tribunician);
+        beginnings.iter().find_map(|beginning| {
+            let form = |end: &&str| format!("{beginning}{end}");
+            let mut forms = ends.iter().map(|end| form(&end));
+            let held = forms.find(|form| self.holds(at, form))?;
+            Some((what, held.len()))
+        })
+    }
+
+    /// True when this form stands here; a lost letter may be any, but two must be seen, and half.
     fn holds(&self, at: usize, form: &str) -> bool {
         let Some(signs) = self.signs.get(at..at + form.len()) else {
             return false;
@@ -238,7 +279,7 @@ impl Row {
             Sign::Lost => true,
             Sign::Gap | Sign::End => false,
         });
-        all && seen >= 2 && matches!(signs[0], Sign::Letter(_))
+        all && seen >= 2 && 2 * seen >= form.len() && matches!(signs[0], Sign::Letter(_))
     }
 
     /// What a title claims, with the number after it; and where it ends.
@@ -285,6 +326,10 @@ impl Row {
 
     /// The numbers that may stand here, and how many signs they take.
     fn number(&self, office: Office, at: usize) -> Option<(Vec<u8>, usize)> {
+        let word = WORDS.iter().find(|(word, _)| self.holds(at, word));
+        if let Some((word, number)) = word.filter(|(word, _)| self.words[at + word.len()]) {
+            return Some((vec![*number], word.len()));
+        }
         let run = self.signs[at..]
             .iter()
             .take_while(|sign| matches!(sign, Sign::Lost | Sign::Letter('I' | 'V' | 'X' | 'L')))
