@@ -41,6 +41,10 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             present,
             usual,
         } => treatment(name, *present, *usual),
+        Detail::Titles => format!(
+            "the titles you read were not his in {}, the years of this type",
+            coin.span.text()
+        ),
         Detail::Legend { .. } => legend(term, find, catalogue),
         Detail::Motif { sighting, relation } => motif(*sighting, *relation, find, catalogue),
         Detail::DateOnPiece { within } => {

@@ -25,6 +25,10 @@ pub const LEGEND_STEP: f64 = 1.3;
 /// Most that any legend may say for a type. Engineering default.
 pub const LEGEND_CEILING: f64 = 11.0;
 
+/// Nats of titles that a ruler did not hold in a type's years: one numeral in eight or so is
+/// misread on a worn coin (a choice of ours, no source).
+pub const TITLES_AGAINST: f64 = -2.0;
+
 /// Nats below the likeliest at which a type is no longer weighed: less than one in a million, so
 /// that all of a thousand such together stay under a thousandth (a choice of ours, no source).
 pub const HOPELESS: f64 = 14.0;

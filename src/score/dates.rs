@@ -52,7 +52,10 @@ impl DateCurve {
             .judged
             .iter()
             .filter(|j| j.probability > 1e-4)
-            .map(|j| (catalogue.types[j.coin].span, j.probability))
+            .map(|j| {
+                let span = j.years.unwrap_or(catalogue.types[j.coin].span);
+                (span, j.probability)
+            })
             .collect();
         DateCurve::mixture(&spans)
     }

@@ -21,6 +21,8 @@ pub enum Witness {
     Treatment,
     /// Letters read.
     Legend,
+    /// Titles read.
+    Titles,
     /// Figures seen.
     Motif,
     /// Date standing on the piece.
@@ -40,6 +42,7 @@ impl Witness {
             Witness::Making => "making",
             Witness::Treatment => "treatment",
             Witness::Legend => "legend",
+            Witness::Titles => "titles",
             Witness::Motif => "motif",
             Witness::DateOnPiece => "date on the piece",
             Witness::Opinion => "your own opinion",
@@ -120,6 +123,8 @@ pub enum Detail {
         /// True when it stands on the other side than the finder says.
         other_side: bool,
     },
+    /// Titles that the ruler did not hold in the type's years.
+    Titles,
     /// A motif: which of the find's sightings, and how it relates.
     Motif {
         /// Position among the find's sightings.

@@ -28,6 +28,7 @@ mod prior;
 mod rollup;
 mod sum;
 mod thickness;
+mod titles;
 mod treatment;
 
 pub use answer::{Answer, Level, words_of_confidence};

@@ -10,9 +10,10 @@ use super::evidence::{Evidence, Witness};
 use super::groundwork::Groundwork;
 use super::legend::Aligned;
 use super::motif::{self, Report};
+use super::titles::Titles;
 use super::{axis, making, measure, metal, opinion, thickness, treatment};
 use crate::catalogue::Catalogue;
-use crate::find::Find;
+use crate::find::{Find, Span};
 
 /// How to judge.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -34,6 +35,8 @@ pub struct Judged {
     pub evidence: Vec<Evidence>,
     /// Prior plus terms.
     pub total: f64,
+    /// What the titles read leave of the type's years.
+    pub years: Option<Span>,
     /// Probability.
     pub probability: f64,
 }
@@ -103,6 +106,7 @@ pub fn judge(
                 against,
                 evidence,
                 total,
+                years: None,
                 probability: 0.0,
             }
         })
@@ -135,6 +139,7 @@ struct Bench<'a> {
     fits: RefCell<Vec<Option<Option<measure::Fit>>>>,
     aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
+    titles: Titles<'a>,
 }
 
 impl<'a> Bench<'a> {
@@ -150,6 +155,7 @@ impl<'a> Bench<'a> {
                 .map(|r| Aligned::new(r, catalogue, groundwork))
                 .collect(),
             reports: motif::reports(find, catalogue, groundwork),
+            titles: Titles::new(find, catalogue),
         }
     }
 
@@ -221,7 +227,10 @@ impl<'a> Bench<'a> {
             if one.total + most < best - HOPELESS && with_even + most < best_even - HOPELESS {
                 return false;
             }
-            let terms = self.legends(one.coin);
+            let told = self.titles.tell(&self.catalogue.types[one.coin]);
+            one.years = told.years;
+            let mut terms = self.legends(one.coin);
+            terms.extend(told.against);
             let nats = sum(&terms);
             one.total += nats;
             best = best.max(one.total);

@@ -80,7 +80,6 @@ const TRIBUNICIAN: (&[&str], &[&str]) = (
     &[
         "POTESTATIS",
         "POTESTATE",
-        "POTESTATI",
         "POTESTAT",
         "POTEST",
         "POTES",
@@ -145,7 +144,13 @@ const DESIGNATE: &[&str] = &[
 ];
 
 /// Numbers written as words.
-const WORDS: &[(&str, u8)] = &[("BIS", 2), ("TER", 3), ("QVATER", 4)];
+const WORDS: &[(&str, u8)] = &[
+    ("BIS", 2),
+    ("TERT", 3),
+    ("TER", 3),
+    ("QVATER", 4),
+    ("QVAT", 4),
+];
 
 #[derive(Clone, Copy, PartialEq)]
 enum What {
@@ -279,7 +284,14 @@ impl Row {
             Sign::Lost => true,
             Sign::Gap | Sign::End => false,
         });
-        all && seen >= 2 && 2 * seen >= form.len() && matches!(signs[0], Sign::Letter(_))
+        // IMPERATOR II is no IMPERATORI.
+        let dative = form.len() > 3 && form.ends_with('I');
+        let parted = self.spaced && self.words[at + form.len() - 1];
+        !(dative && parted)
+            && all
+            && seen >= 2
+            && 2 * seen >= form.len()
+            && matches!(signs[0], Sign::Letter(_))
     }
 
     /// What a title claims, with the number after it; and where it ends.

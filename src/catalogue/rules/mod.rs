@@ -23,6 +23,8 @@ mod ranges;
 mod refs;
 mod sources;
 mod spans;
+mod tables;
+mod titles;
 mod twice;
 mod twins;
 mod values;
@@ -99,6 +101,16 @@ pub const RULES: &[Rule] = &[
         name: "twins",
         summary: "two types a finder cannot tell apart say so in `apart`, or are one",
         check: Some(twins::check),
+    },
+    Rule {
+        name: "titles",
+        summary: "numbered titles rise with their days, and a type that names one is of its years",
+        check: Some(titles::check),
+    },
+    Rule {
+        name: "tables",
+        summary: "entries of the dating tables are whole, name known rows and reckon right",
+        check: Some(tables::check),
     },
     Rule {
         name: "moved",
@@ -228,6 +240,25 @@ fn all_rows(raw: &RawLibrary) -> Vec<AnyRow<'_>> {
     gather!("motif", motifs);
     rows.extend(raw.legends.iter().map(|row| AnyRow {
         kind: "legend",
+        file: &row.file,
+        id: &row.id,
+        name: "",
+        words: &[],
+        sources: &row.fields.sources,
+        grade: row.fields.grade,
+    }));
+    // The titles of a ruler and the entries of a table have no name of their own to be called by.
+    rows.extend(raw.titles.iter().map(|row| AnyRow {
+        kind: "career",
+        file: &row.file,
+        id: &row.id,
+        name: "",
+        words: &[],
+        sources: &row.fields.sources,
+        grade: row.fields.grade,
+    }));
+    rows.extend(raw.tables.iter().map(|row| AnyRow {
+        kind: "entry",
         file: &row.file,
         id: &row.id,
         name: "",

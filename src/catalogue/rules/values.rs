@@ -34,7 +34,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
         ruler(row, &mut faults);
     }
     for row in &library.rows {
-        if row.kind != "legend" && blank(row.name) {
+        if !matches!(row.kind, "legend" | "career" | "entry") && blank(row.name) {
             let what = format!("the {} has no name", row.kind);
             faults.push(Fault::at(
                 "values",
