@@ -167,6 +167,7 @@ impl House {
             &candidates,
             Options {
                 flat_prior: options.flat_prior,
+                keep_all: options.judge_all,
             },
         );
         let answer = Answer::of(&ranking, &self.catalogue);

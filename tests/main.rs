@@ -11,3 +11,4 @@ mod published;
 mod recall;
 mod score;
 mod tidy;
+mod titles;

@@ -7,6 +7,7 @@
 //! Invariant: a catalogue made from files without faults has every link followed,
 //! every span within its ruler's reign or excused, and ids that never change.
 
+mod dated;
 mod perfect;
 mod resolved;
 
@@ -29,6 +30,7 @@ mod spread;
 #[cfg(feature = "library")]
 pub mod tidy;
 
+pub use dated::{Career, Entry};
 pub use perfect::perfect;
 pub use resolved::*;
 

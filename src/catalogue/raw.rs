@@ -460,6 +460,8 @@ pub struct RawEntry {
     pub fineness: Option<f64>,
     /// The law that set it.
     pub law: Option<String>,
+    /// Share of finds, per mill.
+    pub per_mill: Option<f64>,
     /// Remark.
     pub note: Option<String>,
     /// Sources.

@@ -61,7 +61,7 @@ fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<
         "motifs" => rows(file, table, &mut library.motifs, faults),
         "legends" => rows(file, table, &mut library.legends, faults),
         "titles" => rows(file, table, &mut library.titles, faults),
-        "tables" => rows(file, table, &mut library.tables, faults),
+        "tables" | "counts" => rows(file, table, &mut library.tables, faults),
         "moved" => rows(file, table, &mut library.moved, faults),
         "coins" => library.series.push(series(file, table, faults)),
         "attic" => library.attic.push(series(file, table, faults)),

@@ -18,6 +18,9 @@ pub(super) struct Args {
     /// Read the library of types from this folder instead of the one in the program
     #[arg(long, global = true, value_name = "DIR")]
     pub(super) catalogue: Option<PathBuf>,
+    /// Answer from the sound rows of a library with faults, instead of refusing it
+    #[arg(long, global = true)]
+    pub(super) with_faults: bool,
     /// Keep the prepared library and index in this folder [default: the user's cache folder]
     #[arg(long, global = true, value_name = "DIR")]
     pub(super) cache: Option<PathBuf>,

@@ -24,12 +24,13 @@ pub use args::command;
 
 use std::ffi::OsString;
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::FromArgMatches;
 
-use crate::{House, HouseOptions};
+use crate::catalogue;
+use crate::{House, HouseFault, HouseOptions};
 use args::{Args, Verb};
 use error::Trouble;
 
@@ -84,7 +85,8 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     }
 }
 
-/// Opens the house as the arguments say, and tells of faults in a library of the user's own.
+/// Opens the house as the arguments say. A library of the user's own with faults is refused, all
+/// its faults listed, unless the arguments say to answer from what is sound of it.
 ///
 /// The house is not given back: the process ends with its verb, and taking the library apart
 /// piece by piece would only take time.
@@ -94,6 +96,9 @@ fn open(args: &Args) -> Result<&'static House, Trouble> {
     } else {
         args.cache.clone().or_else(cache_folder)
     };
+    if let (Some(folder), false) = (&args.catalogue, args.with_faults) {
+        refuse_faults(folder)?;
+    }
     let house = House::open(&HouseOptions {
         library: args.catalogue.clone(),
         cache,
@@ -107,6 +112,24 @@ fn open(args: &Args) -> Result<&'static House, Trouble> {
         );
     }
     Ok(Box::leak(Box::new(house)))
+}
+
+fn refuse_faults(folder: &Path) -> Result<(), Trouble> {
+    let files = catalogue::from_folder(folder).map_err(HouseFault::Library)?;
+    let (_, faults) = catalogue::check(&files);
+    if faults.is_empty() {
+        return Ok(());
+    }
+    let mut what = format!(
+        "the library in {} has {} fault(s)",
+        folder.display(),
+        faults.len()
+    );
+    for fault in &faults {
+        what.push_str(&format!("\n  {fault}"));
+    }
+    let hint = "mend them, or answer from the sound rows with: --with-faults";
+    Err(Trouble::new(what, hint))
 }
 
 /// Where the cache goes unless told: the user's cache folder.

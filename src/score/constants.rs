@@ -424,11 +424,12 @@ pub const SLICES: &[Slice] = &[
     slice("twentieth-century", 1901, 1971, 0.0240),
 ];
 
-/// How often a type of each step of commonness turns up beside one that is very common, before
-/// flattening. Engineering default: each step about a third of the one above.
+/// How often a type of each step of commonness turns up beside one that is very common.
+/// Engineering default: each step about a third of the one above. Not flattened: the finer the
+/// library, the more rare types it lists, and together they must not outweigh the common.
 pub const COMMONNESS: [f64; 5] = [0.01, 0.03, 0.1, 0.32, 1.0];
-/// Published counts are themselves of identified coins, so they, and the stretches of time
-/// above, are flattened by this power. Engineering default.
+/// Published counts are themselves of identified coins, so the stretches of time above are
+/// flattened by this power. Engineering default.
 pub const FLATTENING: f64 = 0.7;
 
 // ---------------------------------------------------------------- the answer

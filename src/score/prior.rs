@@ -1,7 +1,7 @@
 //! How likely a type is before anything is seen of the piece.
 //!
 //! Period first, from the published profile of finds; within a stretch of time by
-//! how common the type is as a field find, flattened.
+//! how common the type is as a field find.
 //! Invariant: the priors of the listed types sum to one.
 
 use super::constants::{COMMONNESS, FLATTENING, SLICES, Slice};
@@ -51,7 +51,7 @@ fn commonness(coin: &CoinType) -> f64 {
         Common::Common => 3,
         Common::VeryCommon => 4,
     };
-    COMMONNESS[step].powf(FLATTENING)
+    COMMONNESS[step]
 }
 
 /// Share of a type's years that lie within a stretch.

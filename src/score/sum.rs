@@ -20,6 +20,8 @@ use crate::find::{Find, Span};
 pub struct Options {
     /// Take every listed type as equally likely beforehand.
     pub flat_prior: bool,
+    /// Weigh the legends of every candidate, even of those that no legend could lift.
+    pub keep_all: bool,
 }
 
 /// One type judged.
@@ -111,7 +113,7 @@ pub fn judge(
             }
         })
         .collect();
-    bench.read_legends(&mut judged, against + even);
+    bench.read_legends(&mut judged, against + even, options.keep_all);
     let unlisted = share_out(&mut judged);
     in_order(&mut judged);
     Ranking { judged, unlisted }
@@ -216,7 +218,7 @@ impl<'a> Bench<'a> {
 
     /// Adds the terms of the legends, the most likely types first, and leaves out the types that no
     /// legend could lift to where they would be seen, with the prior or with an even one.
-    fn read_legends(&self, judged: &mut Vec<Judged>, even: f64) {
+    fn read_legends(&self, judged: &mut Vec<Judged>, even: f64, keep_all: bool) {
         let readings = self.aligned.iter().flatten();
         let most: f64 = readings.map(|a| OVERLAP_SHARE * a.ceiling()).sum();
         in_order(judged);
@@ -224,7 +226,8 @@ impl<'a> Bench<'a> {
         let (mut best, mut best_even) = (0f64, 0f64);
         judged.retain_mut(|one| {
             let with_even = one.total - one.prior + even;
-            if one.total + most < best - HOPELESS && with_even + most < best_even - HOPELESS {
+            let hopeless = |total: f64, best: f64| total + most < best - HOPELESS;
+            if !keep_all && hopeless(one.total, best) && hopeless(with_even, best_even) {
                 return false;
             }
             let told = self.titles.tell(&self.catalogue.types[one.coin]);

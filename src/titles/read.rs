@@ -132,6 +132,11 @@ const TITLES: &[(&str, What)] = &[
     ("CENP", What::Honour(Honour::Censor)),
 ];
 
+/// Most marks of a reading that are looked at; no titulature of a coin is as long.
+const MARKS_MOST: usize = 400;
+/// More letters lost than this are a gap: no numeral is as long.
+const LOST_MOST: usize = 24;
+
 /// Forms of "chosen, not yet entered on".
 const DESIGNATE: &[&str] = &[
     "DESIGNATVS",
@@ -198,11 +203,15 @@ impl Row {
     fn add(&mut self, reading: &Reading) {
         self.spaced |= !reading.words.is_empty();
         let mut begins = true;
-        for (place, mark) in reading.marks.iter().enumerate() {
-            begins |= reading.words.contains(&place);
+        let mut words = reading.words.iter().peekable();
+        for (place, mark) in reading.marks.iter().enumerate().take(MARKS_MOST) {
+            while words.next_if(|word| **word <= place).is_some() {
+                begins = true;
+            }
             let (sign, count) = match mark {
                 Mark::Letter { letter, .. } => (Sign::Letter(*letter), 1),
                 Mark::OneOf(_) => (Sign::Lost, 1),
+                Mark::Lost(count) if *count > LOST_MOST => (Sign::Gap, 1),
                 Mark::Lost(count) => (Sign::Lost, *count),
                 Mark::AboutLost(_) | Mark::Gap => (Sign::Gap, 1),
                 Mark::Break => continue,

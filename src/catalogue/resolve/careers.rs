@@ -5,9 +5,9 @@
 //!
 //! Invariant: a career's lists keep the order in which they are written.
 
+use super::super::dated::Career;
 use super::super::fault::Fault;
 use super::super::raw::{RawCareer, RawLibrary, Row};
-use super::super::resolved::Career;
 use super::links::{Ids, link};
 use crate::find::{Dated, fold};
 

@@ -5,8 +5,9 @@
 //!
 //! Invariant: entries stand in the order of their files.
 
+use super::super::dated::Entry;
 use super::super::raw::{RawEntry, RawLibrary, Row};
-use super::super::resolved::{Catalogue, Entry};
+use super::super::resolved::Catalogue;
 use super::links::standing;
 use crate::find::Span;
 
@@ -91,6 +92,7 @@ fn more(f: &RawEntry, catalogue: &Catalogue) -> Vec<String> {
     if let (Some(count), Some(pound)) = (f.to_the_pound, &f.pound) {
         more.push(format!("{count} to the {pound} pound"));
     }
+    more.extend(f.per_mill.map(|share| format!("{share} per mill of finds")));
     more.extend(f.weight.map(|weight| format!("{weight} g")));
     more.extend(f.fineness.map(|fineness| format!("{fineness} fine")));
     let words = [&f.how, &f.found, &f.law, &f.note];

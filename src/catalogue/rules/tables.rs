@@ -27,12 +27,19 @@ const SLACK: f64 = 0.006;
 
 /// Tables, each with whether an entry has what it needs, and what that is.
 type Needs = (fn(&RawEntry) -> bool, &'static str);
-const TABLES: [(&str, Needs); 7] = [
+const TABLES: [(&str, Needs); 10] = [
     (
         "initial-marks",
         (
             |e| e.ruler.is_some() && e.mark.is_some() && e.span.is_some(),
             "ruler, mark and span",
+        ),
+    ),
+    (
+        "medieval-finds",
+        (
+            |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
+            "name, span and per_mill",
         ),
     ),
     (
@@ -65,6 +72,20 @@ const TABLES: [(&str, Needs); 7] = [
         (
             |e| e.name.is_some() && e.from.is_some() && e.to.is_some(),
             "name, from and to",
+        ),
+    ),
+    (
+        "richborough-finds",
+        (
+            |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
+            "name, span and per_mill",
+        ),
+    ),
+    (
+        "roman-site-finds",
+        (
+            |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
+            "name, span and per_mill",
         ),
     ),
     (

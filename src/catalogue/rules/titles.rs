@@ -8,9 +8,10 @@
 //!
 //! To mend: write the years of the numbers, or the right numerals in the legend.
 
+use super::super::dated::Career;
 use super::super::fault::Fault;
 use super::super::raw::RawCareer;
-use super::super::resolved::{Career, Catalogue, CoinType};
+use super::super::resolved::{Catalogue, CoinType};
 use super::{Library, Whole, row_fault};
 use crate::find::{Dated, Mark, Reading, Side, Span, fold};
 use crate::titles::{Claim, End, possible, read};

@@ -161,6 +161,20 @@ fn most(row: &[f64]) -> f64 {
     row.iter().fold(NEVER, greater)
 }
 
+/// The best score of a row, where a reading that ends the legend must end with it.
+fn best_end(row: &[f64], to_end: bool, length: usize) -> f64 {
+    let ends_wrong = |column: usize| to_end && !column.is_multiple_of(length);
+    let ended = |(column, score): (usize, &f64)| {
+        score
+            + if ends_wrong(column) {
+                LEGEND_END_WRONG
+            } else {
+                0.0
+            }
+    };
+    row.iter().enumerate().map(ended).fold(NEVER, f64::max)
+}
+
 /// What [`super::programme::Grid::run`] and [`super::programme::Grid::beginning`] give for a plain spelling and a
 /// plain reading, its places laid on twice; `None` where only the grid will do.
 pub(super) fn run_plain(
@@ -212,19 +226,7 @@ pub(super) fn run_plain(
             (false, _) => {}
         }
     }
-    let ends_wrong = |column: usize| ready.reading.to_end && !column.is_multiple_of(length);
-    let ended = |(column, score): (usize, &f64)| {
-        score
-            + if ends_wrong(column) {
-                LEGEND_END_WRONG
-            } else {
-                0.0
-            }
-    };
-    Some((
-        row.iter().enumerate().map(ended).fold(NEVER, f64::max),
-        beginning,
-    ))
+    Some((best_end(row, ready.reading.to_end, length), beginning))
 }
 
 #[cfg(test)]
