@@ -18,7 +18,7 @@ use crate::explain::{Explanation, answer_text, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
-use crate::score::{Answer, DateCurve, Groundwork, Options, Ranking, Shares, judge};
+use crate::score::{Answer, Bench, DateCurve, Groundwork, Options, Ranking, Shares};
 
 /// How to open the house.
 #[derive(Clone, Debug, Default)]
@@ -155,15 +155,17 @@ impl House {
     pub fn identify(&self, find: &Find, options: IdentifyOptions) -> Identification {
         let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
         // An index that fails at the last moment costs speed, not the answer.
-        let candidates = if options.judge_all {
-            all()
-        } else {
-            self.candidates(find).unwrap_or_else(|_| all())
+        let candidates = || {
+            if options.judge_all {
+                all()
+            } else {
+                self.candidates(find).unwrap_or_else(|_| all())
+            }
         };
-        let ranking = judge(
-            find,
-            &self.catalogue,
-            &self.groundwork,
+        // What is read and seen is held against the whole library while the index is asked.
+        let bench = || Bench::new(find, &self.catalogue, &self.groundwork);
+        let (candidates, bench) = rayon::join(candidates, bench);
+        let ranking = bench.judge(
             &candidates,
             Options {
                 flat_prior: options.flat_prior,
@@ -253,7 +255,7 @@ struct Cache {
 
 impl Cache {
     /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "3";
+    const SHAPE: &str = "5";
 
     fn at(folder: &Path, digest: &str) -> Cache {
         Cache {

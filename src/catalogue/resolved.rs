@@ -421,6 +421,8 @@ pub struct Catalogue {
     pub mints: Vec<Mint>,
     /// Motifs.
     pub motifs: Vec<Motif>,
+    /// Position of each motif by its id.
+    pub motif_places: HashMap<String, usize>,
     /// Legends.
     pub legends: Vec<Legend>,
     /// Legends as they stand on coins, one a legend and mint.
@@ -446,7 +448,7 @@ impl Catalogue {
 
     /// Position of a motif by its id.
     pub fn motif_by_id(&self, id: &str) -> Option<usize> {
-        self.motifs.iter().position(|m| m.id == id)
+        self.motif_places.get(id).copied()
     }
 
     /// The two faces of a type, front first.

@@ -330,6 +330,16 @@ pub(super) enum CatalogueVerb {
         #[arg(long)]
         json: bool,
     },
+    /// Print a table that dates by itself (marks, masters, reigns, standards), or list the tables
+    Table {
+        /// The table
+        name: Option<String>,
+        /// Words that an entry must hold
+        words: Vec<String>,
+        /// Answer with JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// Find types by any words of their names, rulers, motifs, legends and references
     Search {
         /// The words, all of which must be found

@@ -8,8 +8,7 @@ use tantivy::{Index, IndexWriter, TantivyDocument};
 
 use super::IndexFault;
 use super::fields::{letter_runs, schema};
-use crate::catalogue::{Catalogue, CoinType, CopyKind, Face, Glyph, Habit};
-use crate::find::MetalSeen;
+use crate::catalogue::{Catalogue, Face, Glyph};
 
 /// Memory the writer may use before it cuts a segment; tantivy wants at least 15 MB.
 const WRITER_BYTES: usize = 50_000_000;
@@ -37,10 +36,6 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
     let coin = &catalogue.types[position];
     let mut document = TantivyDocument::default();
     document.add_u64(fields.position, position as u64);
-    document.add_text(
-        fields.metal,
-        metals(coin, catalogue.metals[coin.metal].looks),
-    );
     for face in Catalogue::faces(coin) {
         document.add_text(fields.letters, letters(face, catalogue));
         document.add_text(
@@ -49,23 +44,7 @@ fn document(position: usize, catalogue: &Catalogue) -> TantivyDocument {
         );
     }
     document.add_text(fields.motifs, motifs(&coin.marks, catalogue));
-    let (least, most) = weights(coin);
-    document.add_f64(fields.weight.0, least);
-    document.add_f64(fields.weight.1, most);
-    let (least, most) = diameters(coin);
-    document.add_f64(fields.diameter.0, least);
-    document.add_f64(fields.diameter.1, most);
     document
-}
-
-/// What the metal may be taken for: a plated piece passes for what covers it.
-fn metals(coin: &CoinType, looks: MetalSeen) -> String {
-    let mut looks = vec![looks];
-    if coin.copy == Some(CopyKind::Plated) || coin.habits.contains(&Habit::Plated) {
-        looks.extend([MetalSeen::Plated, MetalSeen::Silver, MetalSeen::BaseSilver]);
-    }
-    let names: Vec<String> = looks.iter().map(|metal| format!("{metal:?}")).collect();
-    names.join(" ")
 }
 
 /// Letter runs of a face's inscriptions, each read as a ring.
@@ -121,35 +100,4 @@ fn motifs(shown: &[usize], catalogue: &Catalogue) -> String {
         .map(|m| catalogue.motifs[*m].id.as_str())
         .collect::<Vec<_>>()
         .join(" ")
-}
-
-/// Weights a piece may have when found: worn and clipped below, heavy strikes and crust above.
-fn weights(coin: &CoinType) -> (f64, f64) {
-    if coin.weights.is_empty() {
-        return (0.0, f64::MAX);
-    }
-    let least = coin
-        .weights
-        .iter()
-        .map(|w| w.grams * (1.0 - 2.0 * w.cv))
-        .fold(f64::MAX, f64::min)
-        .max(0.0);
-    let most = coin
-        .weights
-        .iter()
-        .map(|w| w.grams * (1.0 + 3.0 * w.cv))
-        .fold(0.0, f64::max);
-    let cut = coin
-        .habits
-        .iter()
-        .any(|h| matches!(h, Habit::Halved | Habit::Quartered | Habit::Clipped));
-    (least * if cut { 0.2 } else { 0.5 }, most * 1.12 + 0.1)
-}
-
-/// Diameters a piece may have when found.
-fn diameters(coin: &CoinType) -> (f64, f64) {
-    match coin.diameter {
-        None => (0.0, f64::MAX),
-        Some((least, most)) => (least * 0.72 - 0.5, most * 1.12 + 0.5),
-    }
 }

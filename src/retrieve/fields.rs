@@ -14,12 +14,6 @@ pub(super) struct Fields {
     pub(super) letters: Field,
     /// Motifs with their ancestors and usual parts.
     pub(super) motifs: Field,
-    /// How the metal looks.
-    pub(super) metal: Field,
-    /// Least and greatest plausible weight as found, grams.
-    pub(super) weight: (Field, Field),
-    /// Least and greatest plausible diameter as found, millimetres.
-    pub(super) diameter: (Field, Field),
 }
 
 /// The schema and its fields.
@@ -36,15 +30,6 @@ pub(super) fn schema() -> (Schema, Fields) {
         position: builder.add_u64_field("position", FAST),
         letters: builder.add_text_field("letters", words(IndexRecordOption::WithFreqs)),
         motifs: builder.add_text_field("motifs", words(IndexRecordOption::Basic)),
-        metal: builder.add_text_field("metal", words(IndexRecordOption::Basic)),
-        weight: (
-            builder.add_f64_field("weight_least", FAST),
-            builder.add_f64_field("weight_most", FAST),
-        ),
-        diameter: (
-            builder.add_f64_field("diameter_least", FAST),
-            builder.add_f64_field("diameter_most", FAST),
-        ),
     };
     (builder.build(), fields)
 }

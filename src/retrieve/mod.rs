@@ -9,10 +9,14 @@
 mod build;
 mod fields;
 mod query;
+mod sizes;
 
 use std::path::Path;
+use std::sync::OnceLock;
 
 use tantivy::{Index, IndexReader, ReloadPolicy, TantivyError};
+
+use sizes::Sizes;
 
 use crate::catalogue::Catalogue;
 use crate::find::Find;
@@ -21,6 +25,9 @@ use crate::find::Find;
 pub struct Shelves {
     reader: IndexReader,
     fields: fields::Fields,
+    order: query::Order,
+    /// Worked out when first asked for: the index is opened before the library is.
+    sizes: OnceLock<Sizes>,
 }
 
 /// Why the index could not be made, opened or asked.
@@ -80,8 +87,10 @@ impl Shelves {
             .reload_policy(ReloadPolicy::Manual)
             .try_into()?;
         Ok(Shelves {
+            order: query::Order::of(&reader.searcher())?,
             reader,
             fields: fields::schema().1,
+            sizes: OnceLock::new(),
         })
     }
 
@@ -90,6 +99,8 @@ impl Shelves {
         Ok(query::run(
             &self.reader.searcher(),
             &self.fields,
+            &self.order,
+            self.sizes.get_or_init(|| Sizes::of(catalogue)),
             find,
             catalogue,
         )?)

@@ -3,19 +3,14 @@
 //! One question joins all traits; the letters, the motifs and the measures are also
 //! asked for alone, so that one wrong trait cannot shut the right type out.
 
-use std::ops::Bound;
-
-use tantivy::collector::TopDocs;
-use tantivy::columnar::Column;
-use tantivy::query::{
-    AllQuery, BooleanQuery, BoostQuery, ConstScoreQuery, Occur, Query, RangeQuery, TermQuery,
-};
+use tantivy::query::{BooleanQuery, BoostQuery, EnableScoring, Occur, Query, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption};
 use tantivy::{Searcher, TantivyError, Term};
 
 use super::fields::{Fields, letter_runs};
+use super::sizes::Sizes;
 use crate::catalogue::Catalogue;
-use crate::find::{Completeness, Find, Mark, MetalSeen, Reading};
+use crate::find::{Find, Mark, Reading};
 
 /// Candidates the joint question may give.
 const JOINT_MOST: usize = 260;
@@ -28,41 +23,65 @@ const LETTERS_MOST: usize = 80;
 
 type Clause = (Occur, Box<dyn Query>);
 
+/// The types in the order of the index, the likelier beforehand first, segment by segment.
+pub(super) struct Order {
+    segments: Vec<Vec<u32>>,
+}
+
+impl Order {
+    /// Reads the order of an index.
+    pub(super) fn of(searcher: &Searcher) -> Result<Order, TantivyError> {
+        let segment = |reader: &tantivy::SegmentReader| -> Result<Vec<u32>, TantivyError> {
+            let column = reader.fast_fields().u64("position")?;
+            let position = |doc| column.first(doc).unwrap_or(0) as u32;
+            Ok((0..reader.max_doc()).map(position).collect())
+        };
+        Ok(Order {
+            segments: searcher
+                .segment_readers()
+                .iter()
+                .map(segment)
+                .collect::<Result<_, _>>()?,
+        })
+    }
+
+    fn positions(&self) -> impl Iterator<Item = usize> {
+        self.segments.iter().flatten().map(|p| *p as usize)
+    }
+}
+
 /// Positions of the candidates, none twice.
 pub(super) fn run(
     searcher: &Searcher,
     fields: &Fields,
+    order: &Order,
+    sizes: &Sizes,
     find: &Find,
     catalogue: &Catalogue,
 ) -> Result<Vec<usize>, TantivyError> {
-    let letters = letter_clauses(fields, find);
-    let motifs = motif_clauses(fields, find, catalogue);
-    let metal = metal_clauses(fields, find);
-    let measures = measure_clauses(fields, find);
-    let mut found = Vec::new();
-    let joint: Vec<Clause> = letters
-        .iter()
-        .chain(&motifs)
-        .chain(&metal)
-        .chain(&measures)
-        .map(copy)
+    let asked = |clauses: Vec<Clause>| scores(searcher, order, clauses, catalogue.types.len());
+    let letters = asked(letter_clauses(fields, find))?;
+    let motifs = asked(motif_clauses(fields, find, catalogue))?;
+    let sized = sizes.gains(find);
+    let columns: Vec<&Vec<f32>> = [&letters, &motifs, &sized].into_iter().flatten().collect();
+    let joint: Vec<f32> = (0..catalogue.types.len())
+        .map(|place| columns.iter().map(|column| column[place]).sum())
         .collect();
-    gather(searcher, joint, JOINT_MOST, &mut found)?;
-    // What fits the scales and the callipers, the metal breaking ties.
-    let sized: Vec<Clause> = measures.iter().chain(&metal).map(copy).collect();
+    let mut found = Vec::new();
+    best(&joint, order, JOINT_MOST, &mut found);
     for (alone, most) in [
-        (letters, SINGLE_MOST),
-        (motifs, SINGLE_MOST),
-        (sized, JOINT_MOST),
+        (&letters, SINGLE_MOST),
+        (&motifs, SINGLE_MOST),
+        (&sized, JOINT_MOST),
     ] {
-        if !alone.is_empty() {
-            gather(searcher, alone, most, &mut found)?;
+        if let Some(alone) = alone {
+            best(alone, order, most, &mut found);
         }
     }
     tidied(&mut found);
     if found.len() < FEWEST {
         // Little or nothing was asked that any type answers to; the likeliest beforehand fill up.
-        gather(searcher, Vec::new(), FEWEST, &mut found)?;
+        found.extend(order.positions().take(FEWEST));
         tidied(&mut found);
     }
     Ok(found)
@@ -73,35 +92,42 @@ fn tidied(found: &mut Vec<usize>) {
     found.dedup();
 }
 
-fn copy(clause: &Clause) -> Clause {
-    (clause.0, clause.1.box_clone())
+/// What each type scores for a question, nought where it does not answer; none for no question.
+fn scores(
+    searcher: &Searcher,
+    order: &Order,
+    clauses: Vec<Clause>,
+    types: usize,
+) -> Result<Option<Vec<f32>>, TantivyError> {
+    if clauses.is_empty() {
+        return Ok(None);
+    }
+    let mut scores = vec![0.0; types];
+    let weight =
+        BooleanQuery::new(clauses).weight(EnableScoring::enabled_from_searcher(searcher))?;
+    for (reader, positions) in searcher.segment_readers().iter().zip(&order.segments) {
+        weight.for_each(reader, &mut |doc, score| {
+            let position = positions.get(doc as usize).map(|p| *p as usize);
+            if let Some(place) = position.and_then(|position| scores.get_mut(position)) {
+                *place = score;
+            }
+        })?;
+    }
+    Ok(Some(scores))
 }
 
-/// Adds the best answers to one question.
-fn gather(
-    searcher: &Searcher,
-    clauses: Vec<Clause>,
-    most: usize,
-    found: &mut Vec<usize>,
-) -> Result<(), TantivyError> {
-    let query: Box<dyn Query> = if clauses.is_empty() {
-        Box::new(AllQuery)
-    } else {
-        Box::new(BooleanQuery::new(clauses))
-    };
-    let columns: Vec<Column<u64>> = searcher
-        .segment_readers()
-        .iter()
-        .map(|segment| segment.fast_fields().u64("position"))
-        .collect::<Result<_, _>>()?;
-    for (_, address) in searcher.search(&query, &TopDocs::with_limit(most).order_by_score())? {
-        found.extend(
-            columns[address.segment_ord as usize]
-                .first(address.doc_id)
-                .map(|position| position as usize),
-        );
+/// Adds the types that score best; of types that score alike, the likelier beforehand.
+fn best(scores: &[f32], order: &Order, most: usize, found: &mut Vec<usize>) {
+    let answers = order.positions().enumerate();
+    let mut answers: Vec<(f32, usize, usize)> = answers
+        .filter(|(_, position)| scores[*position] > 0.0)
+        .map(|(rank, position)| (scores[position], rank, position))
+        .collect();
+    if answers.len() > most {
+        answers.select_nth_unstable_by(most, |a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        answers.truncate(most);
     }
-    Ok(())
+    found.extend(answers.into_iter().map(|(_, _, position)| position));
 }
 
 fn should(field: Field, word: &str, boost: f32) -> Clause {
@@ -152,78 +178,6 @@ fn motif_clauses(fields: &Fields, find: &Find, catalogue: &Catalogue) -> Vec<Cla
         for above in catalogue.motifs[motif].ancestors.iter().take(3) {
             clauses.push(should(fields.motifs, &catalogue.motifs[*above].id, 0.4));
         }
-    }
-    clauses
-}
-
-/// The metal named, and those it is mistaken for.
-fn metal_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
-    let Some((seen, _)) = find.metal else {
-        return Vec::new();
-    };
-    let near: &[MetalSeen] = match seen {
-        MetalSeen::Silver => &[MetalSeen::BaseSilver, MetalSeen::WhiteMetal],
-        MetalSeen::BaseSilver => &[MetalSeen::Silver, MetalSeen::CopperAlloy],
-        MetalSeen::Plated => &[MetalSeen::Silver, MetalSeen::BaseSilver, MetalSeen::Gold],
-        MetalSeen::CopperAlloy => &[MetalSeen::BaseSilver],
-        MetalSeen::WhiteMetal => &[MetalSeen::Silver, MetalSeen::Lead],
-        MetalSeen::Lead => &[MetalSeen::WhiteMetal],
-        MetalSeen::Gold | MetalSeen::Iron => &[],
-    };
-    let clause = |metal: &MetalSeen, weight: f32| -> Clause {
-        let term = TermQuery::new(
-            Term::from_field_text(fields.metal, &format!("{metal:?}")),
-            IndexRecordOption::Basic,
-        );
-        (
-            Occur::Should,
-            Box::new(ConstScoreQuery::new(Box::new(term), weight)),
-        )
-    };
-    std::iter::once(clause(&seen, 2.0))
-        .chain(near.iter().map(|metal| clause(metal, 1.0)))
-        .collect()
-}
-
-/// Whether the measures lie in what a piece of the type may have.
-fn measure_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
-    let mut clauses = Vec::new();
-    let mut within = |(least, most): (Field, Field), value: f64| {
-        let below = RangeQuery::new(
-            Bound::Unbounded,
-            Bound::Included(Term::from_field_f64(least, value)),
-        );
-        let above = RangeQuery::new(
-            Bound::Included(Term::from_field_f64(most, value)),
-            Bound::Unbounded,
-        );
-        let both = BooleanQuery::new(vec![
-            (Occur::Must, Box::new(below) as Box<dyn Query>),
-            (Occur::Must, Box::new(above)),
-        ]);
-        clauses.push((
-            Occur::Should,
-            Box::new(ConstScoreQuery::new(Box::new(both), 3.0)) as Box<dyn Query>,
-        ));
-    };
-    let whole = !matches!(
-        find.completeness,
-        Some(Completeness::Half | Completeness::Quarter | Completeness::Fragment)
-    );
-    if let Some(weight) = find.weight {
-        // A cut piece is held against what the whole would weigh, as far as the part is known.
-        let parts: &[f64] = match find.completeness {
-            Some(Completeness::Half) => &[0.5],
-            Some(Completeness::Quarter) => &[0.25],
-            Some(Completeness::Fragment) => &[0.3, 0.6],
-            _ => &[1.0],
-        };
-        parts
-            .iter()
-            .for_each(|part| within(fields.weight, weight.value.get() / part));
-    }
-    if let Some(diameter) = find.diameter.filter(|_| whole) {
-        within(fields.diameter, diameter.value.get());
     }
     clauses
 }

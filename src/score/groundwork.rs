@@ -10,7 +10,7 @@ use std::collections::HashMap;
 
 use super::legend::Spellings;
 use super::measure::Profile;
-use super::motif::{self, Shown};
+use super::motif::{self, Heard, Shown};
 use super::prior;
 use crate::catalogue::Catalogue;
 
@@ -30,8 +30,8 @@ pub struct Groundwork {
     pub(super) inscription_share: Vec<f64>,
     /// Children of each motif.
     pub(super) children: Vec<Vec<usize>>,
-    /// Types that show each motif.
-    pub(super) bearers: Vec<Vec<u32>>,
+    /// How much of the listed coinage answers to each motif, by side.
+    pub(super) heard: Vec<[Heard; 3]>,
     /// How much of the listed coinage the library says the pictures of.
     pub(super) shown: Shown,
     /// Weight of each type in the background of motifs: half by number, half by prior.
@@ -48,13 +48,14 @@ impl Groundwork {
             .map(|p| 0.5 / count + 0.5 * p.exp())
             .collect();
         let (profiles, profile_of) = profiles(catalogue);
+        let children = children(catalogue);
         Groundwork {
             profiles,
             profile_of,
             spellings: Spellings::new(catalogue),
             inscription_share: inscription_share(catalogue, &background),
-            children: children(catalogue),
-            bearers: motif::bearers(catalogue),
+            heard: motif::heard(catalogue, &background, &children),
+            children,
             shown: Shown::over(catalogue, &background),
             background,
             log_prior,

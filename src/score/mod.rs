@@ -39,4 +39,4 @@ pub use groundwork::Groundwork;
 pub use legend::{Alignment, align};
 pub use look::{information_gain, report_law};
 pub use rollup::{Share, Shares};
-pub use sum::{Judged, Options, Ranking, judge};
+pub use sum::{Bench, Judged, Options, Ranking, judge};

@@ -22,10 +22,6 @@ pub(super) struct Report {
     false_alarm: f64,
     /// Credit for each concept that a type may show.
     credit: Vec<f64>,
-    /// What the types that show something near it earn.
-    earned: Vec<Option<(f64, MotifMatch)>>,
-    /// For each type of the library, its place in `earned`, counted from one; nought for the others.
-    place: Vec<u32>,
     /// Chance of the report over the background of all types.
     background: f64,
 }
@@ -66,29 +62,15 @@ impl Report {
         catalogue: &Catalogue,
         groundwork: &Groundwork,
     ) -> Report {
-        let credit = credit(motif, catalogue, groundwork);
-        let near = near(&credit, groundwork);
         let mut report = Report {
             sighting,
             side: said.side,
             present: said.present,
             false_alarm: 0.0,
-            credit,
-            earned: Vec::with_capacity(near.len()),
-            place: vec![0; catalogue.types.len()],
+            credit: credit(motif, catalogue, &groundwork.children),
             background: 0.0,
         };
-        let (mut credited, mut showing) = (0.0, 0.0);
-        for position in near {
-            let (coin, weight) = (&catalogue.types[position], groundwork.background[position]);
-            if report.shown_anywhere(coin) {
-                showing += weight;
-            }
-            let earned = report.earned_by(coin);
-            credited += weight * earned.map_or(0.0, |(credit, _)| credit);
-            report.earned.push(earned);
-            report.place[position] = report.earned.len() as u32;
-        }
+        let Heard { credited, showing } = groundwork.heard[motif][said.side as usize];
         let weighed = groundwork.shown.on(said.side);
         let chance = MOTIF_FALSE.0 + MOTIF_FALSE.1 * showing;
         report.false_alarm = match said.sure {
@@ -103,13 +85,6 @@ impl Report {
         report
     }
 
-    fn shown_anywhere(&self, coin: &CoinType) -> bool {
-        let faces = Catalogue::faces(coin).into_iter();
-        faces
-            .flat_map(|face| face.motifs.iter().flatten())
-            .any(|motif| self.credit[*motif] >= 1.0)
-    }
-
     /// Chance of the report for a type that earns this credit.
     fn chance(&self, credit: f64) -> f64 {
         if self.present {
@@ -119,62 +94,9 @@ impl Report {
         unseen - (unseen - MOTIF_MISSED) * credit
     }
 
-    /// Best credit on a face, and the concept that earns it.
-    fn on_face(&self, face: &Face) -> Option<(f64, usize)> {
-        let motifs = face.motifs.as_ref()?;
-        let best = motifs
-            .iter()
-            .map(|m| (self.credit[*m], *m))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        Some(best.unwrap_or((0.0, usize::MAX)))
-    }
-
-    /// Credit that a type earns, from its faces; see [`Report::credit_of`].
-    fn earned_by(&self, coin: &CoinType) -> Option<(f64, MotifMatch)> {
-        let (front, back) = (self.on_face(&coin.obverse), self.on_face(&coin.reverse));
-        let (own, other) = match self.side {
-            Side::Obverse => (front?, back),
-            Side::Reverse => (back?, front),
-            Side::Unknown => match (front, back) {
-                (Some(a), Some(b)) if b.0 > a.0 => (b, None),
-                (Some(a), _) | (None, Some(a)) => (a, None),
-                (None, None) => return None,
-            },
-        };
-        let marked = coin
-            .marks
-            .iter()
-            .map(|m| self.credit[*m])
-            .fold(0.0, f64::max);
-        let across = other.map_or(0.0, |o| o.0 * MOTIF_OTHER_SIDE);
-        Some(if marked > own.0.max(across) {
-            // A piece bears one of the type's marks, so each is less sure to be there.
-            (
-                marked * (1.0 / coin.marks.len() as f64).max(0.4),
-                MotifMatch::Shown,
-            )
-        } else if own.0 >= MOTIF_PART {
-            (own.0, MotifMatch::Shown)
-        } else if across > own.0 {
-            (across, MotifMatch::OtherSide)
-        } else if own.0 > 0.0 {
-            (own.0, MotifMatch::Near(own.1))
-        } else {
-            (0.0, MotifMatch::NotShown)
-        })
-    }
-
-    /// Credit that a type earns, and how it relates; none when the library does not say what it shows.
-    fn credit_of(&self, position: usize, coin: &CoinType) -> Option<(f64, MotifMatch)> {
-        match self.place[position] {
-            0 => Shown::says(coin, self.side).then_some((0.0, MotifMatch::NotShown)),
-            place => self.earned[place as usize - 1],
-        }
-    }
-
-    /// The term for a type, by its position; none when the library does not say what it shows.
-    pub(super) fn evidence(&self, position: usize, coin: &CoinType) -> Option<Evidence> {
-        let (credit, relation) = self.credit_of(position, coin)?;
+    /// The term for a type; none when the library does not say what it shows.
+    pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
+        let (credit, relation) = earned(&self.credit, self.side, coin)?;
         let nats = (self.chance(credit) / self.background)
             .ln()
             .clamp(-TRAIT_BOUND, TRAIT_BOUND);
@@ -187,6 +109,90 @@ impl Report {
             },
         })
     }
+}
+
+/// Best credit on a face, and the concept that earns it.
+fn on_face(credit: &[f64], face: &Face) -> Option<(f64, usize)> {
+    let motifs = face.motifs.as_ref()?;
+    let best = motifs
+        .iter()
+        .map(|m| (credit[*m], *m))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    Some(best.unwrap_or((0.0, usize::MAX)))
+}
+
+/// Credit that a type earns, and how it relates; none when the library does not say what it shows.
+fn earned(credit: &[f64], side: Side, coin: &CoinType) -> Option<(f64, MotifMatch)> {
+    let (front, back) = (
+        on_face(credit, &coin.obverse),
+        on_face(credit, &coin.reverse),
+    );
+    let (own, other) = match side {
+        Side::Obverse => (front?, back),
+        Side::Reverse => (back?, front),
+        Side::Unknown => match (front, back) {
+            (Some(a), Some(b)) if b.0 > a.0 => (b, None),
+            (Some(a), _) | (None, Some(a)) => (a, None),
+            (None, None) => return None,
+        },
+    };
+    let marked = coin.marks.iter().map(|m| credit[*m]).fold(0.0, f64::max);
+    let across = other.map_or(0.0, |o| o.0 * MOTIF_OTHER_SIDE);
+    Some(if marked > own.0.max(across) {
+        // A piece bears one of the type's marks, so each is less sure to be there.
+        (
+            marked * (1.0 / coin.marks.len() as f64).max(0.4),
+            MotifMatch::Shown,
+        )
+    } else if own.0 >= MOTIF_PART {
+        (own.0, MotifMatch::Shown)
+    } else if across > own.0 {
+        (across, MotifMatch::OtherSide)
+    } else if own.0 > 0.0 {
+        (own.0, MotifMatch::Near(own.1))
+    } else {
+        (0.0, MotifMatch::NotShown)
+    })
+}
+
+/// How much of the listed coinage answers to a concept named on a side.
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Heard {
+    /// Weight of the types, each times the credit that it earns.
+    credited: f64,
+    /// Weight of the types that show it, on whatever side.
+    showing: f64,
+}
+
+/// For every concept, how much answers to it on the obverse, the reverse and either side.
+pub(super) fn heard(
+    catalogue: &Catalogue,
+    weights: &[f64],
+    children: &[Vec<usize>],
+) -> Vec<[Heard; 3]> {
+    let bearers = bearers(catalogue);
+    let one = |motif: usize| {
+        let credit = credit(motif, catalogue, children);
+        let mut heard = [Heard::default(); 3];
+        for position in near(&credit, &bearers) {
+            let (coin, weight) = (&catalogue.types[position], weights[position]);
+            let faces = Catalogue::faces(coin).into_iter();
+            let mut shown = faces.flat_map(|face| face.motifs.iter().flatten());
+            let showing = if shown.any(|motif| credit[*motif] >= 1.0) {
+                weight
+            } else {
+                0.0
+            };
+            for side in [Side::Obverse, Side::Reverse, Side::Unknown] {
+                let earned = earned(&credit, side, coin).map_or(0.0, |(credit, _)| credit);
+                heard[side as usize].credited += weight * earned;
+                heard[side as usize].showing += showing;
+            }
+        }
+        heard
+    };
+    (0..catalogue.motifs.len()).map(one).collect()
 }
 
 /// How much of the listed coinage the library says the pictures of, by side.
@@ -232,7 +238,7 @@ impl Shown {
 }
 
 /// For each concept, the types that show it on a face or as a mark, none twice.
-pub(super) fn bearers(catalogue: &Catalogue) -> Vec<Vec<u32>> {
+fn bearers(catalogue: &Catalogue) -> Vec<Vec<u32>> {
     let mut bearers: Vec<Vec<u32>> = vec![Vec::new(); catalogue.motifs.len()];
     for (position, coin) in catalogue.types.iter().enumerate() {
         let faces = Catalogue::faces(coin).into_iter();
@@ -248,8 +254,8 @@ pub(super) fn bearers(catalogue: &Catalogue) -> Vec<Vec<u32>> {
 }
 
 /// The types that show anything with credit.
-fn near(credit: &[f64], groundwork: &Groundwork) -> Vec<usize> {
-    let credited = credit.iter().zip(&groundwork.bearers);
+fn near(credit: &[f64], bearers: &[Vec<u32>]) -> Vec<usize> {
+    let credited = credit.iter().zip(bearers);
     let mut near: Vec<usize> = credited
         .filter(|(credit, _)| **credit > 0.0)
         .flat_map(|(_, bearers)| bearers.iter().map(|position| *position as usize))
@@ -260,7 +266,7 @@ fn near(credit: &[f64], groundwork: &Groundwork) -> Vec<usize> {
 }
 
 /// What showing each concept is worth when this one is named.
-fn credit(said: usize, catalogue: &Catalogue, groundwork: &Groundwork) -> Vec<f64> {
+fn credit(said: usize, catalogue: &Catalogue, children: &[Vec<usize>]) -> Vec<f64> {
     let motifs = &catalogue.motifs;
     let mut credit = vec![0.0; motifs.len()];
     // A vague word for something: the named concept is above the shown one, or it is the thing itself.
@@ -282,8 +288,8 @@ fn credit(said: usize, catalogue: &Catalogue, groundwork: &Groundwork) -> Vec<f6
         seen.extend(&above);
     }
     for parent in &motifs[said].under {
-        if groundwork.children[*parent].len() <= MOTIF_SIBLING_PARENT_MOST {
-            for sibling in &groundwork.children[*parent] {
+        if children[*parent].len() <= MOTIF_SIBLING_PARENT_MOST {
+            for sibling in &children[*parent] {
                 credit[*sibling] = f64::max(credit[*sibling], MOTIF_SIBLING);
             }
         }

@@ -81,7 +81,11 @@ pub fn judge(
     candidates: &[usize],
     options: Options,
 ) -> Ranking {
-    let bench = Bench::new(find, catalogue, groundwork);
+    Bench::new(find, catalogue, groundwork).judge(candidates, options)
+}
+
+fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
+    let (find, catalogue, groundwork) = (bench.find, bench.catalogue, bench.groundwork);
     let mut chosen: Vec<usize> = candidates
         .iter()
         .copied()
@@ -133,8 +137,8 @@ fn share_out(judged: &mut [Judged]) -> f64 {
     (-top).exp() / whole
 }
 
-/// What a find says, made ready once for all candidates.
-struct Bench<'a> {
+/// What a find says, made ready once for all candidates, before they are known.
+pub struct Bench<'a> {
     find: &'a Find,
     catalogue: &'a Catalogue,
     groundwork: &'a Groundwork,
@@ -145,7 +149,8 @@ struct Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
-    fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
+    /// Makes a find ready: holds its readings and sightings against the whole library.
+    pub fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
         Bench {
             find,
             catalogue,
@@ -159,6 +164,11 @@ impl<'a> Bench<'a> {
             reports: motif::reports(find, catalogue, groundwork),
             titles: Titles::new(find, catalogue),
         }
+    }
+
+    /// As [`judge`].
+    pub fn judge(&self, candidates: &[usize], options: Options) -> Ranking {
+        rank(self, candidates, options)
     }
 
     /// How the measures fit a type; worked out once a profile.
@@ -195,11 +205,7 @@ impl<'a> Bench<'a> {
         terms.extend(find.die_axis.and_then(|a| axis::evidence(a, coin.axis)));
         terms.extend(find.making.map(|m| making::evidence(m, coin.made)));
         terms.extend(treatment::evidence(find, coin));
-        terms.extend(
-            self.reports
-                .iter()
-                .filter_map(|r| r.evidence(position, coin)),
-        );
+        terms.extend(self.reports.iter().filter_map(|r| r.evidence(coin)));
         terms.extend(
             find.date_on_piece
                 .map(|year| opinion::date_on_piece(year, coin)),

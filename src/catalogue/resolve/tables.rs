@@ -35,6 +35,7 @@ pub(super) fn tables(
         rulers: each(&raw.rulers, faults, |row, faults| ruler(row, ids, faults)),
         mints: each(&raw.mints, faults, mint),
         motifs: motifs(raw, ids, faults),
+        motif_places: ids.motifs.clone(),
         legends: each(&raw.legends, faults, legend),
         moved: moved
             .map(|row| (row.id.clone(), row.fields.to.clone()))

@@ -9,6 +9,7 @@ mod facts;
 mod neighbours;
 mod search;
 mod show;
+mod table;
 mod tidy;
 
 use std::io::Write;
@@ -37,6 +38,9 @@ pub(super) fn run(
             json,
         } => neighbours::run(*draws, series.as_deref(), *json, open(args)?, out),
         CatalogueVerb::Show { id, json } => show::run(id, *json, open(args)?, out),
+        CatalogueVerb::Table { name, words, json } => {
+            table::run(name.as_deref(), words, *json, open(args)?, out)
+        }
         CatalogueVerb::Search { words, top, json } => {
             search::run(words, *top, *json, open(args)?, out)
         }

@@ -121,8 +121,11 @@ impl Spellings {
     /// For each spelling, whether a reading with this sketch might align with it.
     pub(super) fn that_may_hold(&self, reading: &Sketch) -> Vec<bool> {
         if reading.is_faint() {
+            // At least half; of two both, so that of three letters together each pair must look right.
+            let wanted = reading.twos.len().div_ceil(2) + usize::from(reading.twos.len() == 2);
             let shares = |outline: &Outline| {
-                reading.twos.is_empty() || reading.twos.iter().any(|two| outline.holds(*two))
+                let held = reading.twos.iter().filter(|two| outline.holds(**two));
+                held.take(wanted).count() >= wanted
             };
             return self.outlines.iter().map(shares).collect();
         }
