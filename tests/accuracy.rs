@@ -7,6 +7,7 @@
 use std::path::Path;
 
 use serde_json::Value;
+use toml::Table;
 
 use super::kit;
 
@@ -50,4 +51,58 @@ fn public_specimens_are_named_as_often_as_before() {
         .as_f64()
         .expect("a number");
     assert!(distance <= MEDIAN_DISTANCE_MOST, "{distance}");
+}
+
+/// Every coin of the specimens is a type of the library, or is named with why it is none; and so
+/// is every ruler and denomination that the table of specimens writes.
+#[test]
+fn every_specimen_has_its_type_or_a_reason_for_none() {
+    let known: Table = include_str!("specimens/types.toml")
+        .parse()
+        .expect("is TOML");
+    let library = &kit::house().catalogue;
+    let mut rows = csv::Reader::from_reader(include_str!("specimens/public.csv").as_bytes());
+    let mut coins = 0;
+    for row in rows.records() {
+        let row = row.expect("a row");
+        if &row[1] == "artefact" {
+            continue;
+        }
+        coins += 1;
+        let told = known
+            .get(&row[0])
+            .unwrap_or_else(|| panic!("{} is not mapped", &row[0]));
+        let types = told.get("types").and_then(toml::Value::as_array);
+        for id in types.into_iter().flatten() {
+            let id = id.as_str().expect("an id");
+            assert!(
+                library.type_by_id(id).is_some(),
+                "{}: no type {id}",
+                &row[0]
+            );
+        }
+        let excluded = told.get("excluded").and_then(toml::Value::as_str);
+        assert!(
+            types.is_some_and(|types| !types.is_empty())
+                || excluded.is_some_and(|why| why.len() > 10),
+            "{} has neither a type nor a reason",
+            &row[0]
+        );
+    }
+    assert_eq!(coins, known.len(), "rows and entries");
+    for row in evaluated()["unresolved"].as_array().expect("a list") {
+        let Some(told) = row["id"].as_str().and_then(|id| known.get(id)) else {
+            continue;
+        };
+        for name in row["names"].as_array().expect("names") {
+            let column = name.as_str().expect("text").split(':').next();
+            let field = match column {
+                Some("ruler_or_authority") => "ruler",
+                Some("denomination_or_type") => "denomination",
+                _ => continue,
+            };
+            let stated = told.get(field).is_some() || told.get("excluded").is_some();
+            assert!(stated, "{}: {name} resolves to nothing", row["id"]);
+        }
+    }
 }

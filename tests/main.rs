@@ -7,6 +7,7 @@ mod catalogue;
 mod cli;
 mod outside;
 mod parse;
+mod perfect;
 mod published;
 mod recall;
 mod score;
