@@ -1092,12 +1092,22 @@ fn a_library_of_ones_own_is_judged_from() {
     assert_eq!(text(&found["types"][0]["id"]), "adela-penny");
     assert!(list(&found["types"]).len() <= 5);
 
-    // A fault costs the rows it touches and is told.
+    // A library with a fault is refused, the fault named, unless the sound rows are asked for;
+    // then it costs the rows it touches and is told.
     change(
         &folder.path().join("library/coins/medieval/pennies.toml"),
         "ruler = \"adela\"",
         "ruler = \"adele\"",
     );
+    let refused = run_in(folder.path(), &given, "");
+    assert_eq!(refused.code, 2, "{}", refused.err);
+    assert!(
+        refused.err.contains("there is no ruler `adele`") && refused.err.contains("--with-faults"),
+        "{}",
+        refused.err
+    );
+    let mut given = given.to_vec();
+    given.push("--with-faults");
     let ended = run_in(folder.path(), &given, "");
     assert!(ended.code <= 1, "{}", ended.err);
     assert!(

@@ -190,7 +190,7 @@ fn silver_weighs_what_the_count_to_the_pound_gives() {
 
 /// Pieces of gold from a pound: indentures as printed in Ruding and in nineteenth-century
 /// tables; the counts of 1344, 1346 and 1351 and the 44.5 guineas from memory of Challis
-/// 1992. For the guinea one table prints 44 (8.48 g); the library takes 44.5 (8.39 g).
+/// 1992; the sovereign of 1544 at 200 grains (Shaw 1896). For the guinea one table prints 44 (8.48 g); the library takes 44.5 (8.39 g).
 const GOLD: &[(&str, i32, f64, f64)] = &[
     ("noble", 1344, TOWER, 39.5),
     ("noble", 1346, TOWER, 42.0),
@@ -199,7 +199,8 @@ const GOLD: &[(&str, i32, f64, f64)] = &[
     ("ryal", 1465, TOWER, 45.0),
     ("angel", 1465, TOWER, 67.5),
     ("sovereign", 1489, TOWER, 22.5),
-    ("sovereign", 1544, TROY, 30.0),
+    ("sovereign", 1544, TROY, 28.8),
+    ("sovereign", 1545, TROY, 30.0),
     ("sovereign", 1549, TROY, 34.0),
     ("sovereign", 1552, TROY, 33.0),
     ("sovereign", 1601, TROY, 33.5),
@@ -216,12 +217,13 @@ fn gold_weighs_what_the_count_to_the_pound_gives() {
     }
 }
 
-/// Copper by halfpence to the pound avoirdupois: 44 by the licence of 1694, 46 in 1729,
+/// Copper by halfpence to the pound avoirdupois: 42 in 1694, that is 21 pence (Newton's Mint papers;
+/// Craik prints 44), 46 in 1729,
 /// 52 Irish in 1736, 36 in 1799; pieces of one and two ounces in 1797 (Craik 1844).
 #[test]
 fn copper_weighs_what_the_count_to_the_pound_avoirdupois_gives() {
     let copper: [(&str, i32, f64); 6] = [
-        ("halfpenny-base", 1694, 44.0),
+        ("halfpenny-base", 1694, 42.0),
         ("halfpenny-base", 1729, 46.0),
         ("irish-halfpenny", 1736, 52.0),
         ("halfpenny-base", 1799, 36.0),

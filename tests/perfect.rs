@@ -13,8 +13,8 @@ use rayon::prelude::*;
 use crate::kit::house;
 
 /// Least shares of types that come first, and among the first three.
-const FIRST_LEAST: f64 = 0.985;
-const AMONG_THREE_LEAST: f64 = 0.998;
+const FIRST_LEAST: f64 = 0.98;
+const AMONG_THREE_LEAST: f64 = 0.995;
 /// Pieces of each type.
 const DRAWS: u64 = 2;
 
