@@ -15,7 +15,7 @@ use std::sync::LazyLock;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use super::kit::{self, Outcome};
+use super::kit::{self, Outcome, change, lay, small_library};
 
 const PENNY: &str = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
 
@@ -862,8 +862,37 @@ fn the_shipped_library_passes_its_check() {
     let view: Value = serde_json::from_str(&json.out).expect("JSON");
     assert_eq!((json.code, list(&view["faults"]).len()), (0, 0));
     assert!(number(&view["types"]) > 500.0);
-    let by_period = list(&view["by_period"]).iter().map(|pair| number(&pair[1]));
-    assert_eq!(by_period.sum::<f64>(), number(&view["types"]));
+    let types = number(&view["types"]);
+    for counted in ["by_period", "by_grade"] {
+        let counts = view[counted].as_object().expect("counts by id");
+        assert_eq!(counts.values().map(number).sum::<f64>(), types, "{counted}");
+    }
+    assert_eq!(number(&view["coins"]) + number(&view["artefacts"]), types);
+    let keys = view.as_object().expect("an object").keys();
+    let wanted = [
+        "types",
+        "coins",
+        "artefacts",
+        "faults",
+        "by_period",
+        "by_grade",
+        "sources",
+        "motifs",
+    ];
+    let wanted: BTreeSet<&str> = wanted.into();
+    assert_eq!(keys.map(String::as_str).collect::<BTreeSet<_>>(), wanted);
+    // The grades of each period stand on a line of their own and add up to the period's count.
+    for (period, count) in view["by_period"].as_object().expect("counts by id") {
+        let heading = format!("  {period} ");
+        let line = plain.out.lines().find(|line| line.starts_with(&heading));
+        let line = line.unwrap_or_else(|| panic!("no line for {period}: {}", plain.out));
+        for grade in ["checked ", "cited ", "recalled "] {
+            assert!(line.contains(grade), "{line}");
+        }
+        let grades = line.split(|c: char| !c.is_ascii_digit());
+        let grades = grades.filter_map(|word| word.parse::<f64>().ok());
+        assert_eq!(grades.sum::<f64>(), number(count), "{line}");
+    }
 }
 
 #[test]
@@ -1325,27 +1354,6 @@ fn many_rows(count: usize) -> String {
         .chars()
         .chain((0..count).map(row).collect::<String>().chars())
         .collect()
-}
-
-fn lay(path: &Path, text: &str) {
-    fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
-    fs::write(path, text).expect("the file is written");
-}
-
-fn change(path: &Path, old: &str, new: &str) {
-    let text = fs::read_to_string(path).expect("a file");
-    assert!(text.contains(old), "{} lacks {old}", path.display());
-    lay(path, &text.replacen(old, new, 1));
-}
-
-/// Lays out the small sound library of the check's cases.
-fn small_library(folder: &Path) {
-    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/faults/base.txt");
-    let base = fs::read_to_string(base).expect("the base of the cases");
-    for section in base.split("=== ").skip(1) {
-        let (name, text) = section.split_once('\n').expect("a section");
-        lay(&folder.join(name), text);
-    }
 }
 
 fn small_in_temp() -> TempDir {

@@ -5,6 +5,7 @@ mod kit;
 mod accuracy;
 mod catalogue;
 mod cli;
+mod export;
 mod outside;
 mod parse;
 mod perfect;

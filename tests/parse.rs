@@ -22,6 +22,7 @@ fn lexicon() -> Lexicon {
         name: "silver".into(),
         looks: MetalSeen::Silver,
         words: none(),
+        nomisma: None,
     });
     for (id, name) in [
         ("penny", "penny"),
@@ -32,6 +33,7 @@ fn lexicon() -> Lexicon {
             id: id.into(),
             name: name.into(),
             words: none(),
+            nomisma: None,
             standards: Vec::new(),
         });
     }
@@ -44,6 +46,7 @@ fn lexicon() -> Lexicon {
             reigns: vec![span],
             members: Vec::new(),
             words: none(),
+            nomisma: None,
         });
     }
     made.mints.push(Mint {
@@ -52,6 +55,7 @@ fn lexicon() -> Lexicon {
         struck: none(),
         lives: vec![span],
         words: none(),
+        nomisma: None,
     });
     made.motifs = motifs();
     Lexicon::new(&made)

@@ -43,6 +43,13 @@ pub use read::read;
 #[cfg(feature = "library")]
 pub use resolve::resolve;
 
+/// The words that fields with a fixed list may be written with.
+#[cfg(feature = "doors")]
+pub(crate) mod lists {
+    pub(crate) use super::resolve::{AXES, COMMON, COPIES, HABITS, LOOKS, MAKINGS, SCRIPTS};
+    pub(crate) use super::rules::{REGIONS, RULER_KINDS, SOURCE_KINDS};
+}
+
 /// A catalogue from text, with every fault of reading, linking and the rules,
 /// placed on its line and in order of file and line.
 #[cfg(feature = "library")]

@@ -118,6 +118,8 @@ pub struct RawMetal {
     /// Other names.
     #[serde(default)]
     pub words: Vec<String>,
+    /// Id of the same thing at nomisma.org, after `nomisma.org/id/`.
+    pub nomisma: Option<String>,
     /// Sources.
     #[serde(default)]
     pub sources: Vec<String>,
@@ -134,6 +136,8 @@ pub struct RawDenomination {
     /// Other names.
     #[serde(default)]
     pub words: Vec<String>,
+    /// Id of the same thing at nomisma.org, after `nomisma.org/id/`.
+    pub nomisma: Option<String>,
     /// Weight standards by date.
     #[serde(default)]
     pub standards: Vec<RawStandard>,
@@ -190,6 +194,8 @@ pub struct RawRuler {
     /// Other names.
     #[serde(default)]
     pub words: Vec<String>,
+    /// Id of the same thing at nomisma.org, after `nomisma.org/id/`.
+    pub nomisma: Option<String>,
     /// Remark.
     pub note: Option<String>,
     /// Sources.
@@ -214,6 +220,8 @@ pub struct RawMint {
     /// Other names.
     #[serde(default)]
     pub words: Vec<String>,
+    /// Id of the same thing at nomisma.org, after `nomisma.org/id/`.
+    pub nomisma: Option<String>,
     /// Remark.
     pub note: Option<String>,
     /// Sources.

@@ -61,6 +61,8 @@ pub struct Metal {
     pub looks: MetalSeen,
     /// Other names.
     pub words: Vec<String>,
+    /// Id at nomisma.org, if it has one.
+    pub nomisma: Option<String>,
 }
 
 /// A denomination.
@@ -73,6 +75,8 @@ pub struct Denomination {
     pub name: String,
     /// Other names.
     pub words: Vec<String>,
+    /// Id at nomisma.org, if it has one.
+    pub nomisma: Option<String>,
     /// Weight standards by date.
     pub standards: Vec<Standard>,
 }
@@ -117,6 +121,8 @@ pub struct Ruler {
     pub members: Vec<usize>,
     /// Other names.
     pub words: Vec<String>,
+    /// Id at nomisma.org, if it has one.
+    pub nomisma: Option<String>,
 }
 
 /// A mint.
@@ -133,6 +139,8 @@ pub struct Mint {
     pub lives: Vec<Span>,
     /// Other names.
     pub words: Vec<String>,
+    /// Id at nomisma.org, if it has one.
+    pub nomisma: Option<String>,
 }
 
 /// A concept of the motif vocabulary.

@@ -18,8 +18,16 @@ use super::fault::Fault;
 /// same order.
 const SOURCE: &[&str] = &["kind", "author", "year", "title", "trust"];
 const PERIOD: &[&str] = &["name", "span", "words", "sources", "grade"];
-const METAL: &[&str] = &["name", "looks", "words", "sources", "grade"];
-const DENOMINATION: &[&str] = &["name", "words", "standards", "note", "sources", "grade"];
+const METAL: &[&str] = &["name", "looks", "words", "nomisma", "sources", "grade"];
+const DENOMINATION: &[&str] = &[
+    "name",
+    "words",
+    "nomisma",
+    "standards",
+    "note",
+    "sources",
+    "grade",
+];
 const STANDARD: &[&str] = &[
     "span",
     "metal",
@@ -32,10 +40,10 @@ const STANDARD: &[&str] = &[
     "grade",
 ];
 const RULER: &[&str] = &[
-    "name", "kind", "realm", "reigns", "members", "words", "note", "sources", "grade",
+    "name", "kind", "realm", "reigns", "members", "words", "nomisma", "note", "sources", "grade",
 ];
 const MINT: &[&str] = &[
-    "name", "struck", "lives", "words", "note", "sources", "grade",
+    "name", "struck", "lives", "words", "nomisma", "note", "sources", "grade",
 ];
 const MOTIF: &[&str] = &[
     "name", "under", "parts", "words", "note", "sources", "grade",

@@ -47,7 +47,7 @@ pub(super) enum Verb {
     /// Say in which years a Roman titulature, whole or broken, was true
     #[command(after_help = TITLES_EXAMPLES)]
     Titles(TitlesArgs),
-    /// Look into the library of types, check it or put it in order
+    /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),
 }
@@ -93,6 +93,7 @@ Examples:
   lynchet catalogue search fallen horseman
   lynchet catalogue show sterling-10cf
   lynchet catalogue check --catalogue ./catalogue
+  lynchet catalogue export ./open-data
   lynchet catalogue tidy ./catalogue --check";
 
 /// The traits of one find, one flag each.
@@ -301,6 +302,15 @@ pub(super) enum CatalogueVerb {
         /// List the rules instead
         #[arg(long)]
         rules: bool,
+    },
+    /// Write the library as CSV tables, with a description for other programs (a Data Package)
+    Export {
+        /// The folder to write: a new or an empty one
+        #[arg(value_name = "DIR")]
+        folder: PathBuf,
+        /// Write into a folder that holds something, over an earlier export
+        #[arg(long)]
+        force: bool,
     },
     /// Put the files of a library folder in canonical order, keeping comments
     Tidy {

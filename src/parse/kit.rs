@@ -122,6 +122,7 @@ pub fn catalogue() -> Catalogue {
             name,
             looks: *looks,
             words: some(words),
+            nomisma: None,
         });
     }
     for (id, name, words) in COINS {
@@ -130,6 +131,7 @@ pub fn catalogue() -> Catalogue {
             id,
             name,
             words: some(words),
+            nomisma: None,
             standards: Vec::new(),
         });
     }
@@ -145,6 +147,7 @@ pub fn catalogue() -> Catalogue {
             struck: Vec::new(),
             lives,
             words: Vec::new(),
+            nomisma: None,
         });
     }
     made.rulers = RULERS.iter().map(|(id, name)| ruler(id, name)).collect();
@@ -164,6 +167,7 @@ fn ruler(id: &str, name: &str) -> Ruler {
         reigns: vec![span(1, 2)],
         members: Vec::new(),
         words: Vec::new(),
+        nomisma: None,
     }
 }
 

@@ -1,4 +1,5 @@
-//! What the tests share: the house opened once, and the program run as a person runs it.
+//! What the tests share: the house opened once, the program run as a person runs it, and the
+//! small library of the check's cases.
 //!
 //! Never touches the user's own cache: each run of the program has a folder of its
 //! own, gone when the run is dropped.
@@ -8,8 +9,10 @@
 pub mod simulate;
 
 use std::ffi::OsStr;
+use std::fs;
 use std::io::Write;
 use std::ops::{Deref, DerefMut};
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::sync::LazyLock;
 
@@ -101,6 +104,29 @@ pub fn run_with_input<A: AsRef<OsStr>>(
     let _ = pipe.write_all(input.as_bytes());
     drop(pipe);
     running.wait_with_output().expect("the program ends").into()
+}
+
+/// Writes a file and the folders above it.
+pub fn lay(path: &Path, text: &str) {
+    fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
+    fs::write(path, text).expect("the file is written");
+}
+
+/// Changes the first place in a file where a text stands.
+pub fn change(path: &Path, old: &str, new: &str) {
+    let text = fs::read_to_string(path).expect("a file");
+    assert!(text.contains(old), "{} lacks {old}", path.display());
+    lay(path, &text.replacen(old, new, 1));
+}
+
+/// Lays out the small sound library of the check's cases.
+pub fn small_library(folder: &Path) {
+    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/faults/base.txt");
+    let base = fs::read_to_string(base).expect("the base of the cases");
+    for section in base.split("=== ").skip(1) {
+        let (name, text) = section.split_once('\n').expect("a section");
+        lay(&folder.join(name), text);
+    }
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ mod tables;
 mod types;
 mod words;
 
-pub(super) use words::{AXES, COMMON, COPIES, HABITS, MAKINGS};
+pub(crate) use words::{AXES, COMMON, COPIES, HABITS, LOOKS, MAKINGS, SCRIPTS};
 
 use std::collections::HashMap;
 

@@ -14,6 +14,7 @@ use super::super::resolved::{
     Catalogue, Denomination, Legend, Metal, Mint, Motif, Period, Ruler, Script, Source, Standard,
 };
 use super::links::{Ids, link, span, standing};
+use super::words::{LOOKS, SCRIPTS};
 use crate::find::MetalSeen;
 
 /// A catalogue of all tables, still without types and inscriptions.
@@ -76,26 +77,20 @@ fn period(row: &Row<RawPeriod>, faults: &mut Vec<Fault>) -> Period {
 }
 
 fn metal(row: &Row<RawMetal>, faults: &mut Vec<Fault>) -> Metal {
-    let looks = match row.fields.looks.as_str() {
-        "gold" => MetalSeen::Gold,
-        "silver" => MetalSeen::Silver,
-        "base-silver" => MetalSeen::BaseSilver,
-        "copper-alloy" => MetalSeen::CopperAlloy,
-        "white-metal" => MetalSeen::WhiteMetal,
-        "lead" => MetalSeen::Lead,
-        "iron" => MetalSeen::Iron,
-        other => {
-            let what = format!("`{other}` is not a look a finder can name");
-            let mend = "write gold, silver, base-silver, copper-alloy, white-metal, lead or iron";
-            faults.push(Fault::at("reads", &row.file, &row.id, "looks", what, mend));
-            MetalSeen::CopperAlloy
-        }
-    };
+    let written = row.fields.looks.as_str();
+    let looks = LOOKS.iter().find(|(word, _)| *word == written);
+    let looks = looks.map(|(_, looks)| *looks).unwrap_or_else(|| {
+        let what = format!("`{written}` is not a look a finder can name");
+        let mend = "write gold, silver, base-silver, copper-alloy, white-metal, lead or iron";
+        faults.push(Fault::at("reads", &row.file, &row.id, "looks", what, mend));
+        MetalSeen::CopperAlloy
+    });
     Metal {
         id: row.id.clone(),
         name: row.fields.name.clone(),
         looks,
         words: row.fields.words.clone(),
+        nomisma: row.fields.nomisma.clone(),
     }
 }
 
@@ -121,6 +116,7 @@ fn denomination(row: &Row<RawDenomination>, ids: &Ids, faults: &mut Vec<Fault>) 
         id: row.id.clone(),
         name: row.fields.name.clone(),
         words: row.fields.words.clone(),
+        nomisma: row.fields.nomisma.clone(),
         standards: row
             .fields
             .standards
@@ -149,6 +145,7 @@ fn ruler(row: &Row<RawRuler>, ids: &Ids, faults: &mut Vec<Fault>) -> Ruler {
             .filter_map(|m| link("ruler", m, &ids.rulers, at, faults))
             .collect(),
         words: f.words.clone(),
+        nomisma: f.nomisma.clone(),
     }
 }
 
@@ -164,6 +161,7 @@ fn mint(row: &Row<RawMint>, faults: &mut Vec<Fault>) -> Mint {
             .map(|life| span(*life, &row.file, &row.id, "lives", faults))
             .collect(),
         words: f.words.clone(),
+        nomisma: f.nomisma.clone(),
     }
 }
 
@@ -224,26 +222,14 @@ fn ancestors(position: usize, motifs: &[Motif]) -> Vec<usize> {
 }
 
 fn legend(row: &Row<RawLegend>, faults: &mut Vec<Fault>) -> Legend {
-    let script = match row.fields.script.as_str() {
-        "roman" => Script::Roman,
-        "lombardic" => Script::Lombardic,
-        "anglo-saxon" => Script::AngloSaxon,
-        "runic" => Script::Runic,
-        "greek" => Script::Greek,
-        "modern" => Script::Modern,
-        other => {
-            let mend = "write roman, lombardic, anglo-saxon, runic, greek or modern";
-            faults.push(Fault::at(
-                "reads",
-                &row.file,
-                &row.id,
-                "script",
-                format!("`{other}` is not a script"),
-                mend,
-            ));
-            Script::Roman
-        }
-    };
+    let written = row.fields.script.as_str();
+    let script = SCRIPTS.iter().find(|(word, _)| *word == written);
+    let script = script.map(|(_, script)| *script).unwrap_or_else(|| {
+        let what = format!("`{written}` is not a script");
+        let mend = "write roman, lombardic, anglo-saxon, runic, greek or modern";
+        faults.push(Fault::at("reads", &row.file, &row.id, "script", what, mend));
+        Script::Roman
+    });
     Legend {
         id: row.id.clone(),
         text: row.fields.text.clone(),

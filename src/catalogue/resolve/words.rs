@@ -1,14 +1,35 @@
-//! Words: the fixed lists a type's fields may be written with, and what each means.
+//! Words: the fixed lists that fields may be written with, and what each means.
 //!
 //! Linking and the rules read the same lists. Judges nothing and knows no type.
 //!
 //! Invariant: a list holds every word of its field, each once.
 
-use super::super::resolved::{AxisHabit, Common, CopyKind, Habit};
-use crate::find::Making;
+use super::super::resolved::{AxisHabit, Common, CopyKind, Habit, Script};
+use crate::find::{Making, MetalSeen};
+
+/// What a finder sees of a metal.
+pub(crate) const LOOKS: &[(&str, MetalSeen)] = &[
+    ("gold", MetalSeen::Gold),
+    ("silver", MetalSeen::Silver),
+    ("base-silver", MetalSeen::BaseSilver),
+    ("copper-alloy", MetalSeen::CopperAlloy),
+    ("white-metal", MetalSeen::WhiteMetal),
+    ("lead", MetalSeen::Lead),
+    ("iron", MetalSeen::Iron),
+];
+
+/// Scripts of legends.
+pub(crate) const SCRIPTS: &[(&str, Script)] = &[
+    ("roman", Script::Roman),
+    ("lombardic", Script::Lombardic),
+    ("anglo-saxon", Script::AngloSaxon),
+    ("runic", Script::Runic),
+    ("greek", Script::Greek),
+    ("modern", Script::Modern),
+];
 
 /// How a type's dies were set to each other.
-pub(in crate::catalogue) const AXES: &[(&str, AxisHabit)] = &[
+pub(crate) const AXES: &[(&str, AxisHabit)] = &[
     ("any", AxisHabit::Any),
     ("upright", AxisHabit::Upright),
     ("inverted", AxisHabit::Inverted),
@@ -17,14 +38,14 @@ pub(in crate::catalogue) const AXES: &[(&str, AxisHabit)] = &[
 ];
 
 /// How a type was made.
-pub(in crate::catalogue) const MAKINGS: &[(&str, Making)] = &[
+pub(crate) const MAKINGS: &[(&str, Making)] = &[
     ("hammered", Making::Hammered),
     ("milled", Making::Milled),
     ("cast", Making::Cast),
 ];
 
 /// What often befell pieces of a type.
-pub(in crate::catalogue) const HABITS: &[(&str, Habit)] = &[
+pub(crate) const HABITS: &[(&str, Habit)] = &[
     ("clipped", Habit::Clipped),
     ("halved", Habit::Halved),
     ("quartered", Habit::Quartered),
@@ -34,7 +55,7 @@ pub(in crate::catalogue) const HABITS: &[(&str, Habit)] = &[
 ];
 
 /// What kind of copy a type is.
-pub(in crate::catalogue) const COPIES: &[(&str, CopyKind)] = &[
+pub(crate) const COPIES: &[(&str, CopyKind)] = &[
     ("irregular", CopyKind::Irregular),
     ("plated", CopyKind::Plated),
     ("forgery", CopyKind::Forgery),
@@ -42,7 +63,7 @@ pub(in crate::catalogue) const COPIES: &[(&str, CopyKind)] = &[
 ];
 
 /// How often a type is found.
-pub(in crate::catalogue) const COMMON: &[(&str, Common)] = &[
+pub(crate) const COMMON: &[(&str, Common)] = &[
     ("very-common", Common::VeryCommon),
     ("common", Common::Common),
     ("uncommon", Common::Uncommon),

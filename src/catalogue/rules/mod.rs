@@ -30,6 +30,11 @@ mod twins;
 mod values;
 mod words;
 
+#[cfg(feature = "doors")]
+pub(crate) use sources::KINDS as SOURCE_KINDS;
+#[cfg(feature = "doors")]
+pub(crate) use values::{KINDS as RULER_KINDS, REGIONS};
+
 /// A rule of the library.
 pub struct Rule {
     /// Name, as faults carry it.

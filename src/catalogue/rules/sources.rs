@@ -17,7 +17,8 @@ use super::super::fault::Fault;
 use super::super::raw::Grade;
 use super::{Library, row_fault};
 
-const KINDS: [&str; 5] = ["handbook", "paper", "statute", "record", "web"];
+/// Kinds of source.
+pub(crate) const KINDS: &[&str] = &["handbook", "paper", "statute", "record", "web"];
 
 pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     let keys: HashSet<&str> = library

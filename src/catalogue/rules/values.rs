@@ -5,20 +5,26 @@
 //! are not empty or padded with blanks; and names, edges, references, excuses and
 //! remarks that say something. A type in the attic must use the same words for axis,
 //! making, habits, copy and frequency as a live one, where linking already demands it.
-//! A neighbour in `apart` is another type, and `by` says what to look for.
+//! A neighbour in `apart` is another type, and `by` says what to look for. An id of
+//! `nomisma` is the id alone, of letters, digits, `_`, `-` and `.`, and no two rows of a
+//! kind share one.
 //!
 //! Why: a misspelt region or an empty remark is silently nothing.
 //!
 //! To mend: write a word of the list, or leave the field out.
+
+use std::collections::HashMap;
 
 use super::super::fault::Fault;
 use super::super::raw::{RawRuler, RawType, Row};
 use super::super::resolve::{AXES, COMMON, COPIES, HABITS, MAKINGS};
 use super::{Library, Whole, row_fault};
 
-const KINDS: [&str; 4] = ["ruler", "joint", "people", "body"];
+/// Kinds of ruler.
+pub(crate) const KINDS: &[&str] = &["ruler", "joint", "people", "body"];
 
-const REGIONS: [&str; 7] = [
+/// Where in England and Wales a type may mostly be found.
+pub(crate) const REGIONS: &[&str] = &[
     "north",
     "east",
     "south-east",
@@ -51,6 +57,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
             faults.push(Fault::at("values", row.file, row.id, "words", what, mend));
         }
     }
+    same_things(library, &mut faults);
     for series in library.raw.series.iter().chain(&library.raw.attic) {
         texts(&series.file, "shared", &series.shared, &mut faults);
     }
@@ -114,6 +121,43 @@ fn ruler(row: &Row<RawRuler>, faults: &mut Vec<Fault>) {
             "take it out of `members`",
         );
     }
+}
+
+/// Ids of the same things at nomisma.org.
+fn same_things(library: &Library<'_>, faults: &mut Vec<Fault>) {
+    let mut first: HashMap<(&str, &str), &str> = HashMap::new();
+    for (kind, file, id, theirs) in linked_out(library) {
+        let mut push = |what: String, mend: &str| {
+            faults.push(Fault::at("values", file, id, "nomisma", what, mend));
+        };
+        let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+        if theirs.is_empty() || !theirs.chars().all(plain) {
+            let mend = "write what stands after nomisma.org/id/: letters, digits, `_`, `-` and `.`";
+            push(format!("`{theirs}` is no id of nomisma.org"), mend);
+        } else if let Some(other) = first.insert((kind, theirs), id) {
+            let mend = "keep it where it means the same, and take it out of the other";
+            push(format!("the {kind} `{other}` has this id too"), mend);
+        }
+    }
+}
+
+/// Kind, file, id and id at nomisma.org of every row that has one.
+fn linked_out<'a>(library: &Library<'a>) -> Vec<(&'static str, &'a str, &'a str, &'a str)> {
+    let mut rows = Vec::new();
+    macro_rules! gather {
+        ($kind:literal, $table:ident) => {
+            for row in &library.raw.$table {
+                if let Some(theirs) = &row.fields.nomisma {
+                    rows.push(($kind, row.file.as_str(), row.id.as_str(), theirs.as_str()));
+                }
+            }
+        };
+    }
+    gather!("metal", metals);
+    gather!("denomination", denominations);
+    gather!("ruler", rulers);
+    gather!("mint", mints);
+    rows
 }
 
 /// Texts and regions as one table writes them.

@@ -65,6 +65,7 @@ fn rulers(id: &str, library: &Catalogue) -> impl Iterator<Item = ShownView> {
                 ),
                 fact("also called", list(ruler.words.iter().cloned())),
                 fact("types", types.to_string()),
+                fact("same as", same_thing(ruler.nomisma.as_ref())),
             ];
             row("ruler", &ruler.id, &ruler.name, facts)
         })
@@ -76,6 +77,7 @@ fn denominations(id: &str, library: &Catalogue) -> impl Iterator<Item = ShownVie
         let standards = d.standards.iter();
         let mut facts = vec![fact("also called", list(d.words.iter().cloned()))];
         facts.extend(standards.map(|s| fact("standard", standard(s, library))));
+        facts.push(fact("same as", same_thing(d.nomisma.as_ref())));
         row("denomination", &d.id, &d.name, facts)
     })
 }
@@ -101,6 +103,7 @@ fn mints(id: &str, library: &Catalogue) -> impl Iterator<Item = ShownView> {
             fact("struck", spans(&mint.lives)),
             fact("signs", list(mint.struck.iter().cloned())),
             fact("also called", list(mint.words.iter().cloned())),
+            fact("same as", same_thing(mint.nomisma.as_ref())),
         ];
         row("mint", &mint.id, &mint.name, facts)
     })
@@ -210,6 +213,11 @@ fn source(cited: &str, library: &Catalogue) -> String {
     let known = library.sources.iter().find(|s| s.id == key);
     let title = known.map_or(key, |s| s.text.as_str());
     format!("{title}{place} [{key}]")
+}
+
+/// The address of the same thing in the linked open vocabulary of nomisma.org.
+pub(super) fn same_thing(id: Option<&String>) -> String {
+    id.map_or_else(String::new, |id| format!("https://nomisma.org/id/{id}"))
 }
 
 fn motif_names(motifs: &[usize], library: &Catalogue) -> String {

@@ -1,10 +1,11 @@
 //! `catalogue`: look into the library, check it, put it in order.
 //!
-//! One module a verb. Only `tidy` writes, and only into a folder it is given.
+//! One module a verb. Only `tidy` and `export` write, and only into a folder they are given.
 //!
 //! Invariant: what is shown is what the library holds; nothing is judged here.
 
 mod check;
+mod export;
 mod facts;
 mod neighbours;
 mod search;
@@ -31,6 +32,9 @@ pub(super) fn run(
     match &asked.verb {
         CatalogueVerb::Check { rules: true, .. } => check::list_rules(out),
         CatalogueVerb::Check { json, .. } => check::run(args.catalogue.as_deref(), *json, out),
+        CatalogueVerb::Export { folder, force } => {
+            export::run(folder, *force, args.catalogue.as_deref(), out)
+        }
         CatalogueVerb::Tidy { folder, check } => tidy::run(folder, *check, out),
         CatalogueVerb::Neighbours {
             draws,
