@@ -451,6 +451,24 @@ fn an_empty_folder_is_filled_and_a_new_one_made() {
 }
 
 #[test]
+fn an_export_that_is_cut_off_is_not_taken_for_whole() {
+    let place = TempDir::new().expect("a temporary folder");
+    let library = place.path().join("library");
+    small_library(&library);
+    let folder = place.path().join("open");
+    assert_eq!(export(Some(&library), &folder, &[]).code, 0);
+    // A folder stands where a file belongs, so that the run breaks off in the middle.
+    fs::remove_file(folder.join("types.csv")).expect("the file is gone");
+    lay(&folder.join("types.csv/kept"), "mine");
+    let cut = export(Some(&library), &folder, &["--force"]);
+    assert_eq!((cut.code, cut.out.as_str()), (2, ""));
+    assert!(cut.err.contains("can be written to"), "{}", cut.err);
+    let left = inside(&folder);
+    assert!(!left.contains("datapackage.json"), "{left:?}");
+    assert!(left.iter().all(|name| !name.starts_with('.')), "{left:?}");
+}
+
+#[test]
 fn a_library_with_faults_is_refused() {
     let place = TempDir::new().expect("a temporary folder");
     let library = place.path().join("library");

@@ -99,9 +99,7 @@ fn ruler_by(word: &str, library: &Catalogue) -> Result<usize, Trouble> {
     let wanted = word.trim().to_lowercase();
     let is = |position: &usize| {
         let ruler = &library.rulers[*position];
-        ruler.id == wanted
-            || ruler.name.to_lowercase() == wanted
-            || ruler.words.iter().any(|other| *other == wanted)
+        ruler.id == wanted || ruler.name.to_lowercase() == wanted || ruler.words.contains(&wanted)
     };
     let known: Vec<usize> = library.careers.iter().map(|career| career.ruler).collect();
     if let Some(found) = known.iter().copied().find(is) {

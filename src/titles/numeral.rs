@@ -48,7 +48,7 @@ pub(super) fn numbers(places: &[Place], tail: Tail) -> Vec<u8> {
         );
         tens.iter().any(|tens| {
             let whole = |one: &&str| fit(places, tail, &format!("{tens}{one}"));
-            ones.iter().any(|one| whole(&one))
+            ones.iter().any(whole)
         })
     };
     (1..=MOST).filter(|number| fits(*number)).collect()

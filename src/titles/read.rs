@@ -273,7 +273,7 @@ impl Row {
         let what = What::Office(Office::Tribunician);
         beginnings.iter().find_map(|beginning| {
             let form = |end: &&str| format!("{beginning}{end}");
-            let mut forms = ends.iter().map(|end| form(&end));
+            let mut forms = ends.iter().map(form);
             let held = forms.find(|form| self.holds(at, form))?;
             Some((what, held.len()))
         })

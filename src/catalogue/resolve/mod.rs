@@ -13,7 +13,9 @@ mod tables;
 mod types;
 mod words;
 
-pub(crate) use words::{AXES, COMMON, COPIES, HABITS, LOOKS, MAKINGS, SCRIPTS};
+pub(crate) use words::{AXES, COMMON, COPIES, HABITS, MAKINGS};
+#[cfg(feature = "doors")]
+pub(crate) use words::{LOOKS, SCRIPTS};
 
 use std::collections::HashMap;
 
