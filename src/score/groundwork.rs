@@ -34,8 +34,6 @@ pub struct Groundwork {
     pub(super) heard: Vec<[Heard; 3]>,
     /// How much of the listed coinage the library says the pictures of.
     pub(super) shown: Shown,
-    /// Weight of each type in the background of motifs: half by number, half by prior.
-    pub(super) background: Vec<f64>,
 }
 
 impl Groundwork {
@@ -57,7 +55,6 @@ impl Groundwork {
             heard: motif::heard(catalogue, &background, &children),
             children,
             shown: Shown::over(catalogue, &background),
-            background,
             log_prior,
         }
     }

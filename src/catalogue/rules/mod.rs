@@ -152,7 +152,7 @@ struct AnyRow<'a> {
     kind: &'static str,
     file: &'a str,
     id: &'a str,
-    /// Empty for a legend, which has none.
+    /// Empty for a legend, a career and an entry, which have none.
     name: &'a str,
     words: &'a [String],
     sources: &'a [String],
@@ -243,34 +243,23 @@ fn all_rows(raw: &RawLibrary) -> Vec<AnyRow<'_>> {
     gather!("ruler", rulers);
     gather!("mint", mints);
     gather!("motif", motifs);
-    rows.extend(raw.legends.iter().map(|row| AnyRow {
-        kind: "legend",
-        file: &row.file,
-        id: &row.id,
-        name: "",
-        words: &[],
-        sources: &row.fields.sources,
-        grade: row.fields.grade,
-    }));
-    // The titles of a ruler and the entries of a table have no name of their own to be called by.
-    rows.extend(raw.titles.iter().map(|row| AnyRow {
-        kind: "career",
-        file: &row.file,
-        id: &row.id,
-        name: "",
-        words: &[],
-        sources: &row.fields.sources,
-        grade: row.fields.grade,
-    }));
-    rows.extend(raw.tables.iter().map(|row| AnyRow {
-        kind: "entry",
-        file: &row.file,
-        id: &row.id,
-        name: "",
-        words: &[],
-        sources: &row.fields.sources,
-        grade: row.fields.grade,
-    }));
+    // Legends, the titles of a ruler and the entries of a table have no name to be called by.
+    macro_rules! gather_nameless {
+        ($kind:literal, $table:ident) => {
+            rows.extend(raw.$table.iter().map(|row| AnyRow {
+                kind: $kind,
+                file: &row.file,
+                id: &row.id,
+                name: "",
+                words: &[],
+                sources: &row.fields.sources,
+                grade: row.fields.grade,
+            }))
+        };
+    }
+    gather_nameless!("legend", legends);
+    gather_nameless!("career", titles);
+    gather_nameless!("entry", tables);
     rows
 }
 
