@@ -5,7 +5,7 @@ use std::io::Write;
 use super::args::{IdentifyArgs, JudgingFlags};
 use super::error::Trouble;
 use super::view::AnswerView;
-use super::{Outcome, report};
+use super::{Outcome, print_json, report};
 use crate::find::Find;
 use crate::parse::{self, Remark};
 use crate::score::Level;
@@ -41,8 +41,7 @@ pub(super) fn run(
     let said = house.identify(&find, asked.judging.options());
     if asked.json {
         let view = AnswerView::of(find.id.clone(), &said, &remarks, house, asked.judging.top);
-        serde_json::to_writer_pretty(&mut *out, &view)?;
-        writeln!(out)?;
+        print_json(&view, out)?;
     } else {
         report::identification(&said, &remarks, house, asked.judging.top, out)?;
     }

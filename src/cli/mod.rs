@@ -144,3 +144,10 @@ fn cache_folder() -> Option<PathBuf> {
         .or_else(|| set("HOME").map(|home| home.join(".cache").join("lynchet")))
         .or_else(|| set("LOCALAPPDATA").map(|folder| folder.join("lynchet").join("cache")))
 }
+
+/// Prints a view as JSON, with its line end.
+fn print_json(view: &impl serde::Serialize, out: &mut dyn Write) -> Result<(), Trouble> {
+    serde_json::to_writer_pretty(&mut *out, view)?;
+    writeln!(out)?;
+    Ok(())
+}

@@ -8,9 +8,9 @@ use std::io::Write;
 
 use serde::Serialize;
 
-use super::Outcome;
 use super::args::TitlesArgs;
 use super::error::Trouble;
+use super::{Outcome, print_json};
 use crate::House;
 use crate::catalogue::Catalogue;
 use crate::find::{Day, Side, Span};
@@ -78,8 +78,7 @@ pub(super) fn run(
     };
     if asked.json {
         let view = view(&text, &titles, &found, library);
-        serde_json::to_writer_pretty(&mut *out, &view)?;
-        writeln!(out)?;
+        print_json(&view, out)?;
     } else {
         print(&titles, &found, library, out)?;
     }
@@ -188,18 +187,12 @@ fn day(day: Day) -> String {
 }
 
 fn view(text: &str, titles: &Titulature, found: &[Possible], library: &Catalogue) -> TitlesView {
-    let iso = |day: Day| {
-        let (month, of_month) = day.in_year();
-        let year = day.year();
-        let minus = if year < 0 { "-" } else { "" };
-        format!("{minus}{:04}-{month:02}-{of_month:02}", year.abs())
-    };
     let reason = |reason: &Reason| ReasonView {
         read: reason.said.clone(),
         means: reason.title.clone(),
         days: reason.days.as_ref().map(|days| {
             let stretches = days.iter();
-            stretches.map(|(from, to)| [iso(*from), iso(*to)]).collect()
+            stretches.map(|(from, to)| [from.iso(), to.iso()]).collect()
         }),
     };
     let one = |one: &Possible| {

@@ -26,10 +26,18 @@ impl Day {
         year_at(self.0.div_euclid(DAYS * MONTHS))
     }
 
-    /// The month, 1 to 12, and the day in it.
+    /// The month, 1 to 12, and the day in it, never past the month's last.
     pub fn in_year(self) -> (i32, i32) {
         let days = self.0.rem_euclid(DAYS * MONTHS);
-        (days / DAYS + 1, days % DAYS + 1)
+        let (month, day) = (days / DAYS + 1, days % DAYS + 1);
+        (month, day.min(length(self.year(), month)))
+    }
+
+    /// As it is written: `YYYY-MM-DD`, a minus before years BC.
+    pub fn iso(self) -> String {
+        let (year, (month, day)) = (self.year(), self.in_year());
+        let minus = if year < 0 { "-" } else { "" };
+        format!("{minus}{:04}-{month:02}-{day:02}", year.abs())
     }
 
     /// The day before, in the order of days.
@@ -72,15 +80,16 @@ impl Dated {
         };
         Some(Dated {
             earliest: Day::new(year, first, dawn)?,
-            latest: Day::new(year, last, dusk.min(length(last)))?,
+            latest: Day::new(year, last, dusk)?,
         })
     }
 }
 
-/// Days of a month; February may have one more, which no date here turns on.
-fn length(month: i32) -> i32 {
+/// Days of a month of a year, every fourth year a leap year.
+fn length(year: Year, month: i32) -> i32 {
     match month {
-        2 => 29,
+        2 if ordinal(year).rem_euclid(4) == 0 => 29,
+        2 => 28,
         4 | 6 | 9 | 11 => 30,
         _ => DAYS,
     }
@@ -100,6 +109,7 @@ mod tests {
         assert_eq!(read("0097-10-27"), Some(((97, (10, 27)), (97, (10, 27)))));
         assert_eq!(read("0101"), Some(((101, (1, 1)), (101, (12, 31)))));
         assert_eq!(read("-0027-01"), Some(((-27, (1, 1)), (-27, (1, 31)))));
+        assert_eq!(read("0097-02"), Some(((97, (2, 1)), (97, (2, 28)))));
         assert_eq!(read("0000"), None);
         assert_eq!(read("0097-13"), None);
         assert_eq!(read("97-1-1-1"), None);
@@ -112,5 +122,7 @@ mod tests {
         assert!(day(-1, 12, 31) < day(1, 1, 1));
         assert_eq!(day(1, 1, 1).before(), day(-1, 12, 31));
         assert!(day(-27, 1, 16) < day(-23, 6, 26));
+        assert_eq!(day(97, 12, 1).before().iso(), "0097-11-30");
+        assert_eq!(day(-27, 1, 16).iso(), "-0027-01-16");
     }
 }

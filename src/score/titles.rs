@@ -14,7 +14,7 @@ use super::constants::TITLES_AGAINST;
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{Career, Catalogue, CoinType};
 use crate::find::{Find, Reading, Span};
-use crate::titles::{Claim, End, Titulature, possible, read};
+use crate::titles::{End, Titulature, possible, read};
 
 /// The titles of a find, held against careers as they are asked for.
 pub(super) struct Titles<'a> {
@@ -37,11 +37,9 @@ impl<'a> Titles<'a> {
     pub(super) fn new(find: &Find, catalogue: &'a Catalogue) -> Titles<'a> {
         let readings: Vec<&Reading> = find.readings.iter().collect();
         let titles = read(&readings, End::Worn);
-        let counted = |claim: &(Claim, String)| matches!(claim.0, Claim::Numbered { .. });
-        let counts = titles.claims.iter().any(counted);
         Titles {
             careers: &catalogue.careers,
-            titles: counts.then_some(titles),
+            titles: titles.counts().then_some(titles),
             known: RefCell::default(),
         }
     }

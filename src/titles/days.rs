@@ -95,9 +95,8 @@ pub fn possible(titles: &Titulature, careers: &[Career], ruler: Option<usize>) -
         Some(ruler) => career.ruler == ruler,
         None => !any_named || named(career),
     };
-    let numbered = |claim: &(Claim, String)| matches!(claim.0, Claim::Numbered { .. });
     let known = |career: &Career| {
-        let mut numbers = titles.claims.iter().filter(|claim| numbered(claim));
+        let mut numbers = titles.claims.iter().filter(|claim| claim.0.is_numbered());
         ruler.is_some() || any_named || numbers.all(|claim| held(&claim.0, career).is_some())
     };
     let fits = |(position, career): (usize, &Career)| {

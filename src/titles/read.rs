@@ -48,6 +48,20 @@ pub enum Claim {
     Held(Honour),
 }
 
+impl Claim {
+    /// True for a title with its number.
+    pub fn is_numbered(&self) -> bool {
+        matches!(self, Claim::Numbered { .. })
+    }
+}
+
+impl Titulature {
+    /// True when any title has its number.
+    pub fn counts(&self) -> bool {
+        self.claims.iter().any(|(claim, _)| claim.is_numbered())
+    }
+}
+
 /// What the end of a reading means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum End {
@@ -323,7 +337,6 @@ impl Row {
             };
             return (Some(numbered), end);
         }
-        // A second number may follow "chosen": COS VII DES VIII.
         if office == Office::Imperator {
             // Without a number it is the forename of all of them.
             return (None, after);

@@ -27,6 +27,10 @@ const SLACK: f64 = 0.006;
 
 /// Tables, each with whether an entry has what it needs, and what that is.
 type Needs = (fn(&RawEntry) -> bool, &'static str);
+const COUNTS: Needs = (
+    |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
+    "name, span and per_mill",
+);
 const TABLES: [(&str, Needs); 10] = [
     (
         "initial-marks",
@@ -35,13 +39,7 @@ const TABLES: [(&str, Needs); 10] = [
             "ruler, mark and span",
         ),
     ),
-    (
-        "medieval-finds",
-        (
-            |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
-            "name, span and per_mill",
-        ),
-    ),
+    ("medieval-finds", COUNTS),
     (
         "mint-marks",
         (
@@ -74,20 +72,8 @@ const TABLES: [(&str, Needs); 10] = [
             "name, from and to",
         ),
     ),
-    (
-        "richborough-finds",
-        (
-            |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
-            "name, span and per_mill",
-        ),
-    ),
-    (
-        "roman-site-finds",
-        (
-            |e| e.name.is_some() && e.span.is_some() && e.per_mill.is_some(),
-            "name, span and per_mill",
-        ),
-    ),
+    ("richborough-finds", COUNTS),
+    ("roman-site-finds", COUNTS),
     (
         "weight-standards",
         (

@@ -14,7 +14,7 @@ use super::super::raw::RawCareer;
 use super::super::resolved::{Catalogue, CoinType};
 use super::{Library, Whole, row_fault};
 use crate::find::{Dated, Mark, Reading, Side, Span, fold};
-use crate::titles::{Claim, End, possible, read};
+use crate::titles::{End, possible, read};
 
 pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     let mut faults = Vec::new();
@@ -72,8 +72,7 @@ fn out_of_years(
             let inscription = &catalogue.inscriptions[*inscription];
             let legend = &catalogue.legends[inscription.legend];
             let titles = read(&[&as_struck(&legend.text)], End::Sure);
-            let counts = |claim: &(Claim, String)| matches!(claim.0, Claim::Numbered { .. });
-            if !titles.claims.iter().any(counts) {
+            if !titles.counts() {
                 continue;
             }
             let found = possible(&titles, std::slice::from_ref(career), Some(career.ruler));

@@ -15,11 +15,11 @@ use std::io::Write;
 
 use rayon::prelude::*;
 
-use super::Outcome;
 use super::args::EvaluateArgs;
 use super::error::Trouble;
 use super::resolve::Names;
 use super::table::{Row, Table, tell_of, traits};
+use super::{Outcome, print_json};
 use crate::House;
 use crate::parse;
 use report::{print, report};
@@ -43,8 +43,7 @@ pub(super) fn run(
         .collect();
     let report = report(&tried, house);
     if asked.json {
-        serde_json::to_writer_pretty(&mut *out, &report)?;
-        writeln!(out)?;
+        print_json(&report, out)?;
     } else {
         print(&report, out)?;
     }

@@ -16,11 +16,9 @@ mod tidy;
 use std::io::Write;
 use std::path::Path;
 
-use serde::Serialize;
-
 use super::args::{Args, CatalogueArgs, CatalogueVerb};
 use super::error::Trouble;
-use super::{Outcome, open};
+use super::{Outcome, open, print_json};
 use crate::catalogue::{self, Files, Standing};
 
 /// Runs one of the library's verbs.
@@ -71,11 +69,4 @@ fn grade(standing: Standing) -> &'static str {
         Standing::Cited => "cited",
         Standing::Recalled => "recalled",
     }
-}
-
-/// Prints a view as JSON, with its line end.
-fn print_json(view: &impl Serialize, out: &mut dyn Write) -> Result<(), Trouble> {
-    serde_json::to_writer_pretty(&mut *out, view)?;
-    writeln!(out)?;
-    Ok(())
 }

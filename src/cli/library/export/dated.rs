@@ -10,7 +10,7 @@ use super::columns::{
 };
 use super::table::{Cells, Column, Table};
 use crate::catalogue::raw::{RawCareer, RawEntry, RawLibrary};
-use crate::find::{Dated, Day, ordinal};
+use crate::find::Dated;
 
 const DAY_FORM: &str = "-?[0-9]{4}-[0-9]{2}-[0-9]{2}";
 const CAREER: (&str, &str) = ("ruler", "careers");
@@ -38,23 +38,7 @@ pub(super) fn tables(raw: &RawLibrary) -> Vec<Table> {
 
 /// The earliest and latest day that a date as written may mean.
 fn days(written: &str) -> [String; 2] {
-    pair(Dated::read(written).map(|dated| [day(dated.earliest), day(dated.latest)]))
-}
-
-/// A day, year first; the last of a month is that of the calendar.
-fn day(day: Day) -> String {
-    let (month, in_month) = day.in_year();
-    let leap = ordinal(day.year()).rem_euclid(4) == 0;
-    let most = match month {
-        2 if leap => 29,
-        2 => 28,
-        4 | 6 | 9 | 11 => 30,
-        _ => 31,
-    };
-    let year = day.year();
-    let sign = if year < 0 { "-" } else { "" };
-    let year = year.abs();
-    format!("{sign}{year:04}-{month:02}-{:02}", in_month.min(most))
+    pair(Dated::read(written).map(|dated| [dated.earliest.iso(), dated.latest.iso()]))
 }
 
 /// Columns of the earliest and the latest day of something.
