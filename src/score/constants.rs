@@ -448,6 +448,41 @@ mod tests {
         assert!((total - 1.0).abs() < 1e-9, "{name} sums to {total}");
     }
 
+    /// The stretches of time are the library's counts of finds, times the share of the period.
+    #[cfg(feature = "library")]
+    #[test]
+    fn stretches_of_time_follow_the_counts_of_the_library() {
+        let counts = [
+            (
+                "roman",
+                include_str!("../../catalogue/counts/roman-site-finds.toml"),
+                0.55,
+                21,
+            ),
+            (
+                "medieval",
+                include_str!("../../catalogue/counts/medieval-finds.toml"),
+                0.17,
+                6,
+            ),
+        ];
+        for (period, text, whole, least) in counts {
+            let rows: toml::Table = text.parse().expect("is TOML");
+            let held = rows.values().filter(|row| {
+                let year = |at: usize| row["span"][at].as_integer().expect("a year") as i32;
+                let per_mill = row["per_mill"].as_float();
+                let per_mill = per_mill.or_else(|| row["per_mill"].as_integer().map(|n| n as f64));
+                let share = per_mill.expect("a share") * whole / 1000.0;
+                SLICES.iter().any(|slice| {
+                    // Before the first count and after the last coins go on a little.
+                    let same = slice.period == period && slice.to == year(1);
+                    same && (slice.share - share).abs() <= 0.0006
+                })
+            });
+            assert!(held.count() >= least, "{period}");
+        }
+    }
+
     #[test]
     fn tables_of_shares_sum_to_one() {
         for metal in MetalSeen::ALL {
