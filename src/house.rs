@@ -162,11 +162,8 @@ impl House {
                 self.candidates(find).unwrap_or_else(|_| all())
             }
         };
-        // What is read and seen is held against the whole library while the index is asked.
-        let bench = || Bench::new(find, &self.catalogue, &self.groundwork);
-        let (candidates, bench) = rayon::join(candidates, bench);
-        let ranking = bench.judge(
-            &candidates,
+        let ranking = Bench::new(find, &self.catalogue, &self.groundwork).judge(
+            &candidates(),
             Options {
                 flat_prior: options.flat_prior,
                 keep_all: options.judge_all,

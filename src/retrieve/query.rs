@@ -28,6 +28,8 @@ type Clause = (Occur, Box<dyn Query>);
 /// The types in the order of the index, the likelier beforehand first, segment by segment.
 pub(super) struct Order {
     segments: Vec<Vec<u32>>,
+    /// For each type, what its place in the order costs it.
+    behind: Vec<f32>,
 }
 
 impl Order {
@@ -38,13 +40,19 @@ impl Order {
             let position = |doc| column.first(doc).unwrap_or(0) as u32;
             Ok((0..reader.max_doc()).map(position).collect())
         };
-        Ok(Order {
-            segments: searcher
-                .segment_readers()
-                .iter()
-                .map(segment)
-                .collect::<Result<_, _>>()?,
-        })
+        let segments: Vec<Vec<u32>> = searcher
+            .segment_readers()
+            .iter()
+            .map(segment)
+            .collect::<Result<_, _>>()?;
+        let types = segments.iter().map(Vec::len).sum();
+        let mut behind = vec![0.0; types];
+        for (rank, position) in segments.iter().flatten().enumerate() {
+            if let Some(place) = behind.get_mut(*position as usize) {
+                *place = PLACE * ((rank + 16) as f32).log2();
+            }
+        }
+        Ok(Order { segments, behind })
     }
 
     fn positions(&self) -> impl Iterator<Item = usize> {
@@ -65,10 +73,13 @@ pub(super) fn run(
     let letters = asked(letter_clauses(fields, find))?;
     let motifs = asked(motif_clauses(fields, find, catalogue))?;
     let sized = sizes.gains(find);
-    let columns: Vec<&Vec<f32>> = [&letters, &motifs, &sized].into_iter().flatten().collect();
-    let joint: Vec<f32> = (0..catalogue.types.len())
-        .map(|place| columns.iter().map(|column| column[place]).sum())
-        .collect();
+    let mut joint = vec![0f32; catalogue.types.len()];
+    for column in [&letters, &motifs, &sized].into_iter().flatten() {
+        joint
+            .iter_mut()
+            .zip(column)
+            .for_each(|(sum, one)| *sum += one);
+    }
     let mut found = Vec::new();
     best(&joint, order, JOINT_MOST, &mut found);
     for (alone, most) in [
@@ -125,19 +136,21 @@ const PLACE: f32 = 0.45;
 
 /// Adds the types that score best, the likelier beforehand with a start.
 fn best(scores: &[f32], order: &Order, most: usize, found: &mut Vec<usize>) {
-    let answers = order.positions().enumerate();
-    let mut answers: Vec<(f32, usize, usize)> = answers
-        .filter(|(_, position)| scores[*position] > 0.0)
-        .map(|(rank, position)| {
-            let behind = PLACE * ((rank + 16) as f32).log2();
-            (scores[position] - behind, rank, position)
-        })
+    let placed = scores.iter().zip(&order.behind).zip(0u32..);
+    let mut answers: Vec<(f32, u32)> = placed
+        .filter(|((score, _), _)| **score > 0.0)
+        .map(|((score, behind), position)| (score - behind, position))
         .collect();
     if answers.len() > most {
-        answers.select_nth_unstable_by(most, |a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        // Of two alike the likelier beforehand stands further forward.
+        let behind = |position: u32| order.behind[position as usize];
+        answers.select_nth_unstable_by(most, |a, b| {
+            let place = || behind(a.1).total_cmp(&behind(b.1));
+            b.0.total_cmp(&a.0).then_with(place)
+        });
         answers.truncate(most);
     }
-    found.extend(answers.into_iter().map(|(_, _, position)| position));
+    found.extend(answers.into_iter().map(|(_, position)| position as usize));
 }
 
 fn should(field: Field, word: &str, boost: f32) -> Clause {

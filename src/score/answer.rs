@@ -105,7 +105,7 @@ fn alike(level: Level, a: (usize, &CoinType), b: (usize, &CoinType)) -> bool {
 }
 
 /// Most candidates that are tried as the middle of an answer; the rest are too unlikely.
-const TRIED: usize = 12;
+pub(super) const TRIED: usize = 12;
 
 impl Answer {
     /// The answer that a ranking carries.

@@ -9,6 +9,8 @@
 //! Invariant: never beyond the bounds of `constants`; a piece ever heavier than the
 //! standard, or ever larger, never fits better for it.
 
+use std::sync::LazyLock;
+
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{Catalogue, CoinType, Habit, WeightPart};
@@ -78,12 +80,12 @@ impl Profile {
         key
     }
 
-    fn wear_share(&self) -> f64 {
+    fn wear_rate(&self) -> WearRate {
         match (self.burial == Burial::Gold, self.made) {
-            (true, Making::Milled) => WEAR_SHARE_MILLED_GOLD,
-            (true, _) => WEAR_SHARE_GOLD,
-            (false, Making::Milled) => WEAR_SHARE_MILLED,
-            _ => 1.0,
+            (true, Making::Milled) => WearRate::MilledGold,
+            (true, _) => WearRate::Gold,
+            (false, Making::Milled) => WearRate::Milled,
+            _ => WearRate::Hammered,
         }
     }
 
@@ -186,6 +188,7 @@ impl Profile {
             find.completeness
         };
         let parts = parts_present(said, self.halved, self.quartered);
+        let left = &LOG_LEFT[self.wear_rate() as usize];
         for component in &self.weights {
             for (fraction_share, fraction, fraction_spread) in parts {
                 let spread = (component.cv.powi(2)
@@ -195,22 +198,22 @@ impl Profile {
                 .sqrt();
                 // A piece of which part is gone tells little of its size unless it was said so above.
                 let whole = *fraction > 0.9 || find.completeness.is_some();
-                for (clipped, clip_share) in CLIP_LOSS.iter().zip(clip) {
-                    for (worn, wear_share) in WEAR_LOSS.iter().zip(wear) {
-                        let worn = worn * self.wear_share();
-                        let left = (1.0 - worn) * (1.0 - clipped);
-                        let mean = (component.grams * left * fraction * factor).ln();
+                let law = Joint::new(spread, diameter, component.cv, whole);
+                let off = log_weight - (component.grams * fraction * factor).ln();
+                for ((lefts, clipped), clip_share) in left.iter().zip(CLIP_LOSS).zip(clip) {
+                    let across = shrink(clipped);
+                    for ((log_left, worn), wear_share) in lefts.iter().zip(WEAR_LOSS).zip(wear) {
+                        let Some(density) = law.density(off - log_left, across) else {
+                            continue;
+                        };
                         let share = component.share * fraction_share * clip_share * wear_share;
-                        let density = share
-                            * joint(
-                                log_weight - mean,
-                                spread,
-                                diameter,
-                                *clipped,
-                                component.cv,
-                                whole,
-                            );
-                        fit.add(density, Some(component.grams), 1.0 - left, *fraction);
+                        let left = (1.0 - worn * self.wear_rate().share()) * (1.0 - clipped);
+                        fit.add(
+                            share * density,
+                            Some(component.grams),
+                            1.0 - left,
+                            *fraction,
+                        );
                     }
                 }
             }
@@ -231,6 +234,42 @@ impl Profile {
         }
     }
 }
+
+/// How fast a coin wears beside hammered silver.
+#[derive(Clone, Copy)]
+enum WearRate {
+    Hammered,
+    Milled,
+    Gold,
+    MilledGold,
+}
+
+impl WearRate {
+    const ALL: [WearRate; 4] = [
+        WearRate::Hammered,
+        WearRate::Milled,
+        WearRate::Gold,
+        WearRate::MilledGold,
+    ];
+
+    fn share(self) -> f64 {
+        match self {
+            WearRate::Hammered => 1.0,
+            WearRate::Milled => WEAR_SHARE_MILLED,
+            WearRate::Gold => WEAR_SHARE_GOLD,
+            WearRate::MilledGold => WEAR_SHARE_MILLED_GOLD,
+        }
+    }
+}
+
+/// Log of the share of weight left, by rate of wear, clipping and wear: the same for every find.
+static LOG_LEFT: LazyLock<[[[f64; WEAR_LOSS.len()]; CLIP_LOSS.len()]; 4]> = LazyLock::new(|| {
+    WearRate::ALL.map(|rate| {
+        CLIP_LOSS.map(|clipped| {
+            WEAR_LOSS.map(|worn| ((1.0 - worn * rate.share()) * (1.0 - clipped)).ln())
+        })
+    })
+});
 
 /// A sum of densities that remembers its largest part.
 #[derive(Default)]
@@ -259,35 +298,65 @@ fn shrink(clipped: f64) -> f64 {
     0.5 * (1.0 - clipped).ln()
 }
 
-/// Density of log weight and log diameter; the two lean together as far as the flan was struck so.
-fn joint(
-    weight_off: f64,
-    weight_spread: f64,
-    diameter: Option<(f64, f64, f64)>,
-    clipped: f64,
-    cv: f64,
+/// Law of log weight and log diameter; the two lean together as far as the flan was struck so.
+struct Joint {
+    spread: f64,
+    /// How far the diameter stands from its mean, and its spread.
+    diameter: Option<(f64, f64)>,
+    /// Change of the expected log diameter for a spread of the weight.
+    lean: f64,
+    /// True when clipping and a heavy flan show in the diameter.
     whole: bool,
-) -> f64 {
-    // Beyond six spreads nothing is added that could be seen beside the share of slips.
-    if weight_off.abs() > 6.0 * weight_spread {
-        return 0.0;
-    }
-    let weight = normal(weight_off, weight_spread);
-    let Some((seen, mean, spread)) = diameter else {
-        return weight;
-    };
-    if !whole {
-        return weight * normal(seen - mean, spread.hypot(DIAMETER_SPREAD_CUT));
-    }
-    let lean = WEIGHT_DIAMETER_CORRELATION * (cv / weight_spread).min(1.0);
-    let expected =
-        mean + shrink(clipped) + lean * spread * (weight_off / weight_spread).clamp(-2.0, 2.0);
-    weight * normal(seen - expected, spread * (1.0 - lean * lean).sqrt())
+    /// Height of the law at its middle.
+    height: f64,
 }
+
+impl Joint {
+    fn new(spread: f64, diameter: Option<(f64, f64, f64)>, cv: f64, whole: bool) -> Joint {
+        let lean = WEIGHT_DIAMETER_CORRELATION * (cv / spread).min(1.0);
+        let (diameter, tilt) = match diameter {
+            None => (None, 0.0),
+            Some((seen, mean, across)) if whole => {
+                let narrowed = across * (1.0 - lean * lean).sqrt();
+                (Some((seen - mean, narrowed)), lean * across)
+            }
+            Some((seen, mean, across)) => {
+                (Some((seen - mean, across.hypot(DIAMETER_SPREAD_CUT))), 0.0)
+            }
+        };
+        let height = 1.0 / (spread * ROOT_TWO_PI);
+        Joint {
+            spread,
+            diameter,
+            lean: tilt,
+            whole,
+            height: diameter.map_or(height, |(_, across)| height / (across * ROOT_TWO_PI)),
+        }
+    }
+
+    /// Density where the weight stands so far off and clipping has changed the diameter so; none
+    /// beyond six spreads, where nothing is added that could be seen beside the share of slips.
+    fn density(&self, weight_off: f64, across: f64) -> Option<f64> {
+        let heavy = weight_off / self.spread;
+        if heavy.abs() > 6.0 {
+            return None;
+        }
+        let wide = self.diameter.map_or(0.0, |(off, spread)| {
+            let across = if self.whole { across } else { 0.0 };
+            (off - across - self.lean * heavy.clamp(-2.0, 2.0)) / spread
+        });
+        let far = heavy * heavy + wide * wide;
+        (far < FAR).then(|| self.height * (-0.5 * far).exp())
+    }
+}
+
+/// Squared spreads beyond which a density is nothing beside the share of slips (e to the -50).
+const FAR: f64 = 100.0;
+
+const ROOT_TWO_PI: f64 = 2.506_628_274_631_000_5;
 
 /// Density of a normal law at a distance from its mean.
 fn normal(off: f64, spread: f64) -> f64 {
-    const ROOT_TWO_PI: f64 = 2.506_628_274_631_000_5;
     (-0.5 * (off / spread).powi(2)).exp() / (spread * ROOT_TWO_PI)
 }
 

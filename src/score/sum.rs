@@ -1,12 +1,15 @@
 //! The account: prior and terms summed, and turned into probabilities.
 //!
-//! Invariant: a judged type's total is its prior plus the nats of its terms, exactly
-//! as shown; the total of "not in the library" is nought.
+//! Two passes over the same terms: one sums them for every candidate, the other writes down those
+//! of the types that are shown. Invariant: a judged type's total is its prior plus the nats of its
+//! terms, exactly as shown; the total of "not in the library" is nought.
 
 use std::cell::RefCell;
+use std::cmp::Ordering;
 
+use super::answer::TRIED;
 use super::constants::{HOPELESS, OVERLAP_SHARE, unlisted_prior};
-use super::evidence::{Evidence, Witness};
+use super::evidence::Evidence;
 use super::groundwork::Groundwork;
 use super::legend::Aligned;
 use super::motif::{self, Report};
@@ -15,12 +18,17 @@ use super::{axis, making, measure, metal, opinion, thickness, treatment};
 use crate::catalogue::Catalogue;
 use crate::find::{Find, Span};
 
+/// How many of the likeliest carry their terms; any of those that an answer may rest on does.
+const TOLD: usize = TRIED;
+/// Types whose legends are read first, so that what is left out is left out early.
+const FIRST_READ: usize = 32;
+
 /// How to judge.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
     /// Take every listed type as equally likely beforehand.
     pub flat_prior: bool,
-    /// Weigh the legends of every candidate, even of those that no legend could lift.
+    /// Keep every candidate with its terms, even those that no legend could lift.
     pub keep_all: bool,
 }
 
@@ -33,7 +41,7 @@ pub struct Judged {
     pub prior: f64,
     /// Of these, what being in the library at all gives.
     against: f64,
-    /// Terms, in the order of the witnesses.
+    /// Terms, in the order of the witnesses; none for types far down that nobody asks of.
     pub evidence: Vec<Evidence>,
     /// Prior plus terms.
     pub total: f64,
@@ -84,6 +92,14 @@ pub fn judge(
     Bench::new(find, catalogue, groundwork).judge(candidates, options)
 }
 
+/// One type being weighed.
+struct Weighed {
+    coin: usize,
+    prior: f64,
+    total: f64,
+    years: Option<Span>,
+}
+
 fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
     let (find, catalogue, groundwork) = (bench.find, bench.catalogue, bench.groundwork);
     let mut chosen: Vec<usize> = candidates
@@ -96,31 +112,46 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
     let unlisted = unlisted_prior(find.metal.map(|m| m.0));
     let against = ((1.0 - unlisted) / unlisted).ln();
     let even = -(catalogue.types.len().max(1) as f64).ln();
-    let mut judged: Vec<Judged> = chosen
-        .into_iter()
-        .map(|coin| {
-            let among = if options.flat_prior {
-                even
-            } else {
-                groundwork.log_prior[coin]
-            };
-            let evidence = bench.but_legends(coin);
-            let total = against + among + sum(&evidence);
-            Judged {
-                coin,
-                prior: against + among,
-                against,
-                evidence,
-                total,
-                years: None,
-                probability: 0.0,
-            }
-        })
-        .collect();
-    bench.read_legends(&mut judged, against + even, options.keep_all);
+    let weigh = |coin: usize| {
+        let among = match options.flat_prior {
+            true => even,
+            false => groundwork.log_prior[coin],
+        };
+        Weighed {
+            coin,
+            prior: against + among,
+            total: against + among + bench.but_legends(coin),
+            years: None,
+        }
+    };
+    let mut weighed: Vec<Weighed> = chosen.into_iter().map(weigh).collect();
+    bench.read_legends(&mut weighed, against + even, options.keep_all);
+    weighed.sort_unstable_by(likelier);
+    let told = if options.keep_all {
+        weighed.len()
+    } else {
+        TOLD
+    };
+    let judged = weighed.into_iter().enumerate().map(|(rank, one)| Judged {
+        coin: one.coin,
+        prior: one.prior,
+        against,
+        evidence: match rank < told {
+            true => bench.account(one.coin),
+            false => Vec::new(),
+        },
+        total: one.total,
+        years: one.years,
+        probability: 0.0,
+    });
+    let mut judged: Vec<Judged> = judged.collect();
     let unlisted = share_out(&mut judged);
-    in_order(&mut judged);
     Ranking { judged, unlisted }
+}
+
+/// The likelier first, and of two alike the one that stands first in the library.
+fn likelier(a: &Weighed, b: &Weighed) -> Ordering {
+    b.total.total_cmp(&a.total).then(a.coin.cmp(&b.coin))
 }
 
 fn in_order(judged: &mut [Judged]) {
@@ -185,92 +216,114 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// The terms of one type but those of the legends, overlap counted off.
-    fn but_legends(&self, position: usize) -> Vec<Evidence> {
+    /// Hands over the terms that stand before the legends in the account, overlap counted off.
+    fn before_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let find = self.find;
         let coin = &self.catalogue.types[position];
         let looks = self.catalogue.metals[coin.metal].looks;
-        let mut terms = Vec::with_capacity(12);
+        let mut take = |term: Evidence| take(shared(term));
         if let Some((seen, sure)) = find.metal {
-            terms.push(metal::evidence(seen, sure, coin, looks));
+            take(metal::evidence(seen, sure, coin, looks));
         }
-        terms.extend(
-            self.fit(position)
-                .map(|fit| measure::evidence(find, coin, fit)),
-        );
-        terms.extend(
-            find.thickness
-                .and_then(|t| thickness::evidence(t.value.get(), coin, looks)),
-        );
-        terms.extend(find.die_axis.and_then(|a| axis::evidence(a, coin.axis)));
-        terms.extend(find.making.map(|m| making::evidence(m, coin.made)));
-        terms.extend(treatment::evidence(find, coin));
-        terms.extend(self.reports.iter().filter_map(|r| r.evidence(coin)));
-        terms.extend(
-            find.date_on_piece
-                .map(|year| opinion::date_on_piece(year, coin)),
-        );
-        for (place, one) in find.opinions.iter().enumerate() {
-            terms.extend(opinion::evidence(place, one, coin, self.catalogue));
+        if let Some(fit) = self.fit(position) {
+            take(measure::evidence(find, coin, fit));
         }
-        for term in &mut terms {
-            // A date figure and the finder's opinion overlap with nothing else.
-            if !matches!(term.witness, Witness::DateOnPiece | Witness::Opinion) {
-                term.nats *= OVERLAP_SHARE;
+        let thickness = find.thickness.map(|t| t.value.get());
+        if let Some(term) = thickness.and_then(|t| thickness::evidence(t, coin, looks)) {
+            take(term);
+        }
+        if let Some(term) = find.die_axis.and_then(|a| axis::evidence(a, coin.axis)) {
+            take(term);
+        }
+        if let Some(making) = find.making {
+            take(making::evidence(making, coin.made));
+        }
+        treatment::evidence(find, coin, take);
+    }
+
+    /// Hands over the terms that stand after the legends. A date figure and the finder's opinion
+    /// overlap with nothing else.
+    fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
+        let coin = &self.catalogue.types[position];
+        let seen = self.reports.iter().filter_map(|r| r.evidence(coin));
+        seen.for_each(|term| take(shared(term)));
+        if let Some(year) = self.find.date_on_piece {
+            take(opinion::date_on_piece(year, coin));
+        }
+        for (place, one) in self.find.opinions.iter().enumerate() {
+            if let Some(term) = opinion::evidence(place, one, coin, self.catalogue) {
+                take(term);
             }
         }
+    }
+
+    /// Nats of one type without its legends.
+    fn but_legends(&self, position: usize) -> f64 {
+        let mut nats = 0.0;
+        self.before_legends(position, |term| nats += term.nats);
+        self.after_legends(position, |term| nats += term.nats);
+        nats
+    }
+
+    /// All terms of one type, in the order of the witnesses.
+    fn account(&self, position: usize) -> Vec<Evidence> {
+        let mut terms = Vec::new();
+        self.before_legends(position, |term| terms.push(term));
+        self.legends(position, |term| terms.push(term));
+        let told = self.titles.tell(&self.catalogue.types[position]);
+        terms.extend(told.against);
+        self.after_legends(position, |term| terms.push(term));
         terms
     }
 
-    /// Adds the terms of the legends, the most likely types first, and leaves out the types that no
-    /// legend could lift to where they would be seen, with the prior or with an even one.
-    fn read_legends(&self, judged: &mut Vec<Judged>, even: f64, keep_all: bool) {
+    /// Adds the legends, to the likeliest types first, and leaves out the types that no legend could
+    /// lift to where they would be seen, with the prior or with an even one.
+    fn read_legends(&self, weighed: &mut Vec<Weighed>, even: f64, keep_all: bool) {
         let readings = self.aligned.iter().flatten();
         let most: f64 = readings.map(|a| OVERLAP_SHARE * a.ceiling()).sum();
-        in_order(judged);
+        if weighed.len() > FIRST_READ {
+            weighed.select_nth_unstable_by(FIRST_READ, likelier);
+        }
         // "Not in the library" stands at nought in both accounts.
         let (mut best, mut best_even) = (0f64, 0f64);
-        judged.retain_mut(|one| {
-            let with_even = one.total - one.prior + even;
-            let hopeless = |total: f64, best: f64| total + most < best - HOPELESS;
-            if !keep_all && hopeless(one.total, best) && hopeless(with_even, best_even) {
+        let with_even = |one: &Weighed| one.total - one.prior + even;
+        let hopeless = |one: &Weighed, most: f64, best: f64, best_even: f64| {
+            !keep_all
+                && one.total + most < best - HOPELESS
+                && with_even(one) + most < best_even - HOPELESS
+        };
+        weighed.retain_mut(|one| {
+            if hopeless(one, most, best, best_even) {
                 return false;
             }
             let told = self.titles.tell(&self.catalogue.types[one.coin]);
             one.years = told.years;
-            let mut terms = self.legends(one.coin);
-            terms.extend(told.against);
-            let nats = sum(&terms);
-            one.total += nats;
+            one.total += told.against.map_or(0.0, |term| term.nats);
+            self.legends(one.coin, |term| one.total += term.nats);
             best = best.max(one.total);
-            best_even = best_even.max(with_even + nats);
-            let after = |term: &Evidence| {
-                matches!(
-                    term.witness,
-                    Witness::Motif | Witness::DateOnPiece | Witness::Opinion
-                )
-            };
-            let before = one.evidence.iter().take_while(|term| !after(term)).count();
-            one.evidence.splice(before..before, terms);
+            best_even = best_even.max(with_even(one));
             true
         });
+        weighed.retain(|one| !hopeless(one, 0.0, best, best_even));
     }
 
-    /// The terms of the legends of one type, overlap counted off.
-    fn legends(&self, position: usize) -> Vec<Evidence> {
+    /// Hands over the terms of the legends of one type, overlap counted off.
+    fn legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
-        let readings = self.aligned.iter().enumerate();
-        let mut terms: Vec<Evidence> = readings
-            .filter_map(|(reading, aligned)| {
-                let side = self.find.readings[reading].side;
-                aligned.as_ref()?.evidence(reading, side, coin)
-            })
-            .collect();
-        terms.iter_mut().for_each(|term| term.nats *= OVERLAP_SHARE);
-        terms
+        for (reading, aligned) in self.aligned.iter().enumerate() {
+            let side = self.find.readings[reading].side;
+            let term = aligned
+                .as_ref()
+                .and_then(|a| a.evidence(reading, side, coin));
+            if let Some(term) = term {
+                take(shared(term));
+            }
+        }
     }
 }
 
-fn sum(terms: &[Evidence]) -> f64 {
-    terms.iter().map(|term| term.nats).sum()
+/// A term with what overlaps with other terms counted off.
+fn shared(mut term: Evidence) -> Evidence {
+    term.nats *= OVERLAP_SHARE;
+    term
 }

@@ -7,9 +7,8 @@ use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{CoinType, Habit};
 use crate::find::{Completeness, Find, Making, Treatment};
 
-/// The terms for what was done to the piece.
-pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
-    let mut terms = Vec::new();
+/// Hands over the terms for what was done to the piece.
+pub(super) fn evidence(find: &Find, coin: &CoinType, mut take: impl FnMut(Evidence)) {
     let mut say = |name: &'static str, present: bool, usual: bool, told: f64, unlisted: f64| {
         let (told, unlisted) = if present {
             (told, unlisted)
@@ -17,7 +16,7 @@ pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
             (1.0 - told, 1.0 - unlisted)
         };
         let nats = (told / unlisted).ln();
-        terms.push(Evidence {
+        take(Evidence {
             witness: Witness::Treatment,
             nats,
             detail: Detail::Treatment {
@@ -50,7 +49,7 @@ pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
     let (name, usual) = match find.completeness {
         Some(Completeness::Half) => ("half", coin.habits.contains(&Habit::Halved)),
         Some(Completeness::Quarter) => ("quarter", coin.habits.contains(&Habit::Quartered)),
-        _ => return terms,
+        _ => return,
     };
     say(
         name,
@@ -59,5 +58,4 @@ pub(super) fn evidence(find: &Find, coin: &CoinType) -> Vec<Evidence> {
         if usual { CUT_SAID.0 } else { CUT_SAID.1 },
         CUT_SAID.2,
     );
-    terms
 }
