@@ -10,6 +10,8 @@
 //! 5. [`score`]: each of them judged, with reasons.
 //! 6. [`explain`]: the account in sentences.
 //!
+//! Beside them, [`simulate`] makes finds that never were, to try and to calibrate the others.
+//!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`]
 //! and print; rooms never print. Without default features only the rooms that need
 //! no files, index, threads or clock are built.
@@ -40,6 +42,8 @@ pub mod retrieve;
 pub mod score;
 
 pub mod explain;
+
+pub mod simulate;
 
 #[cfg(feature = "index")]
 mod house;

@@ -12,7 +12,9 @@ use lynchet::find::Find;
 use lynchet::score::{Answer, Level, Share};
 use rayon::prelude::*;
 
-use crate::kit::{house, simulate};
+use lynchet::simulate;
+
+use crate::kit::house;
 
 const SEED: u64 = 1279;
 const FINDS: usize = 2_000;
@@ -75,7 +77,8 @@ fn tried(truth: usize, find: Find) -> Tried {
 }
 
 fn all_tried() -> Vec<Tried> {
-    let finds = simulate::finds(&house().catalogue, SEED, FINDS);
+    let library = &house().catalogue;
+    let finds = simulate::finds(library, &simulate::every_period(library), SEED, FINDS);
     finds
         .into_par_iter()
         .map(|(truth, find)| tried(truth, find))

@@ -6,7 +6,7 @@
 use lynchet::find::Find;
 use lynchet::{House, HouseOptions};
 
-use crate::simulate;
+use lynchet::simulate;
 
 /// Seed of every simulated find.
 const SEED: u64 = 1662;
@@ -26,6 +26,11 @@ pub fn house() -> House {
 
 /// This many simulated finds.
 pub fn finds(house: &House, count: usize) -> Vec<Find> {
-    let made = simulate::finds(&house.catalogue, SEED, count);
+    let made = simulate::finds(
+        &house.catalogue,
+        &simulate::every_period(&house.catalogue),
+        SEED,
+        count,
+    );
     made.into_iter().map(|(_, find)| find).collect()
 }

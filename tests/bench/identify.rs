@@ -15,9 +15,6 @@
 mod batch;
 mod corpus;
 mod open;
-#[path = "../kit/simulate/mod.rs"]
-mod simulate;
-
 use std::hint::black_box;
 
 use criterion::Criterion;

@@ -10,10 +10,6 @@ use std::time::{Duration, Instant};
 
 use lynchet::IdentifyOptions;
 
-#[path = "../kit/simulate/mod.rs"]
-#[allow(dead_code)]
-mod simulate;
-
 #[allow(dead_code)]
 mod corpus;
 

@@ -11,10 +11,6 @@ use lynchet::IdentifyOptions;
 use lynchet::explain::explain;
 use lynchet::score::{Answer, Bench, DateCurve, Groundwork, Options, Shares};
 
-#[path = "../kit/simulate/mod.rs"]
-#[allow(dead_code)]
-mod simulate;
-
 #[allow(dead_code)]
 mod corpus;
 

@@ -6,8 +6,6 @@
 //!
 //! Invariant: [`house`] keeps nothing on disk, so no test sees another's leavings.
 
-pub mod simulate;
-
 use std::ffi::OsStr;
 use std::fs;
 use std::io::Write;
@@ -131,20 +129,28 @@ pub fn small_library(folder: &Path) {
 
 #[cfg(test)]
 mod tests {
-    use super::{house, simulate};
+    use lynchet::simulate;
+
+    use super::house;
 
     #[test]
     fn a_seed_gives_the_same_finds_and_another_seed_others() {
         let catalogue = &house().catalogue;
-        let first = simulate::finds(catalogue, 11, 60);
-        assert_eq!(first, simulate::finds(catalogue, 11, 60));
-        assert_ne!(first, simulate::finds(catalogue, 12, 60));
+        let first = simulate::finds(catalogue, &simulate::every_period(catalogue), 11, 60);
+        assert_eq!(
+            first,
+            simulate::finds(catalogue, &simulate::every_period(catalogue), 11, 60)
+        );
+        assert_ne!(
+            first,
+            simulate::finds(catalogue, &simulate::every_period(catalogue), 12, 60)
+        );
     }
 
     #[test]
     fn every_simulated_find_says_something_of_a_type_in_the_library() {
         let catalogue = &house().catalogue;
-        let finds = simulate::finds(catalogue, 13, 400);
+        let finds = simulate::finds(catalogue, &simulate::every_period(catalogue), 13, 400);
         assert_eq!(finds.len(), 400);
         for (coin, find) in &finds {
             assert!(*coin < catalogue.types.len());

@@ -3,8 +3,8 @@
 //! Four in five are named rightly, as published trials of lay observers found.
 //! Invariant: what is said to be absent is not on the type.
 
-use lynchet::catalogue::{Catalogue, Face};
-use lynchet::find::{Side, Sighting};
+use crate::catalogue::{Catalogue, Face};
+use crate::find::{Side, Sighting};
 
 use super::Loss;
 

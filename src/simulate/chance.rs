@@ -38,9 +38,8 @@ impl Chance {
     }
 
     pub(super) fn letter(&mut self) -> char {
-        *self
-            .one(&['A', 'E', 'I', 'O', 'L', 'N', 'R', 'S', 'T', 'V', 'D', 'M'])
-            .expect("is possible")
+        const COMMON: [char; 12] = ['A', 'E', 'I', 'O', 'L', 'N', 'R', 'S', 'T', 'V', 'D', 'M'];
+        COMMON[self.below(COMMON.len())]
     }
 
     /// A normal deviate.

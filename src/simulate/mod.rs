@@ -12,8 +12,8 @@ mod chance;
 mod letters;
 mod motifs;
 
-use lynchet::catalogue::{AxisHabit, Catalogue, CoinType, Common, CopyKind, Habit};
-use lynchet::find::{
+use crate::catalogue::{AxisHabit, Catalogue, CoinType, Common, CopyKind, Habit};
+use crate::find::{
     Completeness, Corrosion, DieAxis, Find, Grams, Making, Measured, MetalSeen, Millimetres,
     Opinion, OpinionLevel, Side, Span, Treatment, Wear,
 };
@@ -34,13 +34,13 @@ const PERIODS: [(&str, f64); 9] = [
     ("twentieth-century", 0.02),
 ];
 
-/// Finds with the position of the type that each was made from.
-pub fn finds(catalogue: &Catalogue, seed: u64, count: usize) -> Vec<(usize, Find)> {
-    let often = frequencies(catalogue);
+/// Finds with the position of the type that each was made from; each type is lost as `often` as
+/// its weight says (one weight a type, in any unit).
+pub fn finds(catalogue: &Catalogue, often: &[f64], seed: u64, count: usize) -> Vec<(usize, Find)> {
     let mut chance = Chance(seed);
     let mut made = Vec::with_capacity(count);
     while made.len() < count {
-        let position = chance.weighted(&often);
+        let position = chance.weighted(often);
         let find = Loss::of(position, catalogue, &mut chance).described();
         if !find.says_nothing() {
             made.push((position, find));
@@ -49,8 +49,9 @@ pub fn finds(catalogue: &Catalogue, seed: u64, count: usize) -> Vec<(usize, Find
     made
 }
 
-/// How often each type is lost: its period's share, divided by how common it is.
-fn frequencies(catalogue: &Catalogue) -> Vec<f64> {
+/// How often each type is lost when every period is to be tried: the period's share here, divided
+/// by how common the type is.
+pub fn every_period(catalogue: &Catalogue) -> Vec<f64> {
     let common = |coin: &CoinType| match coin.common {
         Common::VeryRare => 0.3,
         Common::Rare => 1.5,
@@ -198,7 +199,7 @@ impl<'a> Loss<'a> {
         let plated = self.coin.copy == Some(CopyKind::Plated);
         let mut seen = self.catalogue.metals[self.coin.metal].looks;
         if plated {
-            seen = *self
+            seen = self
                 .chance
                 .one(&[
                     MetalSeen::Plated,
@@ -206,18 +207,20 @@ impl<'a> Loss<'a> {
                     MetalSeen::CopperAlloy,
                     seen,
                 ])
-                .expect("is possible");
+                .copied()
+                .unwrap_or(seen);
         } else if seen == MetalSeen::BaseSilver && self.chance.falls(0.5) {
-            seen = *self
+            seen = self
                 .chance
                 .one(&[
                     MetalSeen::CopperAlloy,
                     MetalSeen::Silver,
                     MetalSeen::WhiteMetal,
                 ])
-                .expect("is possible");
+                .copied()
+                .unwrap_or(seen);
         } else if self.chance.falls(0.03) {
-            seen = *self
+            seen = self
                 .chance
                 .one(match seen {
                     MetalSeen::Silver => &[MetalSeen::BaseSilver, MetalSeen::WhiteMetal],
@@ -225,7 +228,8 @@ impl<'a> Loss<'a> {
                     MetalSeen::Gold => &[MetalSeen::CopperAlloy, MetalSeen::Gold],
                     _ => &[MetalSeen::BaseSilver, MetalSeen::Lead],
                 })
-                .expect("is possible");
+                .copied()
+                .unwrap_or(seen);
         }
         Some((seen, self.chance.falls(0.85)))
     }
@@ -371,15 +375,14 @@ impl<'a> Loss<'a> {
             }
             1 => {
                 if let Some(weight) = &mut find.weight {
-                    weight.value =
-                        Grams::new(read_off(weight.value.get() * by, 100.0)).expect("is possible");
+                    let wrong = Grams::new(read_off(weight.value.get() * by, 100.0));
+                    weight.value = wrong.unwrap_or(weight.value);
                 }
             }
             2 => {
                 if let Some(diameter) = &mut find.diameter {
-                    diameter.value =
-                        Millimetres::new(read_off(diameter.value.get() * by.sqrt(), 10.0))
-                            .expect("is possible");
+                    let wrong = Millimetres::new(read_off(diameter.value.get() * by.sqrt(), 10.0));
+                    diameter.value = wrong.unwrap_or(diameter.value);
                 }
             }
             3 => {

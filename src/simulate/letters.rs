@@ -3,9 +3,9 @@
 //! Knows nothing of how readings are weighed; the marks are those that a person types.
 //! Invariant: a reading has at least one letter that was seen.
 
-use lynchet::catalogue::{Face, Glyph};
-use lynchet::find::{Reading, Side};
-use lynchet::parse;
+use crate::catalogue::{Face, Glyph};
+use crate::find::{Reading, Side};
+use crate::parse;
 
 use super::Loss;
 
