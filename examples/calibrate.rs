@@ -34,7 +34,10 @@ fn main() {
     let levels: Vec<(&str, Box<dyn Fn(usize) -> Option<usize>>)> = vec![
         ("period", Box::new(|c| Some(lib.types[c].period))),
         ("ruler", Box::new(|c| lib.types[c].ruler)),
-        ("denomination", Box::new(|c| Some(lib.types[c].denomination))),
+        (
+            "denomination",
+            Box::new(|c| Some(lib.types[c].denomination)),
+        ),
         ("series", Box::new(|c| Some(lib.types[c].series))),
         ("type", Box::new(|c| Some(c))),
     ];
@@ -43,12 +46,21 @@ fn main() {
         let mut rows: Vec<(Vec<f64>, Option<usize>, usize)> = Vec::new();
         for (truth, out, r) in &rankings {
             let (m, u) = groups(r, key.as_ref());
-            let mut v: Vec<(Option<Option<usize>>, f64)> = m.into_iter().map(|(k, p)| (Some(k), p)).collect();
+            let mut v: Vec<(Option<Option<usize>>, f64)> =
+                m.into_iter().map(|(k, p)| (Some(k), p)).collect();
             v.push((None, u));
             v.sort_by(|a, b| b.1.total_cmp(&a.1));
-            let want = if *out && *name == "type" { None } else { Some(key(*truth)) };
+            let want = if *out && *name == "type" {
+                None
+            } else {
+                Some(key(*truth))
+            };
             let at = v.iter().position(|x| x.0 == want);
-            rows.push((v.into_iter().map(|x| x.1).collect(), at, lib.types[*truth].period));
+            rows.push((
+                v.into_iter().map(|x| x.1).collect(),
+                at,
+                lib.types[*truth].period,
+            ));
         }
         let nll = |b: f64, rows: &[&(Vec<f64>, Option<usize>, usize)]| -> f64 {
             rows.iter()
@@ -83,14 +95,30 @@ fn main() {
                 bins[k].1 += p;
                 bins[k].2 += usize::from(*at == Some(0));
             }
-            let t: Vec<String> = bins.iter().filter(|b| b.0 > 0).map(|b| format!("{:.2}->{:.2}({})", b.1 / b.0 as f64, b.2 as f64 / b.0 as f64, b.0)).collect();
+            let t: Vec<String> = bins
+                .iter()
+                .filter(|b| b.0 > 0)
+                .map(|b| {
+                    format!(
+                        "{:.2}->{:.2}({})",
+                        b.1 / b.0 as f64,
+                        b.2 as f64 / b.0 as f64,
+                        b.0
+                    )
+                })
+                .collect();
             println!("   {}", t.join(" "));
         }
         for p in 0..lib.periods.len() {
             let some: Vec<_> = rows.iter().filter(|r| r.2 == p).collect();
             if some.len() > 50 {
                 let (b, l) = best(&some);
-                println!("   {} n {} nll {:.3} beta {b:.2} {l:.3}", lib.periods[p].id, some.len(), nll(1.0, &some));
+                println!(
+                    "   {} n {} nll {:.3} beta {b:.2} {l:.3}",
+                    lib.periods[p].id,
+                    some.len(),
+                    nll(1.0, &some)
+                );
             }
         }
     }

@@ -18,7 +18,7 @@ use crate::explain::{Explanation, answer_text, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
-use crate::score::{Answer, Bench, DateCurve, Groundwork, Options, Ranking, Shares};
+use crate::score::{Answer, Bench, DateCurve, FieldProfile, Groundwork, Options, Ranking, Shares};
 
 /// How to open the house.
 #[derive(Clone, Debug, Default)]
@@ -30,12 +30,14 @@ pub struct HouseOptions {
 }
 
 /// How to identify.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct IdentifyOptions {
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct IdentifyOptions<'f> {
     /// Take every listed type as equally likely beforehand.
     pub flat_prior: bool,
     /// Judge every type of the library, without asking the index.
     pub judge_all: bool,
+    /// What the field has given before.
+    pub field: Option<&'f FieldProfile>,
 }
 
 /// Why the house could not be opened.
@@ -152,7 +154,7 @@ impl House {
     }
 
     /// Identifies a find: the one call that every door makes.
-    pub fn identify(&self, find: &Find, options: IdentifyOptions) -> Identification {
+    pub fn identify(&self, find: &Find, options: IdentifyOptions<'_>) -> Identification {
         let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
         // An index that fails at the last moment costs speed, not the answer.
         let candidates = || {
@@ -162,13 +164,15 @@ impl House {
                 self.candidates(find).unwrap_or_else(|_| all())
             }
         };
-        let ranking = Bench::new(find, &self.catalogue, &self.groundwork).judge(
-            &candidates(),
-            Options {
-                flat_prior: options.flat_prior,
-                keep_all: options.judge_all,
-            },
-        );
+        let ranking = Bench::new(find, &self.catalogue, &self.groundwork)
+            .on_field(options.field)
+            .judge(
+                &candidates(),
+                Options {
+                    flat_prior: options.flat_prior,
+                    keep_all: options.judge_all,
+                },
+            );
         let answer = Answer::of(&ranking, &self.catalogue);
         let flat = if options.flat_prior {
             answer
@@ -252,7 +256,7 @@ struct Cache {
 
 impl Cache {
     /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "7";
+    const SHAPE: &str = "8";
 
     fn at(folder: &Path, digest: &str) -> Cache {
         Cache {

@@ -6,6 +6,7 @@ mod accuracy;
 mod catalogue;
 mod cli;
 mod export;
+mod lain;
 mod outside;
 mod parse;
 mod perfect;

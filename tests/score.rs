@@ -11,8 +11,9 @@ use std::time::{Duration, Instant};
 
 use lynchet::catalogue::{Catalogue, Glyph};
 use lynchet::find::{
-    Completeness, Corrosion, DieAxis, Find, Grams, Making, Mark, Measured, MetalSeen, Millimetres,
-    Opinion, OpinionLevel, Reading, Side, Sighting, Treatment, Wear, worn_family,
+    Companion, Completeness, Corrosion, DieAxis, Find, Grams, Making, Mark, Measured, MetalSeen,
+    Millimetres, Opinion, OpinionLevel, Reading, Region, Side, Sighting, Treatment, Wear,
+    worn_family,
 };
 use lynchet::parse;
 use lynchet::score::align;
@@ -244,7 +245,11 @@ fn find() -> impl Strategy<Value = Find> {
         vec(sighting(), 0..4),
         vec(opinion(), 0..3),
     );
-    let rest = (option::of(1..=12u8), option::of(1550..1970i32));
+    let lay = (
+        option::of(select(Region::ALL.to_vec())),
+        vec((1..9u32, vec(opinion(), 1..3)), 0..3),
+    );
+    let rest = (option::of(1..=12u8), option::of(1550..1970i32), lay);
     (
         metal,
         measures,
@@ -273,8 +278,18 @@ fn find() -> impl Strategy<Value = Find> {
                 date_on_piece: rest.1,
                 sightings: seen.1,
                 opinions: seen.2,
+                region: rest.2.0,
+                company: rest.2.1.into_iter().map(companion).collect(),
             },
         )
+}
+
+fn companion((count, means): (u32, Vec<Opinion>)) -> Companion {
+    Companion {
+        count,
+        means,
+        said: "what lay with it".to_string(),
+    }
 }
 
 /// Some types of the library.
@@ -331,7 +346,7 @@ proptest! {
     #[test]
     fn an_unsaid_trait_makes_no_term(find in find(), among in some_types()) {
         let whole = ranking(&find, &among);
-        let without: [(Witness, Find); 7] = [
+        let without: [(Witness, Find); 9] = [
             (Witness::Metal, Find { metal: None, ..find.clone() }),
             (Witness::Thickness, Find { thickness: None, ..find.clone() }),
             (Witness::DieAxis, Find { die_axis: None, ..find.clone() }),
@@ -339,6 +354,8 @@ proptest! {
             (Witness::DateOnPiece, Find { date_on_piece: None, ..find.clone() }),
             (Witness::Legend, Find { readings: Vec::new(), ..find.clone() }),
             (Witness::Opinion, Find { opinions: Vec::new(), ..find.clone() }),
+            (Witness::Region, Find { region: None, ..find.clone() }),
+            (Witness::Company, Find { company: Vec::new(), ..find.clone() }),
         ];
         for (witness, silent) in without {
             let less = ranking(&silent, &among);

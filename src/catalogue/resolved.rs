@@ -9,7 +9,7 @@
 use std::collections::HashMap;
 
 use super::dated::{Career, Entry};
-use crate::find::{Making, MetalSeen, Span};
+use crate::find::{Making, MetalSeen, Opinion, OpinionLevel, Region, Span};
 
 /// How far a row is vouched for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -396,7 +396,7 @@ pub struct CoinType {
     /// How common.
     pub common: Common,
     /// Where it is mostly found.
-    pub regions: Vec<String>,
+    pub regions: Vec<Region>,
     /// Handbook numbers.
     pub refs: Vec<String>,
     /// Neighbours.
@@ -448,6 +448,23 @@ pub struct Catalogue {
 }
 
 impl Catalogue {
+    /// True when a type is what is said, at the level of which it is said; none when the type has
+    /// nothing to hold it against.
+    pub fn is_said(&self, coin: &CoinType, one: &Opinion) -> Option<bool> {
+        let said = |id: &str| one.ids.iter().any(|other| other == id);
+        Some(match one.level {
+            OpinionLevel::Period => said(&self.periods[coin.period].id),
+            OpinionLevel::Denomination => said(&self.denominations[coin.denomination].id),
+            OpinionLevel::Ruler => {
+                let ruler = &self.rulers[coin.ruler?];
+                let mut members = ruler.members.iter();
+                said(&ruler.id) || members.any(|member| said(&self.rulers[*member].id))
+            }
+            OpinionLevel::Mint if coin.mints.is_empty() => return None,
+            OpinionLevel::Mint => coin.mints.iter().any(|mint| said(&self.mints[*mint].id)),
+        })
+    }
+
     /// Position of a type by its id, or by an id it once had.
     pub fn type_by_id(&self, id: &str) -> Option<usize> {
         let id = self.moved.get(id).map_or(id, String::as_str);

@@ -160,6 +160,12 @@ pub(super) struct TraitFlags {
     /// What you think it is ("roman", "penny"): a hint, lightly weighed
     #[arg(long)]
     opinion: Vec<String>,
+    /// County or region it was found in ("norfolk", "south-west"): lightly weighed, never kept
+    #[arg(long)]
+    region: Option<String>,
+    /// What lay with it in one hole ("3 radiates of Tetricus, a denarius")
+    #[arg(long)]
+    found_with: Vec<String>,
 }
 
 impl TraitFlags {
@@ -178,6 +184,7 @@ impl TraitFlags {
             one(Field::Corrosion, &self.corrosion),
             one(Field::Making, &self.making),
             one(Field::DateOnPiece, &self.date_on_piece),
+            one(Field::Region, &self.region),
         ];
         let many = [
             (Field::Treatment, &self.treatment),
@@ -189,6 +196,7 @@ impl TraitFlags {
             (Field::Motif, &self.motif),
             (Field::Absent, &self.absent),
             (Field::Opinion, &self.opinion),
+            (Field::FoundWith, &self.found_with),
         ];
         let repeated = many
             .into_iter()
@@ -198,7 +206,7 @@ impl TraitFlags {
 }
 
 /// How the judging is done.
-#[derive(ClapArgs, Clone, Copy, Debug, Default)]
+#[derive(ClapArgs, Clone, Debug, Default)]
 pub(super) struct JudgingFlags {
     /// How many of each list to show
     #[arg(long, default_value_t = 5, value_name = "N")]
@@ -209,6 +217,13 @@ pub(super) struct JudgingFlags {
     /// Judge every type instead of those the index finds (slower; for checking)
     #[arg(long)]
     pub(super) judge_all: bool,
+    /// Judge as if these traits had not been given ("weight,legend")
+    #[arg(long, value_delimiter = ',', value_name = "TRAITS")]
+    pub(super) hide: Vec<String>,
+    /// Identified finds of the same field (CSV with a column period, ruler_or_authority or years):
+    /// what the field has given before leans on the answer a little
+    #[arg(long, value_name = "FILE")]
+    pub(super) field: Option<PathBuf>,
 }
 
 /// Arguments of `identify`.

@@ -16,6 +16,7 @@ use serde::Serialize;
 use super::Outcome;
 use super::args::{BatchArgs, BatchForm};
 use super::error::Trouble;
+use super::judging::Judging;
 use super::table::{Row, Table, tell_of, traits};
 use super::view::AnswerView;
 use crate::parse::{self, Field, Remark, RemarkKind};
@@ -49,9 +50,12 @@ pub(super) fn run(
 ) -> Result<Outcome, Trouble> {
     let mut table = Table::open(&asked.table)?;
     table.needs_a_trait()?;
+    let judging = Judging::of(&asked.judging, house)?;
     match &asked.to {
-        None => work_through(asked, house, &mut table, out),
-        Some(path) => to_file(path, |file| work_through(asked, house, &mut table, file)),
+        None => work_through(asked, &judging, house, &mut table, out),
+        Some(path) => to_file(path, |file| {
+            work_through(asked, &judging, house, &mut table, file)
+        }),
     }
 }
 
@@ -116,6 +120,7 @@ impl Sheet<'_> {
 
 fn work_through(
     asked: &BatchArgs,
+    judging: &Judging,
     house: &House,
     table: &mut Table,
     out: &mut dyn Write,
@@ -142,11 +147,11 @@ fn work_through(
         let columns = &table.columns;
         let answers: Vec<Answered> = rows
             .par_iter()
-            .map(|row| Answered::of(row, columns, asked, house))
+            .map(|row| Answered::of(row, columns, judging, house))
             .collect();
         for (row, answered) in rows.iter().zip(&answers) {
             progress.suspend(|| tell_of(row));
-            sheet.write(row, columns, answered, house, asked.judging.top)?;
+            sheet.write(row, columns, answered, house, judging.top)?;
         }
         progress.inc(rows.len() as u64);
     }
@@ -231,7 +236,7 @@ struct LineView<'r> {
 }
 
 impl Answered {
-    fn of(row: &Row, columns: &[String], asked: &BatchArgs, house: &House) -> Answered {
+    fn of(row: &Row, columns: &[String], judging: &Judging, house: &House) -> Answered {
         let (find, heard) = parse::form(&traits(columns, row), &house.lexicon);
         let remarks = row
             .remarks
@@ -246,7 +251,7 @@ impl Answered {
             .unwrap_or_else(|| format!("line-{}", row.line));
         Answered {
             id,
-            said: house.identify(&find, asked.judging.options()),
+            said: judging.identify(&find, house),
             remarks,
         }
     }

@@ -2,24 +2,15 @@
 
 use std::io::Write;
 
-use super::args::{IdentifyArgs, JudgingFlags};
+use super::args::IdentifyArgs;
 use super::error::Trouble;
+use super::judging::Judging;
 use super::view::AnswerView;
 use super::{Outcome, print_json, report};
+use crate::House;
 use crate::find::Find;
 use crate::parse::{self, Remark};
 use crate::score::Level;
-use crate::{House, IdentifyOptions};
-
-impl JudgingFlags {
-    /// The flags as the house takes them.
-    pub(super) fn options(self) -> IdentifyOptions {
-        IdentifyOptions {
-            flat_prior: self.flat_prior,
-            judge_all: self.judge_all,
-        }
-    }
-}
 
 /// Identifies one find and prints the answer.
 pub(super) fn run(
@@ -27,7 +18,9 @@ pub(super) fn run(
     house: &House,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
+    let judging = Judging::of(&asked.judging, house)?;
     let (find, remarks) = heard(asked, house);
+    let find = judging.shown(&find);
     if find.says_nothing() {
         let mut what = "there is nothing to go on".to_string();
         for remark in &remarks {
@@ -38,12 +31,12 @@ pub(super) fn run(
             "say what you see, for example: lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"",
         ));
     }
-    let said = house.identify(&find, asked.judging.options());
+    let said = judging.identify(&find, house);
     if asked.json {
-        let view = AnswerView::of(find.id.clone(), &said, &remarks, house, asked.judging.top);
+        let view = AnswerView::of(find.id.clone(), &said, &remarks, house, judging.top);
         print_json(&view, out)?;
     } else {
-        report::identification(&said, &remarks, house, asked.judging.top, out)?;
+        report::identification(&said, &remarks, house, judging.top, out)?;
     }
     Ok(if said.answer.level == Level::Unlisted {
         Outcome::NothingFits

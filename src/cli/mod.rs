@@ -11,6 +11,7 @@ mod batch;
 mod error;
 mod evaluate;
 mod identify;
+mod judging;
 mod library;
 mod line_ends;
 mod measures;

@@ -3,7 +3,7 @@
 //! Says what was given and what the type has; the number stands beside it.
 
 use crate::catalogue::{Catalogue, CoinType};
-use crate::find::{Find, Side, era};
+use crate::find::{Find, Region, Side, era};
 use crate::score::{Detail, Evidence, MotifMatch, align};
 
 /// True when two terms of different types speak of the same trait of the find.
@@ -51,6 +51,25 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             let year = find.date_on_piece.map_or(String::new(), era);
             let outside = if *within { "falls in" } else { "falls outside" };
             format!("the date {year} {outside} its years, {}", coin.span.text())
+        }
+        Detail::Region { usual } => {
+            let region = find.region.map_or("there", Region::name);
+            match usual {
+                true => format!("found in the region {region}, where this type mostly is"),
+                false => format!("found in the region {region}; this type mostly lies elsewhere"),
+            }
+        }
+        Detail::Company => {
+            let kinds: Vec<&str> = find.company.iter().map(|one| one.said.as_str()).collect();
+            let kinds = kinds.join(", ");
+            match term.nats {
+                n if n >= 0.5 => format!("it lay with {kinds}: of their kind and time"),
+                n if n >= -0.5 => format!("it lay with {kinds}, which tells little"),
+                _ => format!("it lay with {kinds}, of another kind or time"),
+            }
+        }
+        Detail::Field { here, of } => {
+            format!("{here} of the {of} finds of this field were of its period")
         }
         Detail::Opinion { opinion, agrees } => {
             let said = &find.opinions[*opinion].said;

@@ -9,12 +9,14 @@
 //! and above nought, a die axis is an hour from 1 to 12); the constructors refuse
 //! anything else, so no later room checks again.
 
+mod company;
 mod day;
 mod legend;
 mod measure;
 mod span;
 mod wear;
 
+pub use company::{Companion, Region};
 pub use day::{Dated, Day};
 pub use legend::{Mark, Reading, Side, fold, fold_to, worn_family};
 pub use measure::{DieAxis, Grams, Impossible, Measured, Millimetres};
@@ -146,6 +148,10 @@ pub struct Find {
     pub sightings: Vec<Sighting>,
     /// What the finder thinks it is.
     pub opinions: Vec<Opinion>,
+    /// The part of the land it was found in.
+    pub region: Option<Region>,
+    /// What lay with it.
+    pub company: Vec<Companion>,
 }
 
 impl Find {
@@ -166,6 +172,7 @@ impl Find {
             && self.treatments_absent.is_empty()
             && self.sightings.is_empty()
             && self.opinions.is_empty()
+            && self.company.is_empty()
             && unread
     }
 

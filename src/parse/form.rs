@@ -11,7 +11,7 @@ use super::meaning::Scope;
 use super::merge::merge;
 use super::remark::{Remark, RemarkKind, clean};
 use super::words::{axis_of, field_words, legend_and_date, words};
-use super::{measures, numbers, units};
+use super::{measures, numbers, places, units};
 use crate::find::{Completeness, Corrosion, Find, Side, Wear, Year};
 
 /// A trait that can be given by itself.
@@ -57,13 +57,17 @@ pub enum Field {
     DateOnPiece,
     /// What the finder thinks it is.
     Opinion,
+    /// County or region it was found in.
+    Region,
+    /// What lay with it.
+    FoundWith,
     /// Free words.
     Words,
 }
 
 impl Field {
     /// Every field, in the order of the guide.
-    pub const ALL: [Field; 21] = [
+    pub const ALL: [Field; 23] = [
         Field::Id,
         Field::Metal,
         Field::Weight,
@@ -84,6 +88,8 @@ impl Field {
         Field::Absent,
         Field::DateOnPiece,
         Field::Opinion,
+        Field::Region,
+        Field::FoundWith,
         Field::Words,
     ];
 
@@ -110,6 +116,8 @@ impl Field {
             Field::Absent => "absent",
             Field::DateOnPiece => "date-on-piece",
             Field::Opinion => "opinion",
+            Field::Region => "region",
+            Field::FoundWith => "found-with",
             Field::Words => "words",
         }
     }
@@ -131,6 +139,7 @@ impl Field {
             "obverse-description" => Field::ObverseMotif,
             "reverse-description" => Field::ReverseMotif,
             "description" => Field::Words,
+            "county" => Field::Region,
             other => return Field::ALL.into_iter().find(|field| field.name() == other),
         };
         Some(field)
@@ -152,6 +161,41 @@ pub fn form(fields: &[(Field, String)], lexicon: &Lexicon) -> (Find, Vec<Remark>
         remarks.extend(clashes);
     }
     (find, remarks)
+}
+
+/// A find as if these fields had not been given.
+pub fn without(mut find: Find, hidden: &[Field]) -> Find {
+    for field in hidden {
+        let bare = Find::default();
+        match field {
+            Field::Id | Field::Words => {}
+            Field::Metal => find.metal = bare.metal,
+            Field::Weight => find.weight = bare.weight,
+            Field::Diameter => find.diameter = bare.diameter,
+            Field::Thickness => find.thickness = bare.thickness,
+            Field::DieAxis => find.die_axis = bare.die_axis,
+            Field::Completeness => find.completeness = bare.completeness,
+            Field::Wear => find.wear = bare.wear,
+            Field::Corrosion => find.corrosion = bare.corrosion,
+            Field::Making => find.making = bare.making,
+            Field::Treatment => find.treatments.clear(),
+            Field::Legend => find.readings.clear(),
+            Field::ObverseLegend => find.readings.retain(|r| r.side != Side::Obverse),
+            Field::ReverseLegend => find.readings.retain(|r| r.side != Side::Reverse),
+            Field::Motif => find.sightings.clear(),
+            Field::ObverseMotif => find.sightings.retain(|s| s.side != Side::Obverse),
+            Field::ReverseMotif => find.sightings.retain(|s| s.side != Side::Reverse),
+            Field::Absent => {
+                find.sightings.retain(|s| s.present);
+                find.treatments_absent.clear();
+            }
+            Field::DateOnPiece => find.date_on_piece = bare.date_on_piece,
+            Field::Opinion => find.opinions.clear(),
+            Field::Region => find.region = bare.region,
+            Field::FoundWith => find.company.clear(),
+        }
+    }
+    find
 }
 
 fn one_field(field: Field, value: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>) {
@@ -212,6 +256,8 @@ fn one_field(field: Field, value: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>
         Field::Weight | Field::Diameter | Field::Thickness => measured(field, value),
         Field::DieAxis => die_axis(value),
         Field::DateOnPiece => date(value),
+        Field::Region => places::region(value),
+        Field::FoundWith => places::company(value, lexicon),
     }
 }
 

@@ -9,7 +9,7 @@ use super::form::Field;
 use super::remark::{Remark, RemarkKind};
 use crate::find::{
     Completeness, Corrosion, DieAxis, Find, Grams, Making, Measured, MetalSeen, Millimetres,
-    Opinion, Sighting, Treatment, Wear, Year, era,
+    Opinion, Region, Sighting, Treatment, Wear, Year, era,
 };
 
 /// Flags and words together: the first wins where both give a single-valued
@@ -63,6 +63,14 @@ fn keep_measures(find: &mut Find, second: &Find, remarks: &mut Vec<Remark>) {
         second.die_axis,
         Field::DieAxis,
         hour,
+        remarks,
+    );
+    let region = |region: &Region| region.name().to_string();
+    keep(
+        &mut find.region,
+        second.region,
+        Field::Region,
+        region,
         remarks,
     );
     let year = |year: &Year| era(*year);
@@ -119,6 +127,11 @@ fn join(find: &mut Find, second: Find, remarks: &mut Vec<Remark>) {
     }
     for sighting in second.sightings {
         add_sighting(find, sighting, remarks);
+    }
+    for companion in second.company {
+        if !find.company.contains(&companion) {
+            find.company.push(companion);
+        }
     }
     for opinion in second.opinions {
         let alike = |held: &Opinion| held.level == opinion.level && held.ids == opinion.ids;

@@ -20,6 +20,7 @@ mod measures;
 mod merge;
 mod numbers;
 mod pieces;
+mod places;
 mod remark;
 mod scan;
 mod sides;
@@ -28,7 +29,7 @@ mod stem;
 mod units;
 mod words;
 
-pub use form::{Field, form};
+pub use form::{Field, form, without};
 pub use legend::reading;
 pub use lexicon::Lexicon;
 pub use merge::merge;

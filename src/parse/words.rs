@@ -17,6 +17,7 @@ use super::meaning::Scope;
 use super::measures;
 use super::numbers::{self, DATED_COINS, Figure};
 use super::pieces::{self, Part};
+use super::places;
 use super::remark::{Remark, RemarkKind, clean};
 use super::scan;
 use super::sides::{self, Sides};
@@ -29,7 +30,13 @@ pub fn words(text: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>) {
     let mut hearing = Hearing::new(&text, lexicon, WORDS, Scope::All, Side::Unknown);
     hearing.remarks = remarks;
     for part in pieces::parts(&text) {
-        hearing.part(&part);
+        match places::in_words(&text[part.range()], lexicon) {
+            Some((more, told)) => {
+                hearing.take(part.range());
+                hearing.add(more, told);
+            }
+            None => hearing.part(&part),
+        }
     }
     hearing.finish()
 }

@@ -10,7 +10,7 @@ use tantivy::{Searcher, TantivyError, Term};
 use super::fields::{Fields, letter_runs};
 use super::sizes::Sizes;
 use crate::catalogue::Catalogue;
-use crate::find::{Find, Mark, Reading};
+use crate::find::{Companion, Find, Mark, Reading};
 
 /// Candidates the joint question may give.
 const JOINT_MOST: usize = 520;
@@ -91,6 +91,7 @@ pub(super) fn run(
             best(alone, order, most, &mut found);
         }
     }
+    found.extend(fellows(order, find, catalogue));
     tidied(&mut found);
     if found.len() < FEWEST {
         // Little or nothing was asked that any type answers to; the likeliest beforehand fill up.
@@ -98,6 +99,29 @@ pub(super) fn run(
         tidied(&mut found);
     }
     Ok(found)
+}
+
+/// The likeliest types beforehand that what lay with the find may be.
+fn fellows<'a>(
+    order: &'a Order,
+    find: &'a Find,
+    catalogue: &'a Catalogue,
+) -> impl Iterator<Item = usize> + 'a {
+    let may_be = |companion: &Companion, position: usize| {
+        let coin = &catalogue.types[position];
+        let mut means = companion.means.iter();
+        means.all(|one| catalogue.is_said(coin, one) == Some(true))
+    };
+    let alike = move |position: &usize| {
+        let mut company = find.company.iter();
+        *position < catalogue.types.len() && company.any(|one| may_be(one, *position))
+    };
+    let likeliest = order.positions().filter(alike);
+    likeliest.take(if find.company.is_empty() {
+        0
+    } else {
+        SINGLE_MOST
+    })
 }
 
 fn tidied(found: &mut Vec<usize>) {

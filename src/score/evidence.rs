@@ -29,6 +29,12 @@ pub enum Witness {
     DateOnPiece,
     /// What the finder thinks it is.
     Opinion,
+    /// Where it was found.
+    Region,
+    /// What lay with it.
+    Company,
+    /// What the field has given before.
+    Field,
 }
 
 impl Witness {
@@ -46,6 +52,9 @@ impl Witness {
             Witness::Motif => "motif",
             Witness::DateOnPiece => "date on the piece",
             Witness::Opinion => "your own opinion",
+            Witness::Region => "region",
+            Witness::Company => "company",
+            Witness::Field => "the field",
         }
     }
 }
@@ -143,6 +152,20 @@ pub enum Detail {
         opinion: usize,
         /// Whether the type agrees.
         agrees: bool,
+    },
+    /// The region it was found in.
+    Region {
+        /// True when the type is mostly found there.
+        usual: bool,
+    },
+    /// What lay with it.
+    Company,
+    /// What the field has given before.
+    Field {
+        /// Finds of the type's period.
+        here: u32,
+        /// All finds.
+        of: u32,
     },
 }
 

@@ -20,6 +20,8 @@ use crate::catalogue::Catalogue;
 pub struct Groundwork {
     /// Log prior of each type among listed types, by period and commonness; sums to one.
     pub(super) log_prior: Vec<f64>,
+    /// Share of the listed types' prior that each period has.
+    pub(super) period_share: Vec<f64>,
     /// Distinct measure profiles.
     pub(super) profiles: Vec<Profile>,
     /// Profile of each type.
@@ -47,7 +49,12 @@ impl Groundwork {
             .collect();
         let (profiles, profile_of) = profiles(catalogue);
         let children = children(catalogue);
+        let mut period_share = vec![0.0; catalogue.periods.len()];
+        for (coin, log_prior) in catalogue.types.iter().zip(&log_prior) {
+            period_share[coin.period] += log_prior.exp();
+        }
         Groundwork {
+            period_share,
             profiles,
             profile_of,
             spellings: Spellings::new(catalogue),

@@ -13,6 +13,7 @@
 
 mod answer;
 mod axis;
+mod company;
 mod constants;
 mod dates;
 mod evidence;
@@ -25,6 +26,7 @@ mod metal;
 mod motif;
 mod opinion;
 mod prior;
+mod region;
 mod rollup;
 mod sum;
 mod thickness;
@@ -32,6 +34,7 @@ mod titles;
 mod treatment;
 
 pub use answer::{Answer, Level, words_of_confidence};
+pub use company::FieldProfile;
 pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};

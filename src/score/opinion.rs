@@ -7,7 +7,7 @@ use super::constants::{
 };
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{Catalogue, CoinType};
-use crate::find::{Opinion, OpinionLevel, Year};
+use crate::find::{Opinion, Year};
 
 /// The term for an opinion; none when the type has nothing to hold it against.
 pub(super) fn evidence(
@@ -16,24 +16,7 @@ pub(super) fn evidence(
     coin: &CoinType,
     catalogue: &Catalogue,
 ) -> Option<Evidence> {
-    let said = |id: &str| opinion.ids.iter().any(|one| one == id);
-    let agrees = match opinion.level {
-        OpinionLevel::Period => said(&catalogue.periods[coin.period].id),
-        OpinionLevel::Denomination => said(&catalogue.denominations[coin.denomination].id),
-        OpinionLevel::Ruler => {
-            let ruler = &catalogue.rulers[coin.ruler?];
-            said(&ruler.id)
-                || ruler
-                    .members
-                    .iter()
-                    .any(|member| said(&catalogue.rulers[*member].id))
-        }
-        OpinionLevel::Mint if coin.mints.is_empty() => return None,
-        OpinionLevel::Mint => coin
-            .mints
-            .iter()
-            .any(|mint| said(&catalogue.mints[*mint].id)),
-    };
+    let agrees = catalogue.is_said(coin, opinion)?;
     let nats = if agrees {
         OPINION_AGREES
     } else {

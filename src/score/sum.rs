@@ -8,13 +8,14 @@ use std::cell::RefCell;
 use std::cmp::Ordering;
 
 use super::answer::TRIED;
+use super::company::{Company, FieldProfile};
 use super::constants::{HOPELESS, OVERLAP_SHARE, unlisted_prior};
 use super::evidence::Evidence;
 use super::groundwork::Groundwork;
 use super::legend::Aligned;
 use super::motif::{self, Report};
 use super::titles::Titles;
-use super::{axis, making, measure, metal, opinion, thickness, treatment};
+use super::{axis, making, measure, metal, opinion, region, thickness, treatment};
 use crate::catalogue::Catalogue;
 use crate::find::{Find, Span};
 
@@ -177,6 +178,8 @@ pub struct Bench<'a> {
     aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
     titles: Titles<'a>,
+    company: Option<Company>,
+    field: Option<&'a FieldProfile>,
 }
 
 impl<'a> Bench<'a> {
@@ -194,7 +197,15 @@ impl<'a> Bench<'a> {
                 .collect(),
             reports: motif::reports(find, catalogue, groundwork),
             titles: Titles::new(find, catalogue),
+            company: Company::new(find, catalogue, &groundwork.log_prior),
+            field: None,
         }
+    }
+
+    /// Lets what the field has given before speak too.
+    pub fn on_field(mut self, field: Option<&'a FieldProfile>) -> Bench<'a> {
+        self.field = field;
+        self
     }
 
     /// As [`judge`].
@@ -241,8 +252,8 @@ impl<'a> Bench<'a> {
         treatment::evidence(find, coin, take);
     }
 
-    /// Hands over the terms that stand after the legends. A date figure and the finder's opinion
-    /// overlap with nothing else.
+    /// Hands over the terms that stand after the legends. A date figure, the finder's opinion
+    /// and where it lay overlap with nothing else.
     fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
         let seen = self.reports.iter().filter_map(|r| r.evidence(coin));
@@ -255,6 +266,16 @@ impl<'a> Bench<'a> {
                 take(term);
             }
         }
+        if let Some(term) = self.find.region.and_then(|r| region::evidence(r, coin)) {
+            take(term);
+        }
+        if let Some(company) = &self.company {
+            take(company.evidence(coin));
+        }
+        let field = self
+            .field
+            .and_then(|field| field.evidence(coin, &self.groundwork.period_share));
+        field.into_iter().for_each(take);
     }
 
     /// Nats of one type without its legends.

@@ -16,7 +16,7 @@ use super::super::resolved::{
 };
 use super::links::{Ids, link, span, standing};
 use super::words::{AXES, COMMON, COPIES, HABITS, MAKINGS};
-use crate::find::{Making, Span};
+use crate::find::{Making, Region, Span};
 
 /// Links one type.
 pub(super) struct Linker<'a> {
@@ -86,7 +86,10 @@ impl Linker<'_> {
             common: self
                 .stated("common", &told.common, COMMON, faults)
                 .unwrap_or(Common::Uncommon),
-            regions: fields.regions.clone().unwrap_or_default(),
+            regions: {
+                let written = fields.regions.iter().flatten();
+                written.filter_map(|word| Region::named(word)).collect()
+            },
             refs: fields.refs.clone().unwrap_or_default(),
             apart: Vec::new(),
             note: fields.note.clone(),

@@ -17,6 +17,7 @@ use rayon::prelude::*;
 
 use super::args::EvaluateArgs;
 use super::error::Trouble;
+use super::judging::Judging;
 use super::resolve::Names;
 use super::table::{Row, Table, tell_of, traits};
 use super::{Outcome, print_json};
@@ -37,9 +38,10 @@ pub(super) fn run(
     let rows = table.take(usize::MAX)?;
     rows.iter().for_each(tell_of);
     let names = Names::of(&house.catalogue);
+    let judging = Judging::of(&asked.judging, house)?;
     let tried: Vec<Tried> = rows
         .par_iter()
-        .map(|row| try_row(row, &table.columns, &names, asked, house))
+        .map(|row| try_row(row, &table.columns, &names, &judging, house))
         .collect();
     let report = report(&tried, house);
     if asked.json {
@@ -54,7 +56,7 @@ fn try_row(
     row: &Row,
     columns: &[String],
     names: &Names,
-    asked: &EvaluateArgs,
+    judging: &Judging,
     house: &House,
 ) -> Tried {
     let (find, _) = parse::form(&traits(columns, row), &house.lexicon);
@@ -70,6 +72,6 @@ fn try_row(
             .clone()
             .unwrap_or_else(|| format!("line-{}", row.line)),
         truth: truth(&cell, names),
-        said: house.identify(&find, asked.judging.options()),
+        said: judging.identify(&find, house),
     }
 }

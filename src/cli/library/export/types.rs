@@ -270,7 +270,10 @@ fn habits(library: &Catalogue) -> Table {
 }
 
 fn regions(library: &Catalogue) -> Table {
-    let rows = pairs(library, |coin| coin.regions.clone());
+    let rows = pairs(library, |coin| {
+        let regions = coin.regions.iter();
+        regions.map(|region| region.name().to_string()).collect()
+    });
     let region = "Where in England and Wales it is mostly found";
     let region = Column::word("region", region, REGIONS.to_vec()).needed();
     let columns = vec![of_type(), region];

@@ -1,0 +1,126 @@
+//! How the judging is done, from flags to what the house takes: what is hidden, what the field has
+//! given before, which prior.
+//!
+//! Reads the table of the field's finds and nothing else. The find itself is never kept.
+//!
+//! Invariant: `identify`, `batch` and `evaluate` judge alike under the same flags.
+
+use std::path::Path;
+
+use super::args::JudgingFlags;
+use super::error::Trouble;
+use super::resolve::{Meant, Names};
+use super::table::{Table, tell_of};
+use crate::find::{Find, Span, Year};
+use crate::parse::{self, Field};
+use crate::score::FieldProfile;
+use crate::{House, Identification, IdentifyOptions};
+
+/// The judging, ready for finds.
+pub(super) struct Judging {
+    pub(super) top: usize,
+    flat_prior: bool,
+    judge_all: bool,
+    hidden: Vec<Field>,
+    field: Option<FieldProfile>,
+}
+
+impl Judging {
+    /// Makes the flags ready.
+    pub(super) fn of(flags: &JudgingFlags, house: &House) -> Result<Judging, Trouble> {
+        let hidden = flags.hide.iter().map(|name| hidden(name));
+        let field = flags.field.as_deref().map(|path| profile(path, house));
+        Ok(Judging {
+            top: flags.top,
+            flat_prior: flags.flat_prior,
+            judge_all: flags.judge_all,
+            hidden: hidden.collect::<Result<_, _>>()?,
+            field: field.transpose()?,
+        })
+    }
+
+    /// The find as far as the judging may see it.
+    pub(super) fn shown(&self, find: &Find) -> Find {
+        parse::without(find.clone(), &self.hidden)
+    }
+
+    /// Judges a find.
+    pub(super) fn identify(&self, find: &Find, house: &House) -> Identification {
+        let options = IdentifyOptions {
+            flat_prior: self.flat_prior,
+            judge_all: self.judge_all,
+            field: self.field.as_ref(),
+        };
+        match self.hidden.is_empty() {
+            true => house.identify(find, options),
+            false => house.identify(&self.shown(find), options),
+        }
+    }
+}
+
+fn hidden(name: &str) -> Result<Field, Trouble> {
+    let field = Field::column(name).filter(|field| !matches!(field, Field::Id | Field::Words));
+    field.ok_or_else(|| {
+        let can = Field::ALL.into_iter();
+        let can = can.filter(|field| !matches!(field, Field::Id | Field::Words));
+        let names: Vec<&str> = can.map(Field::name).collect();
+        let hint = format!("name any of: {}", names.join(", "));
+        Trouble::new(format!("--hide: \"{name}\" is no trait"), hint)
+    })
+}
+
+/// What a table of identified finds says a field has given, by period.
+fn profile(path: &Path, house: &House) -> Result<FieldProfile, Trouble> {
+    let mut table = Table::open(path)?;
+    let columns = table.columns.clone();
+    let rows = table.take(usize::MAX)?;
+    rows.iter().for_each(tell_of);
+    let names = Names::of(&house.catalogue);
+    let mut profile = FieldProfile {
+        finds: vec![0.0; house.catalogue.periods.len()],
+    };
+    for row in &rows {
+        let cell = |wanted: &str| {
+            let place = columns
+                .iter()
+                .position(|name| name.eq_ignore_ascii_case(wanted));
+            place.map_or("", |place| row.cells[place].as_str())
+        };
+        let periods = periods_of(&cell, &names, house);
+        for period in &periods {
+            profile.finds[*period] += 1.0 / periods.len() as f64;
+        }
+    }
+    if profile.finds.iter().all(|count| *count == 0.0) {
+        return Err(Trouble::new(
+            format!("{}: no row says of which period a find is", path.display()),
+            "give a column period, ruler_or_authority, or date_from and date_to",
+        ));
+    }
+    Ok(profile)
+}
+
+/// The periods a row may mean: as named, else of its ruler's types, else by its years.
+fn periods_of<'r>(cell: &impl Fn(&str) -> &'r str, names: &Names, house: &House) -> Meant {
+    let named = names.period(cell("period"));
+    if !named.is_empty() {
+        return named;
+    }
+    let rulers = names.ruler(cell("ruler_or_authority"));
+    let types = house.catalogue.types.iter();
+    let of_ruler = types.filter(|coin| coin.ruler.is_some_and(|ruler| rulers.contains(&ruler)));
+    let of_ruler: Meant = of_ruler.map(|coin| coin.period).collect();
+    if !of_ruler.is_empty() {
+        return of_ruler;
+    }
+    let year = |column: &str| cell(column).trim().parse::<Year>().ok();
+    let years = year("date_from").zip(year("date_to"));
+    let Some(years) = years.and_then(|(from, to)| Span::new(from, to)) else {
+        return Meant::new();
+    };
+    let periods = house.catalogue.periods.iter().enumerate();
+    // The period that holds most of the years.
+    let most = periods.max_by_key(|(_, period)| period.span.shared_years(years));
+    let most = most.filter(|(_, period)| period.span.overlaps(years));
+    most.map(|(position, _)| position).into_iter().collect()
+}
