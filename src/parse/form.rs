@@ -163,54 +163,10 @@ pub fn form(fields: &[(Field, String)], lexicon: &Lexicon) -> (Find, Vec<Remark>
     (find, remarks)
 }
 
-/// A find as if these fields had not been given.
-pub fn without(mut find: Find, hidden: &[Field]) -> Find {
-    for field in hidden {
-        let bare = Find::default();
-        match field {
-            Field::Id | Field::Words => {}
-            Field::Metal => find.metal = bare.metal,
-            Field::Weight => find.weight = bare.weight,
-            Field::Diameter => find.diameter = bare.diameter,
-            Field::Thickness => find.thickness = bare.thickness,
-            Field::DieAxis => find.die_axis = bare.die_axis,
-            Field::Completeness => find.completeness = bare.completeness,
-            Field::Wear => find.wear = bare.wear,
-            Field::Corrosion => find.corrosion = bare.corrosion,
-            Field::Making => find.making = bare.making,
-            Field::Treatment => find.treatments.clear(),
-            Field::Legend => find.readings.clear(),
-            Field::ObverseLegend => find.readings.retain(|r| r.side != Side::Obverse),
-            Field::ReverseLegend => find.readings.retain(|r| r.side != Side::Reverse),
-            Field::Motif => find.sightings.clear(),
-            Field::ObverseMotif => find.sightings.retain(|s| s.side != Side::Obverse),
-            Field::ReverseMotif => find.sightings.retain(|s| s.side != Side::Reverse),
-            Field::Absent => {
-                find.sightings.retain(|s| s.present);
-                find.treatments_absent.clear();
-            }
-            Field::DateOnPiece => find.date_on_piece = bare.date_on_piece,
-            Field::Opinion => find.opinions.clear(),
-            Field::Region => find.region = bare.region,
-            Field::FoundWith => find.company.clear(),
-        }
-    }
-    find
-}
-
 fn one_field(field: Field, value: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>) {
     let scoped = |scope, side| field_words(value, lexicon, field, scope, side);
     match field {
-        Field::Id => {
-            let (text, remarks) = clean(value, field.name());
-            (
-                Find {
-                    id: Some(text.trim().to_string()).filter(|id| !id.is_empty()),
-                    ..Find::default()
-                },
-                remarks,
-            )
-        }
+        Field::Id => id(value),
         Field::Words => words(value, lexicon),
         Field::Metal => scoped(Scope::Metals, Side::Unknown),
         Field::Making => scoped(Scope::Making, Side::Unknown),
@@ -259,6 +215,15 @@ fn one_field(field: Field, value: &str, lexicon: &Lexicon) -> (Find, Vec<Remark>
         Field::Region => places::region(value),
         Field::FoundWith => places::company(value, lexicon),
     }
+}
+
+fn id(value: &str) -> (Find, Vec<Remark>) {
+    let (text, remarks) = clean(value, Field::Id.name());
+    let find = Find {
+        id: Some(text.trim().to_string()).filter(|id| !id.is_empty()),
+        ..Find::default()
+    };
+    (find, remarks)
 }
 
 /// Several readings may stand in one field, with a semicolon between them.

@@ -12,6 +12,7 @@ mod brackets;
 mod everyday;
 mod form;
 mod hearing;
+mod hidden;
 mod legend;
 mod letters;
 mod lexicon;
@@ -29,7 +30,8 @@ mod stem;
 mod units;
 mod words;
 
-pub use form::{Field, form, without};
+pub use form::{Field, form};
+pub use hidden::without;
 pub use legend::reading;
 pub use lexicon::Lexicon;
 pub use merge::merge;
