@@ -24,7 +24,7 @@ const BARS: &[(&str, &str, u64, f64)] = &[
 ];
 
 /// Most answers of 0.8 or more that may be wrong.
-const CONFIDENT_WRONG_MOST: usize = 8;
+const CONFIDENT_WRONG_MOST: usize = 3;
 
 /// Most years that the median of the date may lie from the published range, in the median.
 const MEDIAN_DISTANCE_MOST: f64 = 8.0;
