@@ -1,125 +1,364 @@
-//! trial
-use lynchet::score::{Bench, Groundwork, Options, Ranking};
+//! Fits the powers that temper the shares and the limit of the nine-in-ten set, and writes them to
+//! `src/score/fitted.rs`.
+//!
+//! Finds: simulated ones of the library's types, as often as the prior has them, every sixteenth with
+//! its type taken out of what is judged; and the public specimens, together one tenth as heavy. One
+//! half of the finds fits the powers, the other half the limit and the figures that are printed.
+//! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to
+//! print without writing.
+
+use std::collections::HashSet;
+use std::fmt::Write as _;
+
+use lynchet::find::Find;
+use lynchet::parse::{self, Field};
+use lynchet::score::{Bench, Groundwork, Key, Level, Options, key, untempered};
 use lynchet::{House, HouseOptions, simulate};
 use rayon::prelude::*;
-use std::collections::HashMap;
 
-fn groups(r: &Ranking, key: &dyn Fn(usize) -> Option<usize>) -> (HashMap<Option<usize>, f64>, f64) {
-    let mut m = HashMap::new();
-    for j in &r.judged {
-        *m.entry(key(j.coin)).or_insert(0.0) += j.probability;
-    }
-    (m, r.unlisted)
+/// Simulated finds; even ones fit, odd ones are held back.
+const FINDS: usize = 16_000;
+/// Every so many'th find has its type taken out.
+const TAKEN_OUT: usize = 16;
+const SEED: u64 = 1851;
+/// Finds of a period that weigh as much as all periods together.
+const SHRUNK: f64 = 400.0;
+/// Chance given to a truth that is not among what was judged.
+const LEAST: f64 = 1e-6;
+
+const LEVELS: [Level; 8] = [
+    Level::Type,
+    Level::RulerAndDenomination,
+    Level::SeriesAndDenomination,
+    Level::Ruler,
+    Level::PeriodAndDenomination,
+    Level::Series,
+    Level::Denomination,
+    Level::Period,
+];
+
+/// One find of known identity, judged.
+struct Case {
+    weight: f64,
+    held_back: bool,
+    period: String,
+    /// For each level: raw shares, that of "not in the library" last, and which of them are right
+    /// (none when nothing is known at that level).
+    levels: Vec<Option<(Vec<f64>, Vec<usize>)>>,
 }
 
-fn main() {
-    let house = House::open(&HouseOptions::default()).unwrap();
-    let lib = &house.catalogue;
-    let groundwork = Groundwork::new(lib);
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let house = House::open(&HouseOptions::default())?;
+    let groundwork = Groundwork::new(&house.catalogue);
     let often: Vec<f64> = groundwork.log_priors().iter().map(|p| p.exp()).collect();
-    let finds = simulate::finds(lib, &often, 77, 6000);
-    let rankings: Vec<(usize, bool, Ranking)> = finds
-        .par_iter()
-        .enumerate()
-        .map(|(i, (truth, find))| {
-            let out = i % 16 == 0;
-            let mut c = house.candidates(find).unwrap();
-            if out {
-                c.retain(|x| x != truth);
-            }
-            let r = Bench::new(find, lib, &groundwork).judge(&c, Options::default());
-            (*truth, out, r)
-        })
-        .collect();
-    let levels: Vec<(&str, Box<dyn Fn(usize) -> Option<usize>>)> = vec![
-        ("period", Box::new(|c| Some(lib.types[c].period))),
-        ("ruler", Box::new(|c| lib.types[c].ruler)),
-        (
-            "denomination",
-            Box::new(|c| Some(lib.types[c].denomination)),
-        ),
-        ("series", Box::new(|c| Some(lib.types[c].series))),
-        ("type", Box::new(|c| Some(c))),
-    ];
-    for (name, key) in &levels {
-        // (masses, index of truth)
-        let mut rows: Vec<(Vec<f64>, Option<usize>, usize)> = Vec::new();
-        for (truth, out, r) in &rankings {
-            let (m, u) = groups(r, key.as_ref());
-            let mut v: Vec<(Option<Option<usize>>, f64)> =
-                m.into_iter().map(|(k, p)| (Some(k), p)).collect();
-            v.push((None, u));
-            v.sort_by(|a, b| b.1.total_cmp(&a.1));
-            let want = if *out && *name == "type" {
-                None
-            } else {
-                Some(key(*truth))
-            };
-            let at = v.iter().position(|x| x.0 == want);
-            rows.push((
-                v.into_iter().map(|x| x.1).collect(),
-                at,
-                lib.types[*truth].period,
-            ));
-        }
-        let nll = |b: f64, rows: &[&(Vec<f64>, Option<usize>, usize)]| -> f64 {
-            rows.iter()
-                .map(|(v, at, _)| {
-                    let z: f64 = v.iter().map(|p| p.powf(b)).sum();
-                    at.map_or(12.0, |a| -(v[a].powf(b) / z).max(6e-6).ln())
-                })
-                .sum::<f64>()
-                / rows.len() as f64
+    let finds = simulate::finds(&house.catalogue, &often, SEED, FINDS);
+    let simulated = finds.par_iter().enumerate().map(|(place, (truth, find))| {
+        let out = (place / 2) % TAKEN_OUT == 0;
+        let truth = HashSet::from([*truth]);
+        case(find, &truth, out, 1.0, place % 2 == 1, &house, &groundwork)
+    });
+    let mut cases: Vec<Case> = simulated.collect();
+    let specimens = specimens(&house)?;
+    let weight = FINDS as f64 / 10.0 / specimens.len() as f64;
+    for (place, (find, truth)) in specimens.iter().enumerate() {
+        let out = truth.is_empty();
+        cases.push(case(
+            find,
+            truth,
+            out,
+            weight,
+            place % 2 == 1,
+            &house,
+            &groundwork,
+        ));
+    }
+    let rows = fit(&cases, &house);
+    tell(&cases, &rows);
+    let limit = limit(&cases, &rows);
+    println!("nine in ten: {limit:.4}");
+    if !std::env::args().any(|argument| argument == "--dry") {
+        std::fs::write("src/score/fitted.rs", written(&rows, limit))?;
+    }
+    Ok(())
+}
+
+/// The public specimens of known type, and those that have none in the library.
+fn specimens(house: &House) -> Result<Vec<(Find, HashSet<usize>)>, Box<dyn std::error::Error>> {
+    let known: toml::Table = std::fs::read_to_string("tests/specimens/types.toml")?.parse()?;
+    let mut table = csv::Reader::from_path("tests/specimens/public.csv")?;
+    let columns = table.headers()?.clone();
+    let mut found = Vec::new();
+    for row in table.records() {
+        let row = row?;
+        let Some(told) = known.get(&row[0]) else {
+            continue;
         };
-        let best = |rows: &[&(Vec<f64>, Option<usize>, usize)]| {
-            let mut b = (1.0, f64::MAX);
-            for i in 4..40 {
-                let x = i as f64 * 0.05;
-                let l = nll(x, rows);
-                if l < b.1 {
-                    b = (x, l);
-                }
-            }
-            b
-        };
-        let all: Vec<_> = rows.iter().collect();
-        let (b, l) = best(&all);
-        println!("{name}: nll {:.4} -> beta {b:.2} {l:.4}", nll(1.0, &all));
-        for e in [1.0, b] {
-            let mut bins = [(0usize, 0.0, 0usize); 10];
-            for (v, at, _) in &rows {
-                let z: f64 = v.iter().map(|p| p.powf(e)).sum();
-                let p = v[0].powf(e) / z;
-                let k = ((p * 10.0) as usize).min(9);
-                bins[k].0 += 1;
-                bins[k].1 += p;
-                bins[k].2 += usize::from(*at == Some(0));
-            }
-            let t: Vec<String> = bins
-                .iter()
-                .filter(|b| b.0 > 0)
-                .map(|b| {
-                    format!(
-                        "{:.2}->{:.2}({})",
-                        b.1 / b.0 as f64,
-                        b.2 as f64 / b.0 as f64,
-                        b.0
-                    )
-                })
-                .collect();
-            println!("   {}", t.join(" "));
-        }
-        for p in 0..lib.periods.len() {
-            let some: Vec<_> = rows.iter().filter(|r| r.2 == p).collect();
-            if some.len() > 50 {
-                let (b, l) = best(&some);
-                println!(
-                    "   {} n {} nll {:.3} beta {b:.2} {l:.3}",
-                    lib.periods[p].id,
-                    some.len(),
-                    nll(1.0, &some)
-                );
-            }
+        let fields = columns.iter().zip(row.iter());
+        let fields =
+            fields.filter_map(|(name, cell)| Some((Field::column(name)?, cell.to_string())));
+        let (find, _) = parse::form(&fields.collect::<Vec<_>>(), &house.lexicon);
+        let ids = told.get("types").and_then(toml::Value::as_array);
+        let ids = ids.into_iter().flatten().filter_map(toml::Value::as_str);
+        let types = ids
+            .filter_map(|id| house.catalogue.type_by_id(id))
+            .collect();
+        if !find.says_nothing() {
+            found.push((find, types));
         }
     }
+    Ok(found)
+}
+
+fn case(
+    find: &Find,
+    truth: &HashSet<usize>,
+    out: bool,
+    weight: f64,
+    held_back: bool,
+    house: &House,
+    groundwork: &Groundwork,
+) -> Case {
+    let library = &house.catalogue;
+    let mut candidates = house.candidates(find).unwrap_or_default();
+    if out {
+        candidates.retain(|candidate| !truth.contains(candidate));
+    }
+    let ranking = Bench::new(find, library, groundwork).judge(&candidates, Options::default());
+    let judged = |level: Level| {
+        let groups = untempered(level, &ranking, library);
+        let right: HashSet<Option<Key>> = match (level, out) {
+            (Level::Type, true) => HashSet::new(),
+            _ => truth
+                .iter()
+                .map(|t| key(level, *t, &library.types[*t]))
+                .collect(),
+        };
+        if out && truth.is_empty() && level != Level::Type {
+            return None;
+        }
+        let mut places: Vec<usize> = (0..groups.len())
+            .filter(|g| right.contains(&groups[*g].0))
+            .collect();
+        if right.is_empty() {
+            places.push(groups.len());
+        }
+        let mut shares: Vec<f64> = groups.iter().map(|group| group.1).collect();
+        shares.push((1.0 - shares.iter().sum::<f64>()).max(0.0));
+        Some((shares, places))
+    };
+    let periods = untempered(Level::Period, &ranking, library);
+    let likeliest = periods
+        .iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .and_then(|p| p.0);
+    Case {
+        weight,
+        held_back,
+        period: likeliest.map_or(String::new(), |p| library.periods[p.0].id.clone()),
+        levels: LEVELS.map(judged).into_iter().collect(),
+    }
+}
+
+/// The shares of a case at a level under powers: of the level, and of the types.
+fn tempered(case: &Case, level: usize, powers: &[f64; 8]) -> Option<(Vec<f64>, f64)> {
+    let power_of =
+        |shares: &[f64], power: f64| shares.iter().map(|p| p.powf(power)).collect::<Vec<f64>>();
+    let types = power_of(&case.levels[0].as_ref()?.0, powers[0]);
+    let unlisted = types.last()? / types.iter().sum::<f64>();
+    let (shares, right) = case.levels[level].as_ref()?;
+    let (_, listed) = shares.split_last()?;
+    let mut listed = power_of(listed, powers[level]);
+    let sum: f64 = listed.iter().sum();
+    listed
+        .iter_mut()
+        .for_each(|p| *p *= (1.0 - unlisted) / sum.max(1e-300));
+    listed.push(unlisted);
+    let held = right.iter().map(|place| listed[*place]).sum();
+    Some((listed, held))
+}
+
+fn loss(cases: &[&Case], level: usize, powers: &[f64; 8]) -> f64 {
+    let told = cases
+        .iter()
+        .filter_map(|case| Some((case.weight, tempered(case, level, powers)?.1)));
+    let (mut sum, mut weight) = (0.0, 0.0);
+    for (w, held) in told {
+        sum -= w * held.max(LEAST).ln();
+        weight += w;
+    }
+    sum / f64::max(weight, 1e-9)
+}
+
+/// The power of a level that loses least, by golden section.
+fn best(cases: &[&Case], level: usize, powers: &[f64; 8]) -> f64 {
+    let with = |power: f64| {
+        let mut tried = *powers;
+        tried[level] = power;
+        loss(cases, level, &tried)
+    };
+    let (mut low, mut high) = (0.4, 1.6);
+    let golden = (5f64.sqrt() - 1.0) / 2.0;
+    for _ in 0..24 {
+        let (a, b) = (high - golden * (high - low), low + golden * (high - low));
+        if with(a) < with(b) {
+            high = b;
+        } else {
+            low = a;
+        }
+    }
+    (low + high) / 2.0
+}
+
+fn fit(cases: &[Case], house: &House) -> Vec<(String, [f64; 8])> {
+    let fitting: Vec<&Case> = cases.iter().filter(|case| !case.held_back).collect();
+    let mut all = [1.0; 8];
+    for level in 0..8 {
+        all[level] = best(&fitting, level, &all);
+    }
+    let mut rows = vec![("all".to_string(), all)];
+    for period in &house.catalogue.periods {
+        let those: Vec<&Case> = fitting
+            .iter()
+            .copied()
+            .filter(|case| case.period == period.id)
+            .collect();
+        let count = those.len() as f64;
+        let mut powers = all;
+        for level in 0..8 {
+            let own = best(&those, level, &powers);
+            powers[level] = (count * own + SHRUNK * all[level]) / (count + SHRUNK);
+        }
+        rows.push((period.id.clone(), powers));
+    }
+    rows
+}
+
+fn powers<'r>(case: &Case, rows: &'r [(String, [f64; 8])]) -> &'r [f64; 8] {
+    &rows
+        .iter()
+        .find(|row| row.0 == case.period)
+        .unwrap_or(&rows[0])
+        .1
+}
+
+/// What was lost before and after over the finds held back, and how sure answers held.
+fn tell(cases: &[Case], rows: &[(String, [f64; 8])]) {
+    let held: Vec<&Case> = cases.iter().filter(|case| case.held_back).collect();
+    println!("{} finds held back", held.len());
+    for (level, name) in LEVELS.iter().enumerate() {
+        let before = loss(&held, level, &[1.0; 8]);
+        let each = held
+            .iter()
+            .filter_map(|case| Some((case.weight, tempered(case, level, powers(case, rows))?.1)));
+        let (sum, weight) = each.fold((0.0, 0.0), |(sum, weight), (w, p)| {
+            (sum - w * p.max(LEAST).ln(), weight + w)
+        });
+        print!(
+            "{:<26} log loss {before:.4} -> {:.4};",
+            name.name(),
+            sum / weight
+        );
+        let mut bands = [(0.0, 0.0, 0.0); 5];
+        for case in &held {
+            let Some((shares, _)) = tempered(case, level, powers(case, rows)) else {
+                continue;
+            };
+            let Some((_, right)) = &case.levels[level] else {
+                continue;
+            };
+            let (top, p) =
+                shares.iter().enumerate().fold(
+                    (0, 0.0),
+                    |best, (at, p)| if *p > best.1 { (at, *p) } else { best },
+                );
+            let band = &mut bands[((p * 5.0) as usize).min(4)];
+            *band = (
+                band.0 + case.weight,
+                band.1 + case.weight * p,
+                band.2 + case.weight * f64::from(u8::from(right.contains(&top))),
+            );
+        }
+        let told = bands.iter().filter(|band| band.0 > 0.0);
+        let told: Vec<String> = told
+            .map(|b| format!("{:.2} said, {:.2} right", b.1 / b.0, b.2 / b.0))
+            .collect();
+        println!(" {}", told.join("; "));
+    }
+}
+
+/// Split conformal: what the likeliest types must hold of all listed, by the simulated finds held
+/// back whose type the library has.
+fn limit(cases: &[Case], rows: &[(String, [f64; 8])]) -> f64 {
+    let mut scores: Vec<f64> = Vec::new();
+    let mut sizes: Vec<(f64, Vec<f64>)> = Vec::new();
+    for case in cases.iter().filter(|c| c.held_back && c.weight <= 1.0) {
+        let Some((mut shares, _)) = tempered(case, 0, powers(case, rows)) else {
+            continue;
+        };
+        let Some((_, right)) = &case.levels[0] else {
+            continue;
+        };
+        let last = shares.len() - 1;
+        if right.contains(&last) {
+            continue;
+        }
+        let listed = 1.0 - shares[last];
+        let truth = right.iter().map(|place| shares[*place]).reduce(f64::max);
+        shares.truncate(last);
+        shares.sort_by(|a, b| b.total_cmp(a));
+        let before = truth.map(|truth| shares.iter().take_while(|p| **p > truth).sum::<f64>());
+        // The set is closed when it holds enough, so the truth is in it while what stands before
+        // it holds less.
+        scores.push(before.map_or(1.0, |before| before / listed));
+        sizes.push((listed, shares));
+    }
+    scores.sort_by(f64::total_cmp);
+    let n = scores.len();
+    let place = (((n + 1) as f64) * 0.9).ceil() as usize;
+    let limit = scores.get(place.saturating_sub(1)).copied();
+    let limit = (limit.unwrap_or(1.0) + 1e-4).min(1.0);
+    let mut sizes: Vec<usize> = sizes
+        .iter()
+        .map(|(listed, shares)| size(shares, limit * listed))
+        .collect();
+    sizes.sort_unstable();
+    println!(
+        "{n} finds held back for the set; its size: median {}, nine in ten below {}",
+        sizes[n / 2],
+        sizes[n * 9 / 10]
+    );
+    limit
+}
+
+fn size(shares: &[f64], wanted: f64) -> usize {
+    let mut held = 0.0;
+    shares
+        .iter()
+        .take_while(|share| {
+            let open = held < wanted;
+            held += **share;
+            open
+        })
+        .count()
+}
+
+fn written(rows: &[(String, [f64; 8])], limit: f64) -> String {
+    let mut text = String::from(
+        "//! Powers and limits fitted on finds of known identity. Written by a command, not by hand:\n\
+         //! `cargo run --release --example calibrate`.\n\n\
+         /// Levels that are tempered.\npub(super) const LEVELS: usize = 8;\n\n\
+         /// The power of each level by likeliest period: type, ruler and denomination, series and denomination,\n\
+         /// ruler, period and denomination, series, denomination, period.\n#[rustfmt::skip]\n\
+         pub(super) const BY_PERIOD: &[(&str, [f64; LEVELS])] = &[\n",
+    );
+    for (period, powers) in rows {
+        let powers: Vec<String> = powers.iter().map(|power| format!("{power:.3}")).collect();
+        let _ = writeln!(text, "    (\"{period}\", [{}]),", powers.join(", "));
+    }
+    let _ = write!(
+        text,
+        "];\n\n/// Share that the likeliest types must hold together for the true one to be among them nine times in ten.\n\
+         pub(super) const NINE_IN_TEN: f64 = {limit:.4};\n"
+    );
+    text
 }

@@ -18,7 +18,9 @@ use crate::explain::{Explanation, answer_text, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
-use crate::score::{Answer, Bench, DateCurve, FieldProfile, Groundwork, Options, Ranking, Shares};
+use crate::score::{
+    Answer, Bench, DateCurve, FieldProfile, Groundwork, Options, Ranking, Shares, nine_in_ten,
+};
 
 /// How to open the house.
 #[derive(Clone, Debug, Default)]
@@ -88,6 +90,8 @@ pub struct Identification {
     pub ranking: Ranking,
     /// Marginals.
     pub shares: Shares,
+    /// The types among which the true one is nine times in ten, if the library has it.
+    pub likely: Vec<usize>,
     /// Date density, unless nothing listed has mass.
     pub date: Option<DateCurve>,
     /// The narrowest level the evidence carries.
@@ -181,6 +185,7 @@ impl House {
         };
         Identification {
             shares: Shares::of(&ranking, &self.catalogue),
+            likely: nine_in_ten(&ranking),
             date: DateCurve::of(&ranking, &self.catalogue),
             text: answer_text(&answer, &self.catalogue),
             flat: (flat, answer_text(&flat, &self.catalogue)),

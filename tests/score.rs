@@ -360,7 +360,11 @@ proptest! {
         for (witness, silent) in without {
             let less = ranking(&silent, &among);
             for judged in &whole.judged {
-                let kept: Vec<&Evidence> = judged.evidence.iter().filter(|e| e.witness != witness).collect();
+                // Titles are read from the letters, and go with them.
+                let gone = |e: &&Evidence| {
+                    e.witness == witness || (witness == Witness::Legend && e.witness == Witness::Titles)
+                };
+                let kept: Vec<&Evidence> = judged.evidence.iter().filter(|e| !gone(e)).collect();
                 let left: Vec<&Evidence> = of(&less, judged.coin).evidence.iter().collect();
                 prop_assert_eq!(kept, left, "{}", witness.name());
             }
@@ -428,7 +432,8 @@ proptest! {
             if kept.contains(&judged.coin) {
                 prop_assert!((of(&short, judged.coin).probability - judged.probability).abs() < 1e-3);
             } else {
-                prop_assert!(judged.probability < 1e-6);
+                // Sixteen nats behind, and tempered by the flattest power there is.
+                prop_assert!(judged.probability < 1e-5);
             }
         }
     }
@@ -511,9 +516,10 @@ proptest! {
         };
         prop_assert!(lies(&misread) <= lies(&right) + 1e-9, "{}: {}, {}", kind.id, said(&right), said(&misread));
         // The term is held against what an unlisted find might bear, and the misread letters fit that
-        // less well too; what is left over of the difference must be too little to see.
+        // less well too; what is left over of the difference must be too little to see. (A tenth of a
+        // nat when 0.85 of each term was counted; terms are counted whole now.)
         prop_assert!(
-            as_misread <= as_struck + 0.1,
+            as_misread <= as_struck + 0.1 / 0.85,
             "{}: {} {as_struck:.3}, {} {as_misread:.3}", kind.id, said(&right), said(&misread)
         );
     }

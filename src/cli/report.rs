@@ -119,7 +119,17 @@ fn types(said: &Identification, house: &House, top: usize, out: &mut dyn Write) 
         "  {:.2} {}  not in the library",
         said.ranking.unlisted,
         bar(said.ranking.unlisted)
-    )
+    )?;
+    match said.likely.len() {
+        0 | 1 => Ok(()),
+        count => writeln!(
+            out,
+            "  {}",
+            faint(&format!(
+                "if the library has it, it is one of the first {count}: so it was for nine in ten simulated finds"
+            ))
+        ),
+    }
 }
 
 fn levels(said: &Identification, house: &House, top: usize, out: &mut dyn Write) -> io::Result<()> {

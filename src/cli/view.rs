@@ -5,10 +5,11 @@
 
 use serde::Serialize;
 
+use crate::catalogue::Catalogue;
 use crate::explain::Reason;
 use crate::find::{Span, Year};
 use crate::parse::{Remark, RemarkKind};
-use crate::score::{Share, words_of_confidence};
+use crate::score::{Judged, Share, words_of_confidence};
 use crate::{House, Identification};
 
 /// An answer to one find.
@@ -21,6 +22,7 @@ pub(super) struct AnswerView {
     denomination: Vec<NamedView>,
     series: Vec<NamedView>,
     types: Vec<TypeView>,
+    nine_in_ten: Vec<String>,
     date: Option<DateView>,
     answer: LevelView,
     flat_prior: LevelView,
@@ -43,6 +45,8 @@ struct TypeView {
     id: String,
     name: String,
     p: f64,
+    /// Total against "not in the library", before it is tempered.
+    nats: f64,
     from: Year,
     to: Year,
 }
@@ -108,6 +112,22 @@ impl RemarkView {
     }
 }
 
+fn types(said: &Identification, library: &Catalogue, top: usize) -> Vec<TypeView> {
+    let judged = said.ranking.judged.iter().take(top);
+    let view = |judged: &Judged| {
+        let coin = &library.types[judged.coin];
+        TypeView {
+            id: coin.id.clone(),
+            name: coin.name.clone(),
+            p: judged.probability,
+            nats: judged.total,
+            from: coin.span.from,
+            to: coin.span.to,
+        }
+    };
+    judged.map(view).collect()
+}
+
 fn years(span: Span) -> [Year; 2] {
     [span.from, span.to]
 }
@@ -151,16 +171,6 @@ impl AnswerView {
         top: usize,
     ) -> AnswerView {
         let library = &house.catalogue;
-        let types = said.ranking.judged.iter().take(top).map(|judged| {
-            let coin = &library.types[judged.coin];
-            TypeView {
-                id: coin.id.clone(),
-                name: coin.name.clone(),
-                p: judged.probability,
-                from: coin.span.from,
-                to: coin.span.to,
-            }
-        });
         let level = |answer: &crate::score::Answer, text: &str| LevelView {
             level: answer.level.name(),
             text: text.to_string(),
@@ -182,7 +192,11 @@ impl AnswerView {
             series: named(&said.shares.series, top, |i| {
                 (&library.series[i].id, &library.series[i].name)
             }),
-            types: types.collect(),
+            types: types(said, library, top),
+            nine_in_ten: {
+                let likely = said.likely.iter();
+                likely.map(|coin| library.types[*coin].id.clone()).collect()
+            },
             date: said.date.as_ref().map(|date| {
                 let ranges = date.ranges();
                 DateView {

@@ -3,11 +3,12 @@
 //! A worn nummus whose ruler cannot be read is rightly "a nummus of the series of
 //! 330-348": naming a ruler there would be a guess, naming only the period a waste.
 //!
-//! Invariant: the probability given is the sum over just the types the answer covers.
+//! Invariant: the probability given is the tempered share of just the types the answer covers.
 
 use super::constants::{LEVEL_CARRIES, LEVEL_LEAST};
-use super::sum::{Judged, Ranking};
-use crate::catalogue::{Catalogue, CoinType};
+use super::rollup::{Group, groups, key};
+use super::sum::Ranking;
+use crate::catalogue::Catalogue;
 use crate::find::Span;
 
 /// How narrow an answer is, narrowest first.
@@ -87,23 +88,6 @@ pub fn words_of_confidence(p: f64) -> &'static str {
     }
 }
 
-/// True when two types are one at a level.
-fn alike(level: Level, a: (usize, &CoinType), b: (usize, &CoinType)) -> bool {
-    let ((at, a), (bt, b)) = (a, b);
-    let denomination = a.denomination == b.denomination;
-    match level {
-        Level::Type => at == bt,
-        Level::RulerAndDenomination => a.ruler.is_some() && a.ruler == b.ruler && denomination,
-        Level::SeriesAndDenomination => a.series == b.series && denomination,
-        Level::Ruler => a.ruler.is_some() && a.ruler == b.ruler,
-        Level::PeriodAndDenomination => a.period == b.period && denomination,
-        Level::Series => a.series == b.series,
-        Level::Denomination => denomination,
-        Level::Period => a.period == b.period,
-        Level::Open | Level::Unlisted => false,
-    }
-}
-
 /// Most candidates that are tried as the middle of an answer; the rest are too unlikely.
 pub(super) const TRIED: usize = 12;
 
@@ -134,43 +118,30 @@ impl Answer {
     }
 }
 
-/// The likeliest group of types at a level.
+/// The likeliest group of types at a level; of two alike the one whose likeliest type stands first.
 fn best_at(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Option<Answer> {
-    let coin = |judged: &Judged| (judged.coin, &catalogue.types[judged.coin]);
-    let mut middles: Vec<&Judged> = Vec::new();
-    let mut best: Option<Answer> = None;
-    for middle in ranking.judged.iter().take(TRIED) {
-        // A group that has been summed from one of its types is the same from another.
-        if middles
-            .iter()
-            .any(|tried| alike(level, coin(tried), coin(middle)))
-        {
-            continue;
-        }
-        middles.push(middle);
-        let covered = || {
-            ranking
-                .judged
-                .iter()
-                .filter(|j| alike(level, coin(middle), coin(j)))
-        };
-        let p: f64 = covered().map(|j| j.probability).sum();
-        if p > best.map_or(0.0, |b| b.p + 1e-12) {
-            let hull = |a: Span, b: Span| Span {
-                from: a.from.min(b.from),
-                to: a.to.max(b.to),
-            };
-            let borne = covered().filter(|j| j.probability >= p / 50.0);
-            let span = borne.map(|j| catalogue.types[j.coin].span).reduce(hull);
-            best = Some(Answer {
-                level,
-                like: Some(middle.coin),
-                p,
-                span,
-            });
-        }
-    }
-    best
+    let groups = groups(level, ranking, catalogue);
+    let tried = groups.iter().filter(|g| g.first < TRIED && g.key.is_some());
+    let best = tried.fold(None, |best: Option<&Group>, group| match best {
+        Some(best) if group.p <= best.p + 1e-12 => Some(best),
+        _ => Some(group),
+    })?;
+    let covered = ranking.judged.iter().filter(|j| {
+        let coin = &catalogue.types[j.coin];
+        key(level, j.coin, coin) == best.key
+    });
+    let raw: f64 = covered.clone().map(|j| j.raw).sum();
+    let hull = |a: Span, b: Span| Span {
+        from: a.from.min(b.from),
+        to: a.to.max(b.to),
+    };
+    let borne = covered.filter(|j| j.raw >= raw / 50.0);
+    Some(Answer {
+        level,
+        like: Some(ranking.judged[best.first].coin),
+        p: best.p,
+        span: borne.map(|j| catalogue.types[j.coin].span).reduce(hull),
+    })
 }
 
 #[cfg(test)]

@@ -30,13 +30,8 @@ pub const LEGEND_CEILING: f64 = 11.0;
 pub const TITLES_AGAINST: f64 = -2.0;
 
 /// Nats below the likeliest at which a type is no longer weighed: less than one in a million, so
-/// that all of a thousand such together stay under a thousandth (a choice of ours, no source).
-pub const HOPELESS: f64 = 14.0;
-
-/// Share of each term that is counted, because traits overlap (a ruler's legend, bust
-/// and mint say partly the same thing; naive products are too sharp by a factor
-/// of 1.5 to 3, Guo et al. 2017 on temperature). Engineering default until fitted.
-pub const OVERLAP_SHARE: f64 = 0.85;
+/// that all of a thousand such together, tempered, stay under two in a thousand (a choice of ours, no source).
+pub const HOPELESS: f64 = 16.0;
 
 // ---------------------------------------------------------------- unlisted
 

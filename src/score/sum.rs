@@ -7,13 +7,14 @@
 use std::cell::RefCell;
 use std::cmp::Ordering;
 
-use super::answer::TRIED;
+use super::answer::{Level, TRIED};
 use super::company::{Company, FieldProfile};
-use super::constants::{HOPELESS, OVERLAP_SHARE, unlisted_prior};
+use super::constants::{HOPELESS, unlisted_prior};
 use super::evidence::Evidence;
 use super::groundwork::Groundwork;
 use super::legend::Aligned;
 use super::motif::{self, Report};
+use super::temper::{self, Sharpness};
 use super::titles::Titles;
 use super::{axis, making, measure, metal, opinion, region, thickness, treatment};
 use crate::catalogue::Catalogue;
@@ -48,7 +49,9 @@ pub struct Judged {
     pub total: f64,
     /// What the titles read leave of the type's years.
     pub years: Option<Span>,
-    /// Probability.
+    /// Probability as the totals alone would have it.
+    pub(super) raw: f64,
+    /// Probability, tempered as the level of types is.
     pub probability: f64,
 }
 
@@ -59,6 +62,8 @@ pub struct Ranking {
     pub judged: Vec<Judged>,
     /// Probability of "not in the library".
     pub unlisted: f64,
+    /// How far the shares of each level may be believed.
+    pub(super) sharpness: Sharpness,
 }
 
 impl Ranking {
@@ -73,9 +78,8 @@ impl Ranking {
             ..*one
         };
         let mut judged: Vec<Judged> = self.judged.iter().map(without_terms).collect();
-        let unlisted = share_out(&mut judged);
         in_order(&mut judged);
-        Ranking { judged, unlisted }
+        share_out(judged, catalogue)
     }
 }
 
@@ -143,11 +147,10 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
         },
         total: one.total,
         years: one.years,
+        raw: 0.0,
         probability: 0.0,
     });
-    let mut judged: Vec<Judged> = judged.collect();
-    let unlisted = share_out(&mut judged);
-    Ranking { judged, unlisted }
+    share_out(judged.collect(), catalogue)
 }
 
 /// The likelier first, and of two alike the one that stands first in the library.
@@ -160,13 +163,28 @@ fn in_order(judged: &mut [Judged]) {
 }
 
 /// Turns totals into probabilities; gives what is left to "not in the library".
-fn share_out(judged: &mut [Judged]) -> f64 {
+fn share_out(mut judged: Vec<Judged>, catalogue: &Catalogue) -> Ranking {
     let top = judged.iter().map(|j| j.total).fold(0.0, f64::max);
     let whole: f64 = (-top).exp() + judged.iter().map(|j| (j.total - top).exp()).sum::<f64>();
-    for one in judged.iter_mut() {
-        one.probability = (one.total - top).exp() / whole;
+    let mut periods = vec![0.0; catalogue.periods.len()];
+    for one in &mut judged {
+        one.raw = (one.total - top).exp() / whole;
+        periods[catalogue.types[one.coin].period] += one.raw;
     }
-    (-top).exp() / whole
+    let likeliest = (0..periods.len()).max_by(|a, b| periods[*a].total_cmp(&periods[*b]));
+    let sharpness = temper::sharpness(likeliest.map(|p| catalogue.periods[p].id.as_str()));
+    let power = temper::of(&sharpness, Level::Type);
+    let mut shares: Vec<f64> = judged.iter().map(|j| j.raw).collect();
+    let unlisted = temper::unlisted((-top).exp() / whole, &shares, power);
+    temper::temper(&mut shares, power, 1.0 - unlisted);
+    for (one, share) in judged.iter_mut().zip(shares) {
+        one.probability = share;
+    }
+    Ranking {
+        judged,
+        unlisted,
+        sharpness,
+    }
 }
 
 /// What a find says, made ready once for all candidates, before they are known.
@@ -227,12 +245,11 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// Hands over the terms that stand before the legends in the account, overlap counted off.
+    /// Hands over the terms that stand before the legends in the account.
     fn before_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let find = self.find;
         let coin = &self.catalogue.types[position];
         let looks = self.catalogue.metals[coin.metal].looks;
-        let mut take = |term: Evidence| take(shared(term));
         if let Some((seen, sure)) = find.metal {
             take(metal::evidence(seen, sure, coin, looks));
         }
@@ -252,12 +269,11 @@ impl<'a> Bench<'a> {
         treatment::evidence(find, coin, take);
     }
 
-    /// Hands over the terms that stand after the legends. A date figure, the finder's opinion
-    /// and where it lay overlap with nothing else.
+    /// Hands over the terms that stand after the legends.
     fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
         let seen = self.reports.iter().filter_map(|r| r.evidence(coin));
-        seen.for_each(|term| take(shared(term)));
+        seen.for_each(|term| take(term));
         if let Some(year) = self.find.date_on_piece {
             take(opinion::date_on_piece(year, coin));
         }
@@ -301,7 +317,7 @@ impl<'a> Bench<'a> {
     /// lift to where they would be seen, with the prior or with an even one.
     fn read_legends(&self, weighed: &mut Vec<Weighed>, even: f64, keep_all: bool) {
         let readings = self.aligned.iter().flatten();
-        let most: f64 = readings.map(|a| OVERLAP_SHARE * a.ceiling()).sum();
+        let most: f64 = readings.map(Aligned::ceiling).sum();
         if weighed.len() > FIRST_READ {
             weighed.select_nth_unstable_by(FIRST_READ, likelier);
         }
@@ -328,7 +344,7 @@ impl<'a> Bench<'a> {
         weighed.retain(|one| !hopeless(one, 0.0, best, best_even));
     }
 
-    /// Hands over the terms of the legends of one type, overlap counted off.
+    /// Hands over the terms of the legends of one type.
     fn legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
         for (reading, aligned) in self.aligned.iter().enumerate() {
@@ -337,14 +353,8 @@ impl<'a> Bench<'a> {
                 .as_ref()
                 .and_then(|a| a.evidence(reading, side, coin));
             if let Some(term) = term {
-                take(shared(term));
+                take(term);
             }
         }
     }
-}
-
-/// A term with what overlaps with other terms counted off.
-fn shared(mut term: Evidence) -> Evidence {
-    term.nats *= OVERLAP_SHARE;
-    term
 }

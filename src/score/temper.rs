@@ -1,0 +1,88 @@
+//! Temper: how far a share may be believed, level by level.
+//!
+//! Traits overlap (a ruler's legend, bust and mint say partly the same thing), so sums of terms are
+//! too sharp, and not alike at every level. Each share is raised to a power that was fitted on finds
+//! of known identity, and the shares of a level are made to sum to what is not "not in the library".
+//! The powers stand in `fitted`; nothing is fitted here.
+//!
+//! Invariant: tempering changes no order, and a power of one changes nothing.
+
+use super::answer::Level;
+use super::fitted::{BY_PERIOD, LEVELS};
+
+/// The power of each level, narrowest first, in the order of [`Level`].
+pub(super) type Sharpness = [f64; LEVELS];
+
+/// The powers for finds whose likeliest period is this.
+pub(super) fn sharpness(period: Option<&str>) -> Sharpness {
+    let own = period.and_then(|id| BY_PERIOD.iter().find(|(period, _)| *period == id));
+    // The first row is that of all periods.
+    own.unwrap_or(&BY_PERIOD[0]).1
+}
+
+/// The power of a level.
+pub(super) fn of(sharpness: &Sharpness, level: Level) -> f64 {
+    sharpness.get(level as usize).copied().unwrap_or(1.0)
+}
+
+/// Shares below this are left as they are: there can be thousands of them, and what is let go before
+/// it is weighed must not be missed.
+const FAINT: f64 = 1e-6;
+
+fn raised(share: f64, power: f64) -> f64 {
+    match share {
+        share if share < FAINT => share.max(0.0),
+        share => share.powf(power),
+    }
+}
+
+/// Tempers the shares of one level in place; they come to sum to `whole`.
+pub(super) fn temper(shares: &mut [f64], power: f64, whole: f64) {
+    let mut sum = 0.0;
+    for share in shares.iter_mut() {
+        *share = raised(*share, power);
+        sum += *share;
+    }
+    if sum > 0.0 {
+        shares.iter_mut().for_each(|share| *share *= whole / sum);
+    }
+}
+
+/// Tempers the share of "not in the library" beside all others, given raw.
+pub(super) fn unlisted(raw: f64, others: &[f64], power: f64) -> f64 {
+    let own = raised(raw, power);
+    let sum: f64 = others.iter().map(|share| raised(*share, power)).sum();
+    own / (own + sum)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_power_of_one_changes_nothing_and_none_changes_the_order() {
+        let raw = [0.5, 0.25, 0.15];
+        let mut same = raw;
+        temper(&mut same, 1.0, 0.9);
+        for (a, b) in raw.iter().zip(same) {
+            assert!((a - b).abs() < 1e-12);
+        }
+        assert!((unlisted(0.1, &raw, 1.0) - 0.1).abs() < 1e-12);
+        let mut flat = raw;
+        temper(&mut flat, 0.8, 0.9);
+        assert!(flat[0] < raw[0] && flat[2] > raw[2]);
+        assert!(flat.windows(2).all(|pair| pair[0] > pair[1]));
+        assert!((flat.iter().sum::<f64>() - 0.9).abs() < 1e-12);
+    }
+
+    #[test]
+    fn every_row_has_a_power_for_every_level() {
+        assert_eq!(BY_PERIOD[0].0, "all");
+        for (period, powers) in BY_PERIOD {
+            assert!(
+                powers.iter().all(|power| (0.3..=2.0).contains(power)),
+                "{period}"
+            );
+        }
+    }
+}
