@@ -77,7 +77,7 @@ Examples:
   lynchet batch finds.csv --form csv --to answers.csv
 
 Columns, all optional: id, metal, weight_g, diameter_mm, thickness_mm, die_axis, obverse_legend,
-reverse_legend, obverse_motif, reverse_motif, completeness, wear, corrosion, words. Other columns
+reverse_legend, obverse_motif, reverse_motif, completeness, wear, corrosion, region, found_with, words. Other columns
 are carried through untouched; columns that state the identity are not looked at.";
 
 const EVALUATE_EXAMPLES: &str = "\
