@@ -1,4 +1,4 @@
-//! The house: library, index and groundwork opened once, and the one call that
+//! The house: library, index and groundwork opened once, and the calls that
 //! every door makes.
 //!
 //! Keeps a copy of the parsed library and of the index in a cache folder named by
@@ -14,11 +14,11 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use crate::catalogue::{self, Catalogue, Fault, Files};
-use crate::explain::{Explanation, answer_text, explain};
+use crate::explain::{Comparison, Explanation, answer_text, compare, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
-use crate::score::{Answer, Bench, DateCurve, Groundwork, Options, Ranking, Shares};
+use crate::score::{Answer, Bench, DateCurve, Groundwork, MeasureLaw, Options, Ranking, Shares};
 
 /// How to open the house.
 #[derive(Clone, Debug, Default)]
@@ -96,6 +96,17 @@ pub struct Identification {
     pub flat: (Answer, String),
     /// The account.
     pub explanation: Explanation,
+}
+
+/// Types side by side, with what a picture of them is drawn from.
+#[derive(Clone, Debug)]
+pub struct Compared {
+    /// The rows, and what a find says of each.
+    pub comparison: Comparison,
+    /// Weight and diameter of each type as struck.
+    pub struck: Vec<MeasureLaw>,
+    /// Weight and diameter of each type as found, in the state the find is in.
+    pub found: Vec<MeasureLaw>,
 }
 
 impl House {
@@ -183,6 +194,30 @@ impl House {
             explanation: explain(find, &self.catalogue, &ranking, &answer),
             answer,
             ranking,
+        }
+    }
+
+    /// Holds types, by their positions, against one another, and a find, where there is one, against
+    /// each of them. A find's terms are those that [`House::identify`] gives: no term depends on
+    /// which other types are candidates.
+    pub fn compare(&self, types: &[usize], find: Option<&Find>, flat_prior: bool) -> Compared {
+        let library = &self.catalogue;
+        let options = Options {
+            flat_prior,
+            keep_all: true,
+        };
+        let judge = |find| Bench::new(find, library, &self.groundwork).judge(types, options);
+        let ranking = find.map(|find| (find, judge(find)));
+        let judged = ranking.as_ref().map(|(find, ranking)| (*find, ranking));
+        let coins = || types.iter().map(|coin| &library.types[*coin]);
+        let unsaid = Find::default();
+        let state = find.unwrap_or(&unsaid);
+        Compared {
+            comparison: compare(types, judged, library),
+            struck: coins().map(|c| MeasureLaw::struck(c, library)).collect(),
+            found: coins()
+                .map(|c| MeasureLaw::found(state, c, library))
+                .collect(),
         }
     }
 

@@ -10,8 +10,8 @@
 //! 5. [`score`]: each of them judged, with reasons.
 //! 6. [`explain`]: the account in sentences.
 //!
-//! The doors (the `cli` module, and the binary over it) call [`House::identify`]
-//! and print; rooms never print. Without default features only the rooms that need
+//! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
+//! [`House::compare`] and print; rooms never print. Without default features only the rooms that need
 //! no files, index, threads or clock are built.
 //!
 //! ```
@@ -48,4 +48,4 @@ mod house;
 pub mod cli;
 
 #[cfg(feature = "index")]
-pub use house::{House, HouseFault, HouseOptions, Identification, IdentifyOptions};
+pub use house::{Compared, House, HouseFault, HouseOptions, Identification, IdentifyOptions};
