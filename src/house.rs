@@ -162,7 +162,7 @@ impl House {
         })
     }
 
-    /// Identifies a find: the one call that every door makes.
+    /// Identifies a find: the one call that every door makes to name it.
     pub fn identify(&self, find: &Find, options: IdentifyOptions) -> Identification {
         let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
         // An index that fails at the last moment costs speed, not the answer.

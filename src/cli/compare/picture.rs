@@ -24,13 +24,12 @@ const WIDTH: f64 = 400.0;
 /// Height of a line of words.
 const LINE: f64 = 16.0;
 /// Letters of a line of words beside a sample, and of one without.
-const LETTERS: (usize, usize) = (46, 56);
+const LETTERS: (usize, usize) = (46, 51);
 
 /// Colours by scheme: paper, ink, faint lines, and the three types. Each of ink and types stands out
 /// from the paper by more than three to one.
 const STYLE: &str = "\
 .ly-paper{fill:#ffffff}\
-.ly-ink{fill:#1c1c1a}\
 .ly-axis{fill:none;stroke:#6b6b66;stroke-width:1}\
 .ly-grid{fill:none;stroke:#6b6b66;stroke-width:.5;stroke-opacity:.3}\
 .ly-find{fill:none;stroke:#1c1c1a;stroke-width:2}\
@@ -41,15 +40,16 @@ const STYLE: &str = "\
 .ly-c.ly-dash{stroke-dasharray:2 3}\
 .ly-struck{fill-opacity:.16;stroke-width:2}\
 .ly-found{fill-opacity:.07;stroke-width:.9}\
-text{font:12.5px system-ui,sans-serif;fill:#1c1c1a}\
+.ly-mark{stroke:#ffffff}\
+text{font-family:system-ui,sans-serif;font-size:12.5px;fill:#1c1c1a}\
 @media (prefers-color-scheme:dark){\
 .ly-paper{fill:#15181b}\
-.ly-ink{fill:#f2f2ee}\
 .ly-axis,.ly-grid{stroke:#9a9a94}\
 .ly-find{stroke:#f2f2ee}\
 .ly-a{fill:#7fb6f2;stroke:#7fb6f2}\
 .ly-b{fill:#f59a6b;stroke:#f59a6b}\
 .ly-c{fill:#5fd0ba;stroke:#5fd0ba}\
+.ly-mark{stroke:#15181b}\
 text{fill:#f2f2ee}}";
 
 /// The classes of the types.
@@ -194,18 +194,19 @@ impl Drawn<'_> {
     }
 }
 
-/// The marker of a type: a disc, a square, a triangle.
+/// The marker of a type: a disc, a square, a triangle, each smaller than the one before, so that all
+/// are seen where they lie upon one another.
 fn marker(place: usize, class: &str, (x, y): (f64, f64)) -> String {
     match place {
-        0 => format!(r#"<circle class="{class}" cx="{x:.1}" cy="{y:.1}" r="4"/>"#),
+        0 => format!(r#"<circle class="{class}" cx="{x:.1}" cy="{y:.1}" r="7"/>"#),
         1 => {
             let (x, y) = (x - 4.0, y - 4.0);
-            format!(r#"<rect class="{class}" x="{x:.1}" y="{y:.1}" width="8" height="8"/>"#)
+            format!(r#"<rect class="{class} ly-mark" x="{x:.1}" y="{y:.1}" width="8" height="8"/>"#)
         }
         _ => {
-            let (left, right, top, foot) = (x - 5.0, x + 5.0, y - 5.0, y + 4.0);
+            let (left, right, top, foot) = (x - 4.5, x + 4.5, y - 4.5, y + 3.2);
             format!(
-                r#"<path class="{class}" d="M{x:.1} {top:.1}L{right:.1} {foot:.1}L{left:.1} {foot:.1}Z"/>"#
+                r#"<path class="{class} ly-mark" d="M{x:.1} {top:.1}L{right:.1} {foot:.1}L{left:.1} {foot:.1}Z"/>"#
             )
         }
     }
@@ -308,7 +309,6 @@ mod tests {
             };
             let paper = colour(".ly-paper", "fill:");
             let inks = [
-                (".ly-ink", "fill:"),
                 (".ly-axis", "stroke:"),
                 (".ly-find", "stroke:"),
                 (".ly-a", "{fill:"),

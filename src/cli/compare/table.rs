@@ -91,10 +91,12 @@ fn apart(comparison: &Comparison, out: &mut dyn Write) -> io::Result<()> {
         return lines(&hanging("-", nothing, 2), out);
     }
     rows(&seen, out)?;
-    let parted = seen.iter().any(|row| {
-        let entries = row.cells.iter().flatten().flatten();
-        entries.into_iter().any(|entry| entry.parts_at.is_some())
-    });
+    let entries = seen
+        .iter()
+        .flat_map(|row| row.cells.iter().flatten().flatten());
+    let parted = entries
+        .into_iter()
+        .any(|entry| shown(entry).contains(PARTS));
     if parted {
         let note =
             format!("{PARTS} the first place where it parts from the nearest legend beside it");
@@ -153,24 +155,40 @@ fn cell(row: &Row, own: usize, count: usize) -> Vec<String> {
     if entries.is_empty() {
         return vec![bare(row.feature).to_string()];
     }
-    let own: Vec<String> = entries
-        .iter()
-        .filter(|entry| entry.with.len() + 1 < count)
-        .map(shown)
-        .collect();
-    match row.feature {
-        _ if own.is_empty() => vec!["nothing else".to_string()],
-        Feature::ObverseLegends
-        | Feature::ReverseLegends
-        | Feature::Weight
-        | Feature::Standards => {
-            let more = own.len().saturating_sub(LISTED);
-            let mut kept: Vec<String> = own.into_iter().take(LISTED).collect();
-            kept.extend((more > 0).then(|| format!("and {more} more")));
-            kept
-        }
-        _ => vec![listed(&own)],
+    let own = entries.iter().filter(|e| e.with.len() + 1 < count);
+    let own: Vec<&Entry> = own.collect();
+    if own.is_empty() {
+        return vec!["nothing else".to_string()];
     }
+    // A single word beside single words shows by itself which are alike; a list is parted into
+    // what a type has alone and what it has with one of the others.
+    if entries.len() == 1 || matches!(row.feature, Feature::Weight | Feature::Standards) {
+        return own.into_iter().map(shown).collect();
+    }
+    let alone = own.iter().filter(|entry| entry.with.is_empty());
+    let mut groups = vec![(String::new(), alone.map(|entry| shown(entry)).collect())];
+    for other in 0..count {
+        let both = own.iter().filter(|entry| entry.with == [other]);
+        let both: Vec<String> = both.map(|entry| shown(entry)).collect();
+        groups.push((format!("with {}: ", letter(other)), both));
+    }
+    let told = groups.into_iter().filter(|group| !group.1.is_empty());
+    told.flat_map(|(with, texts)| paragraphs(row.feature, &with, &texts))
+        .collect()
+}
+
+/// A group of a list in paragraphs: each legend its own, anything else in one.
+fn paragraphs(feature: Feature, with: &str, texts: &[String]) -> Vec<String> {
+    if !matches!(feature, Feature::ObverseLegends | Feature::ReverseLegends) {
+        return vec![format!("{with}{}", listed(texts))];
+    }
+    let more = texts.len().saturating_sub(LISTED);
+    let kept = texts
+        .iter()
+        .take(LISTED)
+        .map(|text| format!("{with}{text}"));
+    let more = (more > 0).then(|| format!("and {more} more"));
+    kept.chain(more).collect()
 }
 
 /// What is said of a face or a list on which nothing stands.
@@ -196,15 +214,17 @@ fn listed(texts: &[String]) -> String {
     text
 }
 
-/// An entry with the place where it parts from others, and which of the others have it too.
+/// An entry with the place where it parts from others; none is marked in one that shares nothing
+/// with them.
 fn shown(entry: &Entry) -> String {
     let mut text: String = entry.text.clone();
-    if let Some(at) = entry.parts_at {
-        let at = text.char_indices().nth(at).map_or(text.len(), |(at, _)| at);
+    let parts = entry.parts_at.and_then(|at| {
+        let (at, _) = text.char_indices().nth(at).unwrap_or((text.len(), ' '));
+        let along = text[..at].chars().any(char::is_alphanumeric);
+        along.then_some(at)
+    });
+    if let Some(at) = parts {
         text.insert(at, PARTS);
-    }
-    if !entry.with.is_empty() {
-        text.push_str(&format!(" (and {})", letters(&entry.with)));
     }
     text
 }

@@ -103,13 +103,14 @@ fn traits<'r>(judged: &[Option<&'r Judged>]) -> Vec<&'r Evidence> {
     known
 }
 
-/// Which of several of its kind a term speaks of.
-fn place(detail: &Detail) -> usize {
+/// Which of several of its kind a term speaks of, by number or by name.
+fn place(detail: &Detail) -> (usize, &'static str) {
     match detail {
-        Detail::Legend { reading, .. } => *reading,
-        Detail::Motif { sighting, .. } => *sighting,
-        Detail::Opinion { opinion, .. } => *opinion,
-        _ => 0,
+        Detail::Legend { reading, .. } => (*reading, ""),
+        Detail::Motif { sighting, .. } => (*sighting, ""),
+        Detail::Opinion { opinion, .. } => (*opinion, ""),
+        Detail::Treatment { name, .. } => (0, name),
+        _ => (0, ""),
     }
 }
 
