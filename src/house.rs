@@ -1,4 +1,4 @@
-//! The house: library, index and groundwork opened once, and the one call that
+//! The house: library, index and groundwork opened once, and the calls that
 //! every door makes.
 //!
 //! Keeps a copy of the parsed library and of the index in a cache folder named by
@@ -14,12 +14,13 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use crate::catalogue::{self, Catalogue, Fault, Files};
-use crate::explain::{Explanation, answer_text, explain};
+use crate::explain::{Comparison, Explanation, answer_text, compare, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
 use crate::score::{
-    Answer, Bench, DateCurve, FieldProfile, Groundwork, Options, Ranking, Shares, nine_in_ten,
+    Answer, Bench, DateCurve, FieldProfile, Groundwork, MeasureLaw, Options, Ranking, Shares,
+    nine_in_ten,
 };
 
 /// How to open the house.
@@ -104,6 +105,17 @@ pub struct Identification {
     pub explanation: Explanation,
 }
 
+/// Types side by side, with what a picture of them is drawn from.
+#[derive(Clone, Debug)]
+pub struct Compared {
+    /// The rows, and what a find says of each.
+    pub comparison: Comparison,
+    /// Weight and diameter of each type as struck.
+    pub struck: Vec<MeasureLaw>,
+    /// Weight and diameter of each type as found, in the state the find is in.
+    pub found: Vec<MeasureLaw>,
+}
+
 impl House {
     /// Opens the house.
     pub fn open(options: &HouseOptions) -> Result<House, HouseFault> {
@@ -157,7 +169,7 @@ impl House {
         })
     }
 
-    /// Identifies a find: the one call that every door makes.
+    /// Identifies a find: the one call that every door makes to name it.
     pub fn identify(&self, find: &Find, options: IdentifyOptions<'_>) -> Identification {
         let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
         // An index that fails at the last moment costs speed, not the answer.
@@ -192,6 +204,30 @@ impl House {
             explanation: explain(find, &self.catalogue, &ranking, &answer),
             answer,
             ranking,
+        }
+    }
+
+    /// Holds types, by their positions, against one another, and a find, where there is one, against
+    /// each of them. A find's terms are those that [`House::identify`] gives: no term depends on
+    /// which other types are candidates.
+    pub fn compare(&self, types: &[usize], find: Option<&Find>, flat_prior: bool) -> Compared {
+        let library = &self.catalogue;
+        let options = Options {
+            flat_prior,
+            keep_all: true,
+        };
+        let judge = |find| Bench::new(find, library, &self.groundwork).judge(types, options);
+        let ranking = find.map(|find| (find, judge(find)));
+        let judged = ranking.as_ref().map(|(find, ranking)| (*find, ranking));
+        let coins = || types.iter().map(|coin| &library.types[*coin]);
+        let unsaid = Find::default();
+        let state = find.unwrap_or(&unsaid);
+        Compared {
+            comparison: compare(types, judged, library),
+            struck: coins().map(|c| MeasureLaw::struck(c, library)).collect(),
+            found: coins()
+                .map(|c| MeasureLaw::found(state, c, library))
+                .collect(),
         }
     }
 

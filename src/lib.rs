@@ -12,8 +12,8 @@
 //!
 //! Beside them, [`simulate`] makes finds that never were, to try and to calibrate the others.
 //!
-//! The doors (the `cli` module, and the binary over it) call [`House::identify`]
-//! and print; rooms never print. Without default features only the rooms that need
+//! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
+//! [`House::compare`] and print; rooms never print. Without default features only the rooms that need
 //! no files, index, threads or clock are built.
 //!
 //! ```
@@ -52,4 +52,4 @@ mod house;
 pub mod cli;
 
 #[cfg(feature = "index")]
-pub use house::{House, HouseFault, HouseOptions, Identification, IdentifyOptions};
+pub use house::{Compared, House, HouseFault, HouseOptions, Identification, IdentifyOptions};

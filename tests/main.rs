@@ -5,6 +5,7 @@ mod kit;
 mod accuracy;
 mod catalogue;
 mod cli;
+mod compare;
 mod export;
 mod lain;
 mod outside;

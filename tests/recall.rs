@@ -25,7 +25,6 @@ const RECALL_LEAST: f64 = 0.995;
 const JUDGED_MOST: f64 = 0.31;
 /// Least shares right, of finds with at least this many traits.
 const TRAITS_LEAST: usize = 4;
-// 0.95 with the library of 1,520 types; the one of 5,292 held 0.948.
 const PERIOD_LEAST: f64 = 0.95;
 const RULER_LEAST: f64 = 0.785;
 const DENOMINATION_LEAST: f64 = 0.91;

@@ -23,6 +23,17 @@ pub enum Standing {
     Checked,
 }
 
+impl Standing {
+    /// The word printed for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Standing::Checked => "checked",
+            Standing::Cited => "cited",
+            Standing::Recalled => "recalled",
+        }
+    }
+}
+
 /// A handbook, paper, statute or record.
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]

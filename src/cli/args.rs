@@ -38,6 +38,9 @@ pub(super) enum Verb {
     /// Name one find from its traits
     #[command(after_help = IDENTIFY_EXAMPLES)]
     Identify(Box<IdentifyArgs>),
+    /// Set two or three types side by side, and a find against them
+    #[command(after_help = COMPARE_EXAMPLES)]
+    Compare(Box<CompareArgs>),
     /// Name every find of a table
     #[command(after_help = BATCH_EXAMPLES)]
     Batch(BatchArgs),
@@ -70,6 +73,16 @@ Examples:
 Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
 A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.
 Exit code: 0 an answer, 1 nothing in the library fits, 2 a fault.";
+
+const COMPARE_EXAMPLES: &str = "\
+Examples:
+  lynchet compare sterling-3g sterling-9
+  lynchet compare sterling-3g sterling-9 --find \"silver, 17 mm, 1.2 g, star on breast, reads EDW R\"
+  lynchet compare sterling-3g sterling-9 --weight 1.2 --diameter 17 --svg weights.svg
+
+The ids are those that answers give in square brackets; find others with
+lynchet catalogue search. A find is given as to identify, its words after --find.
+Exit code: 0 the comparison, 2 a fault.";
 
 const BATCH_EXAMPLES: &str = "\
 Examples:
@@ -240,6 +253,32 @@ pub(super) struct IdentifyArgs {
     pub(super) judging: JudgingFlags,
     /// Answer with JSON
     #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Arguments of `compare`.
+#[derive(ClapArgs, Debug)]
+pub(super) struct CompareArgs {
+    /// Ids of two or three types
+    #[arg(required = true, value_name = "ID")]
+    pub(super) types: Vec<String>,
+    /// A find in your own words, to see what of it speaks for which type
+    #[arg(long, value_name = "WORDS")]
+    pub(super) find: Vec<String>,
+    /// The find's traits by flag
+    #[command(flatten)]
+    pub(super) traits: TraitFlags,
+    /// Take the types as equally likely beforehand
+    #[arg(long, help_heading = "Options")]
+    pub(super) flat_prior: bool,
+    /// Draw weight against diameter into this file (SVG)
+    #[arg(long, value_name = "FILE", help_heading = "Options")]
+    pub(super) svg: Option<PathBuf>,
+    /// Write the picture over a file that is there
+    #[arg(long, requires = "svg", help_heading = "Options")]
+    pub(super) force: bool,
+    /// Answer with JSON
+    #[arg(long, help_heading = "Options")]
     pub(super) json: bool,
 }
 

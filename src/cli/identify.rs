@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use super::args::IdentifyArgs;
+use super::args::{IdentifyArgs, TraitFlags};
 use super::error::Trouble;
 use super::judging::Judging;
 use super::view::AnswerView;
@@ -19,17 +19,10 @@ pub(super) fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let judging = Judging::of(&asked.judging, house)?;
-    let (find, remarks) = heard(asked, house);
+    let (find, remarks) = heard(&asked.traits, &asked.words, house);
     let find = judging.shown(&find);
     if find.says_nothing() {
-        let mut what = "there is nothing to go on".to_string();
-        for remark in &remarks {
-            what.push_str(&format!("\n  {remark}"));
-        }
-        return Err(Trouble::new(
-            what,
-            "say what you see, for example: lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"",
-        ));
+        return Err(nothing_said(&remarks, "lynchet identify"));
     }
     let said = judging.identify(&find, house);
     if asked.json {
@@ -45,10 +38,21 @@ pub(super) fn run(
     })
 }
 
+/// The fault of a find of which nothing was understood; `call` is what would be typed before it.
+pub(super) fn nothing_said(remarks: &[Remark], call: &str) -> Trouble {
+    let mut what = "there is nothing to go on".to_string();
+    for remark in remarks {
+        what.push_str(&format!("\n  {remark}"));
+    }
+    let find = "\"silver, 17 mm, 1.2 g, long cross, reads EDW R\"";
+    let hint = format!("say what you see, for example: {call} {find}");
+    Trouble::new(what, hint)
+}
+
 /// Flags and words put together; a flag is the more deliberate of the two and wins.
-fn heard(asked: &IdentifyArgs, house: &House) -> (Find, Vec<Remark>) {
-    let (by_flags, mut remarks) = parse::form(&asked.traits.fields(), &house.lexicon);
-    let (by_words, more) = parse::words(&asked.words.join(" "), &house.lexicon);
+pub(super) fn heard(traits: &TraitFlags, words: &[String], house: &House) -> (Find, Vec<Remark>) {
+    let (by_flags, mut remarks) = parse::form(&traits.fields(), &house.lexicon);
+    let (by_words, more) = parse::words(&words.join(" "), &house.lexicon);
     remarks.extend(more);
     let (find, between) = parse::merge(by_flags, by_words);
     remarks.extend(between);

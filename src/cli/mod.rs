@@ -8,9 +8,11 @@
 
 mod args;
 mod batch;
+mod compare;
 mod error;
 mod evaluate;
 mod identify;
+mod ids;
 mod judging;
 mod library;
 mod line_ends;
@@ -79,6 +81,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     match &args.verb {
         Verb::Identify(asked) => identify::run(asked, open(args)?, out),
+        Verb::Compare(asked) => compare::run(asked, open(args)?, out),
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),

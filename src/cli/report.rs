@@ -19,7 +19,7 @@ fn colour() -> bool {
     io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none()
 }
 
-fn strong(text: &str) -> String {
+pub(super) fn strong(text: &str) -> String {
     if colour() {
         format!("\x1b[1m{text}\x1b[0m")
     } else {
@@ -27,7 +27,7 @@ fn strong(text: &str) -> String {
     }
 }
 
-fn faint(text: &str) -> String {
+pub(super) fn faint(text: &str) -> String {
     if colour() {
         format!("\x1b[2m{text}\x1b[0m")
     } else {
@@ -83,6 +83,11 @@ pub(super) fn identification(
         out,
     )?;
     list("Taken for granted", &said.explanation.assumed, out)?;
+    self::remarks(remarks, out)
+}
+
+/// Prints what could not be used of a find's words, and how the others were taken.
+pub(super) fn remarks(remarks: &[Remark], out: &mut dyn Write) -> io::Result<()> {
     let (unused, noted): (Vec<&Remark>, Vec<&Remark>) = remarks
         .iter()
         .partition(|r| matches!(r.kind, RemarkKind::NotUnderstood | RemarkKind::Impossible));

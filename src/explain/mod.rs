@@ -1,15 +1,19 @@
 //! The explaining room: the account of a ranking in sentences.
 //!
 //! Strongest reason first, what speaks against, what was assumed, what would tell
-//! the leaders apart. Every number shown is one the scorer made: this room does no
+//! the leaders apart; and types held against one another. Every number shown is one the scorer made: this room does no
 //! arithmetic but the difference of two terms that the scorer gave.
 //!
 //! Invariant: the terms of the reasons for a type, with its prior, sum to its total.
 
 mod apart;
+mod compare;
 mod phrase;
 mod sentence;
 
+pub use compare::{
+    ApartLine, Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, compare,
+};
 pub use phrase::{answer_text, type_name};
 
 use crate::catalogue::Catalogue;

@@ -20,19 +20,19 @@ use crate::find::{Completeness, Find, Making, MetalSeen, Treatment};
 #[derive(Clone, Debug, PartialEq)]
 #[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(super) struct Profile {
-    weights: Vec<WeightPart>,
-    diameter: Option<(f64, f64)>,
-    made: Making,
-    burial: Burial,
-    clipped: bool,
-    halved: bool,
-    quartered: bool,
+    pub(super) weights: Vec<WeightPart>,
+    pub(super) diameter: Option<(f64, f64)>,
+    pub(super) made: Making,
+    pub(super) burial: Burial,
+    pub(super) clipped: bool,
+    pub(super) halved: bool,
+    pub(super) quartered: bool,
 }
 
 /// How well a profile fits, and the explanation that fits best.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fit {
-    nats: f64,
+    pub(super) nats: f64,
     struck: Option<f64>,
     lost: f64,
     present: f64,
@@ -89,7 +89,7 @@ impl Profile {
         }
     }
 
-    fn clip_weights(&self, find: &Find) -> [f64; 5] {
+    pub(super) fn clip_weights(&self, find: &Find) -> [f64; 5] {
         if find.treatments.contains(&Treatment::Clipped) {
             CLIP_SAID
         } else if find.treatments_absent.contains(&Treatment::Clipped) {
@@ -103,8 +103,9 @@ impl Profile {
         }
     }
 
-    /// Mean and spread of log diameter as measured, for an unclipped whole piece.
-    fn log_diameter(&self, error: f64, cut: bool) -> Option<(f64, f64)> {
+    /// Mean and spread of log diameter as measured with an error (the deviation in millimetres),
+    /// for an unclipped whole piece.
+    pub(super) fn log_diameter(&self, read: f64, cut: bool) -> Option<(f64, f64)> {
         let (least, most) = self.diameter?;
         let middle = (least + most) / 2.0;
         let own = (most - least) / 2.0 / DIAMETER_RANGE_DEVIATIONS;
@@ -113,7 +114,6 @@ impl Profile {
         } else {
             DIAMETER_SPREAD_HAMMERED * middle
         };
-        let read = CALLIPER_ERROR.hypot(error / 3f64.sqrt());
         let spread = own.max(floor).hypot(read) / middle;
         Some((
             middle.ln(),
@@ -125,15 +125,20 @@ impl Profile {
         ))
     }
 
+    /// As [`Profile::log_diameter`], for the piece that a find says it is; none for a fragment,
+    /// whose width says nothing.
+    pub(super) fn log_diameter_of(&self, find: &Find, read: f64) -> Option<(f64, f64)> {
+        match find.completeness {
+            Some(Completeness::Fragment) => None,
+            Some(Completeness::Half | Completeness::Quarter) => self.log_diameter(read, true),
+            _ => self.log_diameter(read, false),
+        }
+    }
+
     /// How well the measures of a find fit, in nats relative to the background.
     pub(super) fn fit(&self, find: &Find) -> Option<Fit> {
-        let fragment = find.completeness == Some(Completeness::Fragment);
-        let cut = matches!(
-            find.completeness,
-            Some(Completeness::Half | Completeness::Quarter)
-        );
-        let diameter = find.diameter.filter(|_| !fragment).and_then(|d| {
-            let (mean, spread) = self.log_diameter(d.error, cut)?;
+        let diameter = find.diameter.and_then(|d| {
+            let (mean, spread) = self.log_diameter_of(find, calliper_error(d.error))?;
             Some((d.value.get().ln(), mean, spread))
         });
         let weight = find.weight.filter(|_| !self.weights.is_empty());
@@ -177,6 +182,31 @@ impl Profile {
         diameter: Option<(f64, f64, f64)>,
         fit: &mut Integral,
     ) {
+        let wide = diameter.map_or(0.0, |(seen, mean, _)| seen - mean);
+        let rate = self.wear_rate().share();
+        self.each_fate(find, read, diameter.map(|d| d.2), |fate| {
+            let density = fate
+                .law
+                .density(log_weight - fate.middle, wide, fate.shrunk);
+            if let Some(density) = density {
+                let left = (1.0 - fate.worn * rate) * (1.0 - fate.clipped);
+                let struck = Some(fate.grams);
+                fit.add(fate.share * density, struck, 1.0 - left, fate.present);
+            }
+        });
+    }
+
+    /// Hands over every way in which a piece may have come to what the scale says: each standard,
+    /// part present, clipping and wear, with its share. `read` is the error of the scale as a share
+    /// of the weight, `across` the spread of log diameter where one is asked for.
+    #[inline]
+    pub(super) fn each_fate(
+        &self,
+        find: &Find,
+        read: f64,
+        across: Option<f64>,
+        mut take: impl FnMut(&Fate),
+    ) {
         let wear = wear_weights(find.wear);
         let clip = self.clip_weights(find);
         let (factor, buried) = burial(find.corrosion, self.burial);
@@ -198,22 +228,21 @@ impl Profile {
                 .sqrt();
                 // A piece of which part is gone tells little of its size unless it was said so above.
                 let whole = *fraction > 0.9 || find.completeness.is_some();
-                let law = Joint::new(spread, diameter, component.cv, whole);
-                let off = log_weight - (component.grams * fraction * factor).ln();
+                let law = Joint::new(spread, across, component.cv, whole);
+                let struck = (component.grams * fraction * factor).ln();
                 for ((lefts, clipped), clip_share) in left.iter().zip(CLIP_LOSS).zip(clip) {
-                    let across = shrink(clipped);
+                    let shrunk = shrink(clipped);
                     for ((log_left, worn), wear_share) in lefts.iter().zip(WEAR_LOSS).zip(wear) {
-                        let Some(density) = law.density(off - log_left, across) else {
-                            continue;
-                        };
-                        let share = component.share * fraction_share * clip_share * wear_share;
-                        let left = (1.0 - worn * self.wear_rate().share()) * (1.0 - clipped);
-                        fit.add(
-                            share * density,
-                            Some(component.grams),
-                            1.0 - left,
-                            *fraction,
-                        );
+                        take(&Fate {
+                            share: component.share * fraction_share * clip_share * wear_share,
+                            middle: struck + log_left,
+                            shrunk,
+                            law,
+                            grams: component.grams,
+                            worn,
+                            clipped,
+                            present: *fraction,
+                        });
                     }
                 }
             }
@@ -293,16 +322,39 @@ impl Integral {
     }
 }
 
+/// Deviation of a diameter read, in millimetres, with the error that the finder admits.
+pub(super) fn calliper_error(admitted: f64) -> f64 {
+    CALLIPER_ERROR.hypot(admitted / 3f64.sqrt())
+}
+
 /// Log change of the mean diameter when this share of the weight is clipped away.
-fn shrink(clipped: f64) -> f64 {
+pub(super) fn shrink(clipped: f64) -> f64 {
     0.5 * (1.0 - clipped).ln()
 }
 
+/// One way in which a piece may have come to its weight and width.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fate {
+    /// Share of the pieces that went this way.
+    pub(super) share: f64,
+    /// Middle of log weight.
+    pub(super) middle: f64,
+    /// Change of the middle of log diameter.
+    pub(super) shrunk: f64,
+    /// Law about these middles.
+    pub(super) law: Joint,
+    grams: f64,
+    worn: f64,
+    clipped: f64,
+    present: f64,
+}
+
 /// Law of log weight and log diameter; the two lean together as far as the flan was struck so.
-struct Joint {
-    spread: f64,
-    /// How far the diameter stands from its mean, and its spread.
-    diameter: Option<(f64, f64)>,
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Joint {
+    pub(super) spread: f64,
+    /// Spread of the diameter, where it is asked for.
+    pub(super) across: Option<f64>,
     /// Change of the expected log diameter for a spread of the weight.
     lean: f64,
     /// True when clipping and a heavy flan show in the diameter.
@@ -312,38 +364,34 @@ struct Joint {
 }
 
 impl Joint {
-    fn new(spread: f64, diameter: Option<(f64, f64, f64)>, cv: f64, whole: bool) -> Joint {
+    pub(super) fn new(spread: f64, across: Option<f64>, cv: f64, whole: bool) -> Joint {
         let lean = WEIGHT_DIAMETER_CORRELATION * (cv / spread).min(1.0);
-        let (diameter, tilt) = match diameter {
+        let (across, tilt) = match across {
             None => (None, 0.0),
-            Some((seen, mean, across)) if whole => {
-                let narrowed = across * (1.0 - lean * lean).sqrt();
-                (Some((seen - mean, narrowed)), lean * across)
-            }
-            Some((seen, mean, across)) => {
-                (Some((seen - mean, across.hypot(DIAMETER_SPREAD_CUT))), 0.0)
-            }
+            Some(across) if whole => (Some(across * (1.0 - lean * lean).sqrt()), lean * across),
+            Some(across) => (Some(across.hypot(DIAMETER_SPREAD_CUT)), 0.0),
         };
         let height = 1.0 / (spread * ROOT_TWO_PI);
         Joint {
             spread,
-            diameter,
+            across,
             lean: tilt,
             whole,
-            height: diameter.map_or(height, |(_, across)| height / (across * ROOT_TWO_PI)),
+            height: across.map_or(height, |across| height / (across * ROOT_TWO_PI)),
         }
     }
 
-    /// Density where the weight stands so far off and clipping has changed the diameter so; none
-    /// beyond six spreads, where nothing is added that could be seen beside the share of slips.
-    fn density(&self, weight_off: f64, across: f64) -> Option<f64> {
+    /// Density where weight and diameter stand so far off and clipping has changed the diameter so;
+    /// none beyond six spreads, where nothing is added that could be seen beside the share of slips.
+    #[inline]
+    pub(super) fn density(&self, weight_off: f64, wide_off: f64, shrunk: f64) -> Option<f64> {
         let heavy = weight_off / self.spread;
         if heavy.abs() > 6.0 {
             return None;
         }
-        let wide = self.diameter.map_or(0.0, |(off, spread)| {
-            let across = if self.whole { across } else { 0.0 };
-            (off - across - self.lean * heavy.clamp(-2.0, 2.0)) / spread
+        let wide = self.across.map_or(0.0, |spread| {
+            let shrunk = if self.whole { shrunk } else { 0.0 };
+            (wide_off - shrunk - self.lean * heavy.clamp(-2.0, 2.0)) / spread
         });
         let far = heavy * heavy + wide * wide;
         (far < FAR).then(|| self.height * (-0.5 * far).exp())
@@ -361,7 +409,7 @@ fn normal(off: f64, spread: f64) -> f64 {
 }
 
 /// Density of the measures of a find that is not in the library.
-fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> f64 {
+pub(super) fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> f64 {
     let (middle, across) = BACKGROUND_DIAMETER;
     let (tail, wider) = BACKGROUND_TAIL;
     let diameter = log_diameter.map_or(1.0, |seen| {

@@ -15,10 +15,12 @@ mod answer;
 mod axis;
 mod company;
 mod constants;
+mod contour;
 mod dates;
 mod evidence;
 mod fitted;
 mod groundwork;
+mod law;
 mod legend;
 mod look;
 mod making;
@@ -41,7 +43,11 @@ pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
+pub use law::{
+    MeasureLaw, Outline, Region, measures_tell, reading_errors, struck_band, struck_mean,
+};
 pub use legend::{Alignment, align};
 pub use look::{information_gain, report_law};
 pub use rollup::{Key, Share, Shares, key, nine_in_ten, untempered};
-pub use sum::{Bench, Judged, Options, Ranking, judge};
+pub use sum::{Bench, Judged, Options, Ranking, among, judge};
+pub use thickness::expected_thickness;

@@ -162,6 +162,14 @@ fn in_order(judged: &mut [Judged]) {
     judged.sort_by(|a, b| b.total.total_cmp(&a.total).then(a.coin.cmp(&b.coin)));
 }
 
+/// Chances of types with these totals, if it is one of just these.
+pub fn among(totals: &[f64]) -> Vec<f64> {
+    let top = totals.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let whole: f64 = totals.iter().map(|total| (total - top).exp()).sum();
+    let share = |total: &f64| (total - top).exp() / whole;
+    totals.iter().map(share).collect()
+}
+
 /// Turns totals into probabilities; gives what is left to "not in the library".
 fn share_out(mut judged: Vec<Judged>, catalogue: &Catalogue) -> Ranking {
     let top = judged.iter().map(|j| j.total).fold(0.0, f64::max);

@@ -5,7 +5,7 @@
 
 use super::constants::{RELIEF_FACTOR, THICKNESS_BACKGROUND, THICKNESS_SPREAD, TRAIT_BOUND};
 use super::evidence::{Detail, Evidence, Witness};
-use crate::catalogue::CoinType;
+use crate::catalogue::{Catalogue, CoinType};
 use crate::find::MetalSeen;
 
 /// Grams a cubic centimetre, by look (handbook densities of the pure metals and common alloys).
@@ -21,7 +21,11 @@ fn density(looks: MetalSeen) -> f64 {
     }
 }
 
-/// Expected thickness in millimetres.
+/// Expected thickness in millimetres, as the library gives it or as weight and size imply it.
+pub fn expected_thickness(coin: &CoinType, catalogue: &Catalogue) -> Option<f64> {
+    expected(coin, catalogue.metals[coin.metal].looks)
+}
+
 fn expected(coin: &CoinType, looks: MetalSeen) -> Option<f64> {
     if let Some((least, most)) = coin.thickness {
         return Some((least + most) / 2.0);

@@ -64,9 +64,5 @@ fn files(folder: Option<&Path>) -> Result<Files, Trouble> {
 
 /// What a standing is called.
 fn grade(standing: Standing) -> &'static str {
-    match standing {
-        Standing::Checked => "checked",
-        Standing::Cited => "cited",
-        Standing::Recalled => "recalled",
-    }
+    standing.name()
 }

@@ -9,6 +9,7 @@ use std::io::Write;
 
 use super::super::Outcome;
 use super::super::error::Trouble;
+use super::super::ids;
 use super::facts::shown;
 use super::print_json;
 use crate::House;
@@ -40,37 +41,9 @@ pub(super) fn run(
 }
 
 fn not_held(id: &str, library: &Catalogue) -> Trouble {
-    let hint = match near(id, library) {
-        Some(near) => {
-            format!("the nearest id is {near}; find others with: lynchet catalogue search WORDS")
-        }
-        None => "find ids with: lynchet catalogue search WORDS".to_string(),
-    };
-    Trouble::new(
-        format!("nothing in the library has the id \"{}\"", shortened(id)),
-        hint,
-    )
-}
-
-fn shortened(text: &str) -> String {
-    if text.chars().count() <= 60 {
-        text.to_string()
-    } else {
-        text.chars().take(57).chain("...".chars()).collect()
-    }
-}
-
-/// The id most like this one, if any is like it.
-fn near(id: &str, library: &Catalogue) -> Option<String> {
-    let id: String = id.chars().take(60).collect();
-    library
-        .types
-        .iter()
-        .map(|t| &t.id)
+    let types = library.types.iter().map(|t| &t.id);
+    let known = types
         .chain(library.rulers.iter().map(|r| &r.id))
-        .chain(library.motifs.iter().map(|m| &m.id))
-        .map(|known| (strsim::jaro_winkler(known, &id), known))
-        .filter(|(likeness, _)| *likeness > 0.88)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, known)| known.clone())
+        .chain(library.motifs.iter().map(|m| &m.id));
+    ids::not_held("nothing in the library has", id, known)
 }
