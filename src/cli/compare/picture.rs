@@ -311,9 +311,9 @@ mod tests {
             let inks = [
                 (".ly-axis", "stroke:"),
                 (".ly-find", "stroke:"),
-                (".ly-a", "{fill:"),
-                (".ly-b", "{fill:"),
-                (".ly-c", "{fill:"),
+                (".ly-a{", "fill:"),
+                (".ly-b{", "fill:"),
+                (".ly-c{", "fill:"),
                 ("text", "fill:"),
             ];
             for (class, what) in inks {
