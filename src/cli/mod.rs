@@ -7,12 +7,14 @@
 //! fault; a reader that goes away early is no fault.
 
 mod args;
+mod ask;
 mod batch;
 mod error;
 mod evaluate;
 mod identify;
 mod library;
 mod line_ends;
+mod looks;
 mod measures;
 mod report;
 mod resolve;

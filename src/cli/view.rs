@@ -5,10 +5,11 @@
 
 use serde::Serialize;
 
-use crate::explain::Reason;
+use super::looks::{Ahead, Foreseen};
+use crate::explain::{Reason, how_to, question, reply};
 use crate::find::{Span, Year};
 use crate::parse::{Remark, RemarkKind};
-use crate::score::{Share, words_of_confidence};
+use crate::score::{Aim, Answer, Share, words_of_confidence};
 use crate::{House, Identification};
 
 /// An answer to one find.
@@ -27,6 +28,8 @@ pub(super) struct AnswerView {
     reasons: Vec<ReasonView>,
     assumed: Vec<String>,
     apart: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    looks: Option<Vec<LookView>>,
     remarks: Vec<RemarkView>,
 }
 
@@ -69,6 +72,48 @@ struct ReasonView {
     text: String,
     nats: f64,
     over_runner_up: Option<f64>,
+}
+
+/// A look that may be taken next.
+#[derive(Serialize)]
+struct LookView {
+    tells: &'static str,
+    question: String,
+    how: &'static str,
+    bits: f64,
+    seconds: f64,
+    not_sure: f64,
+    replies: Vec<ReplyView>,
+}
+
+/// A reply, how likely it is, and the answer it would leave.
+#[derive(Serialize)]
+struct ReplyView {
+    text: String,
+    p: f64,
+    then: LevelView,
+}
+
+impl LookView {
+    fn of(foreseen: &Foreseen, aim: Aim, house: &House) -> LookView {
+        let look = &foreseen.look;
+        let replies = look.replies.iter().zip(&foreseen.then);
+        LookView {
+            tells: aim.name(),
+            question: question(&look.asks, &house.catalogue),
+            how: how_to(&look.asks),
+            bits: look.bits,
+            seconds: look.seconds,
+            not_sure: look.unsure,
+            replies: replies
+                .map(|(said, (answer, text))| ReplyView {
+                    text: reply(look, said, &house.catalogue),
+                    p: said.chance,
+                    then: level(answer, text),
+                })
+                .collect(),
+        }
+    }
 }
 
 /// A remark.
@@ -141,7 +186,27 @@ pub(super) fn named<'h>(
     shares.iter().take(top).map(view).collect()
 }
 
+fn level(answer: &Answer, text: &str) -> LevelView {
+    LevelView {
+        level: answer.level.name(),
+        text: text.to_string(),
+        p: answer.p,
+        words: words_of_confidence(answer.p),
+    }
+}
+
 impl AnswerView {
+    /// The same with what to look at next.
+    pub(super) fn with_looks(mut self, ahead: &Ahead, house: &House) -> AnswerView {
+        let looks = ahead.looks.iter();
+        self.looks = Some(
+            looks
+                .map(|foreseen| LookView::of(foreseen, ahead.aim, house))
+                .collect(),
+        );
+        self
+    }
+
     /// The view of an identification.
     pub(super) fn of(
         id: Option<String>,
@@ -161,12 +226,6 @@ impl AnswerView {
                 to: coin.span.to,
             }
         });
-        let level = |answer: &crate::score::Answer, text: &str| LevelView {
-            level: answer.level.name(),
-            text: text.to_string(),
-            p: answer.p,
-            words: words_of_confidence(answer.p),
-        };
         AnswerView {
             id,
             unlisted: said.ranking.unlisted,
@@ -197,6 +256,7 @@ impl AnswerView {
             reasons: said.explanation.reasons.iter().map(reason).collect(),
             assumed: said.explanation.assumed.clone(),
             apart: said.explanation.apart.clone(),
+            looks: None,
             remarks: remarks.iter().map(RemarkView::of).collect(),
         }
     }

@@ -32,11 +32,13 @@ mod titles;
 mod treatment;
 
 pub use answer::{Answer, Level, words_of_confidence};
-pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
+pub use constants::{
+    LEGEND_CEILING, LEGEND_FLOOR, LOOK_ENOUGH, LOOK_LEAST, MEASURE_BOUND, TRAIT_BOUND,
+};
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
 pub use legend::{Alignment, align};
-pub use look::{information_gain, report_law};
+pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
 pub use rollup::{Share, Shares};
 pub use sum::{Bench, Judged, Options, Ranking, judge};

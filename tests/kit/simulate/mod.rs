@@ -8,6 +8,7 @@
 //!
 //! Invariant: every find says something.
 
+pub mod answering;
 mod chance;
 mod letters;
 mod motifs;
