@@ -3,9 +3,11 @@
 mod kit;
 
 mod accuracy;
+mod ask;
 mod catalogue;
 mod cli;
 mod export;
+mod look;
 mod outside;
 mod parse;
 mod perfect;

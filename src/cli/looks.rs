@@ -56,6 +56,7 @@ impl Ahead {
 
     /// Prints the looks, each with its replies and how to take it.
     pub(super) fn print(&self, house: &House, out: &mut dyn Write) -> io::Result<()> {
+        let mut shown = "";
         for foreseen in &self.looks {
             let Foreseen { look, then } = foreseen;
             let asked = question(&look.asks, &house.catalogue);
@@ -69,7 +70,11 @@ impl Ahead {
                 let words = reply(look, said, &house.catalogue);
                 writeln!(out, "      {words}: {text} ({:.2})", answer.p)?;
             }
-            writeln!(out, "      how: {}", how_to(&look.asks))?;
+            // Two looks that are taken alike need the way of it but once.
+            if how_to(&look.asks) != shown {
+                shown = how_to(&look.asks);
+                writeln!(out, "      how: {shown}")?;
+            }
         }
         Ok(())
     }

@@ -24,7 +24,7 @@ mod corpus;
 use simulate::answering::{GIVES_UP, Order, pieces, questions};
 
 /// Pieces drawn.
-const PIECES: usize = 500;
+const PIECES: usize = 1_000;
 /// Seed of the pieces; that of each piece's finder follows from its place.
 const SEED: u64 = 1279;
 

@@ -18,7 +18,7 @@ use super::identify::outcome;
 use super::looks::Ahead;
 use super::{Outcome, report};
 use crate::explain::{how_to, question, reply};
-use crate::find::Find;
+use crate::find::{Find, Side};
 use crate::parse::{self, Field, Remark};
 use crate::score::{Aim, Asks, LOOK_ENOUGH, Look};
 use crate::{House, Identification, IdentifyOptions};
@@ -47,7 +47,7 @@ struct State {
 /// What comes of a line.
 enum Turn {
     /// Something was learnt, or is known not to be sure.
-    Onward(State),
+    Onward(Box<State>),
     /// The question stands.
     Again,
     /// One step back.
@@ -90,10 +90,7 @@ impl<'h> Talk<'h> {
             remarks,
         };
         let mut path = vec![first];
-        loop {
-            let Some(state) = path.last().cloned() else {
-                break;
-            };
+        while let Some(state) = path.last().cloned() {
             let said = self.house.identify(&state.find, self.options);
             let (aim, look) = self.next(&state, &said, &mut opening);
             let Some(look) = look.filter(|_| state.asked.len() < ROUNDS) else {
@@ -102,7 +99,7 @@ impl<'h> Talk<'h> {
             };
             self.put(&state, &said, aim, &look, out)?;
             match self.answered(&state, &look, path.len() > 1, input, out)? {
-                Turn::Onward(next) => path.push(next),
+                Turn::Onward(next) => path.push(*next),
                 Turn::Back => drop(path.pop()),
                 Turn::Stop | Turn::Again => break,
             }
@@ -222,7 +219,7 @@ impl<'h> Talk<'h> {
         let mut next = state.clone();
         next.find = look.told(&state.find, reply, &self.house.catalogue);
         next.asked.push(look.asks.clone());
-        Ok(Turn::Onward(next))
+        Ok(Turn::Onward(Box::new(next)))
     }
 
     /// Takes what was typed as more traits; the question stands when nothing new was understood.
@@ -251,19 +248,20 @@ impl<'h> Talk<'h> {
         let mut next = state.clone();
         next.find = find;
         next.remarks.extend(remarks);
-        Ok(Turn::Onward(next))
+        Ok(Turn::Onward(Box::new(next)))
     }
 
-    /// What was typed, heard as an answer to the look where it can be one.
+    /// What was typed, heard as an answer to the look where it can be one. Figures alone are a
+    /// measure where one is asked for, and tell nothing elsewhere.
     fn typed(&self, words: &str, look: &Look) -> (Find, Vec<Remark>) {
-        let bare = words.parse::<f64>().is_ok();
-        let capitals =
-            words.chars().any(char::is_uppercase) && !words.chars().any(char::is_lowercase);
+        let lettered = words.chars().any(char::is_alphabetic);
+        let capitals = lettered && !words.chars().any(char::is_lowercase);
         let field = match &look.asks {
-            Asks::Diameter if bare => Field::Diameter,
-            Asks::Weight if bare => Field::Weight,
+            Asks::Diameter if !lettered => Field::Diameter,
+            Asks::Weight if !lettered => Field::Weight,
+            _ if !lettered => return (Find::default(), Vec::new()),
             Asks::Letters { side, .. } if capitals => match side {
-                crate::find::Side::Reverse => Field::ReverseLegend,
+                Side::Reverse => Field::ReverseLegend,
                 _ => Field::ObverseLegend,
             },
             _ => Field::Words,

@@ -14,9 +14,9 @@ use crate::score::constants::{LOOKED_OVER, SHOWN_TOGETHER};
 use crate::score::motif::Sought;
 
 /// Motifs of a side that are weighed exactly; the rest tell less.
-const WEIGHED: usize = 14;
+const WEIGHED: usize = 18;
 /// Motifs of a side from which a question of several is begun.
-const BEGINNINGS: usize = 6;
+const BEGINNINGS: usize = 8;
 /// Words of bits that hold a place for each type weighed.
 const WORDS: usize = LOOKED_OVER / 64;
 

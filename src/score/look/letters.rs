@@ -1,6 +1,6 @@
 //! Letters: which of a few short runs stands on a side.
 //!
-//! Takes words, or two words side by side, by which the legends of the likeliest groups differ; a
+//! Takes words, two words side by side, or the joint of two, by which the legends of the likeliest groups differ; a
 //! finder need read no more than these. A type that bears none of them says nothing, since "other
 //! letters" is no trait of a find. Reads no legend itself.
 //!
@@ -14,6 +14,8 @@ use crate::catalogue::{Glyph, Spelling};
 use crate::find::{Mark, Side, fold};
 use crate::score::constants::LETTER_RIGHT;
 
+/// Letters on either side of the joint of two words.
+const JOINT: usize = 3;
 /// Groups, the likeliest, between which the letters are to tell.
 const GROUPS: usize = 10;
 /// Letters of a run, least and most.
@@ -25,7 +27,7 @@ const LEAST: f64 = 0.3;
 /// Runs of one group that are weighed.
 const A_GROUP: usize = 2;
 /// Runs of a spelling that are tried.
-const TRIED: usize = 16;
+const TRIED: usize = 24;
 
 /// The questions about letters, one a side at most.
 pub(super) fn questions(company: &Company<'_>, asked: &[Asks]) -> Vec<Question> {
@@ -136,7 +138,9 @@ fn known(company: &Company<'_>, side: Side, asked: &[Asks], run: &str) -> bool {
             _ => ' ',
         });
         let letters: String = letters.collect();
-        let overlaps = |part: &str| part.len() > 1 && (part.contains(run) || run.contains(part));
+        // A few letters of a longer run leave it worth asking for.
+        let overlaps =
+            |part: &str| part.contains(run) || (run.contains(part) && 2 * part.len() > run.len());
         (reading.side == side || reading.side == Side::Unknown) && letters.split(' ').any(overlaps)
     });
     let before = asked.iter().any(|asks| match asks {
@@ -267,8 +271,14 @@ fn runs_of(form: &Form) -> Vec<String> {
     let cut = |word: &str| word.chars().take(most).collect::<String>();
     let single = form.words.iter().map(|word| cut(word));
     let pairs = form.words.windows(2).map(|two| two.concat());
+    // Names of the same beginning part at their ends: NVS PF against NVS IVN.
+    let joints = form.words.windows(2).map(|two| {
+        let end: Vec<char> = two[0].chars().collect();
+        let end = end[end.len().saturating_sub(JOINT)..].iter();
+        end.copied().chain(two[1].chars().take(JOINT)).collect()
+    });
     let mut runs: Vec<String> = Vec::new();
-    for run in single.chain(pairs) {
+    for run in single.chain(pairs).chain(joints) {
         let length = run.chars().count();
         let fits = (least..=most).contains(&length) && form.letters.contains(&run);
         if fits && !runs.contains(&run) {
