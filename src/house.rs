@@ -19,8 +19,8 @@ use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
 use crate::score::{
-    Answer, Bench, DateCurve, FieldProfile, Groundwork, MeasureLaw, Options, Ranking, Shares,
-    nine_in_ten,
+    Aim, Answer, Asks, Bench, DateCurve, FieldProfile, Groundwork, LOOK_ENOUGH, LOOK_LEAST, Look,
+    MeasureLaw, Options, Ranking, Shares, looks, nine_in_ten,
 };
 
 /// How to open the house.
@@ -229,6 +229,46 @@ impl House {
                 .map(|c| MeasureLaw::found(state, c, library))
                 .collect(),
         }
+    }
+
+    /// Every look that may be taken at a find, the one worth most first.
+    pub fn looks(&self, find: &Find, ranking: &Ranking, aim: Aim, asked: &[Asks]) -> Vec<Look> {
+        looks(find, &self.catalogue, &self.groundwork, ranking, aim, asked)
+    }
+
+    /// The looks worth asking for, the best first, and what they are to tell.
+    ///
+    /// Without an aim of the finder's own, the first below what the answer says that is in doubt
+    /// and of which some look would tell. None are given when there is no doubt left, or no look
+    /// that would lessen it.
+    pub fn next_looks(
+        &self,
+        find: &Find,
+        said: &Identification,
+        wanted: Option<Aim>,
+        asked: &[Asks],
+    ) -> (Aim, Vec<Look>) {
+        let begin = wanted.unwrap_or_else(|| Aim::below(said.answer.level));
+        let end = wanted.unwrap_or(Aim::Type);
+        for aim in Aim::ALL.into_iter().filter(|a| (begin..=end).contains(a)) {
+            let leader = aim.leader(&said.ranking, &self.catalogue);
+            if leader.is_some_and(|(p, _)| p >= LOOK_ENOUGH) {
+                continue;
+            }
+            let mut looks = self.looks(find, &said.ranking, aim, asked);
+            looks.retain(|look| look.bits >= LOOK_LEAST);
+            // A look that asks again for what a better one asks for is no second look.
+            let mut places: Vec<Asks> = Vec::new();
+            looks.retain(|look| {
+                let new = places.iter().all(|held| !held.overlaps(&look.asks));
+                places.push(look.asks.clone());
+                new
+            });
+            if !looks.is_empty() {
+                return (aim, looks);
+            }
+        }
+        (end, Vec::new())
     }
 
     /// The types the index would have judged.

@@ -3,11 +3,13 @@
 mod kit;
 
 mod accuracy;
+mod ask;
 mod catalogue;
 mod cli;
 mod compare;
 mod export;
 mod lain;
+mod look;
 mod outside;
 mod parse;
 mod perfect;

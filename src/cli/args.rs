@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::parse::Field;
+use crate::score::Aim;
 
 /// Name a worn find from what can still be measured and read.
 ///
@@ -69,6 +70,7 @@ Examples:
   lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"
   lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
   lynchet identify \"bronze 16 mm, two soldiers, one standard\" --obverse-legend \"CONSTAN[---]\"
+  lynchet identify --ask \"silver, 18 mm, long cross\"
 
 Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
 A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.
@@ -251,6 +253,12 @@ pub(super) struct IdentifyArgs {
     /// How to judge
     #[command(flatten)]
     pub(super) judging: JudgingFlags,
+    /// Ask what to look at next, and go on from each reply until the answer is sure
+    #[arg(long, conflicts_with = "json")]
+    pub(super) ask: bool,
+    /// What you want to know: looks are chosen for it [default: what is next in doubt]
+    #[arg(long, value_enum)]
+    pub(super) level: Option<Wanted>,
     /// Answer with JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -280,6 +288,31 @@ pub(super) struct CompareArgs {
     /// Answer with JSON
     #[arg(long, help_heading = "Options")]
     pub(super) json: bool,
+}
+
+/// What a finder wants to know.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Wanted {
+    /// The period
+    Period,
+    /// The denomination
+    Denomination,
+    /// The ruler
+    Ruler,
+    /// The type
+    Type,
+}
+
+impl Wanted {
+    /// The same as the scorer takes it.
+    pub(super) fn aim(self) -> Aim {
+        match self {
+            Wanted::Period => Aim::Period,
+            Wanted::Denomination => Aim::Denomination,
+            Wanted::Ruler => Aim::Ruler,
+            Wanted::Type => Aim::Type,
+        }
+    }
 }
 
 /// Form of a batch's answers.

@@ -1,16 +1,23 @@
 //! `identify`: one find, by words, by flags or by both.
 
-use std::io::Write;
+use std::io::{self, Write};
 
-use super::args::{IdentifyArgs, TraitFlags};
+use super::args::{IdentifyArgs, TraitFlags, Wanted};
+use super::ask::Talk;
 use super::error::Trouble;
 use super::judging::Judging;
+use super::looks::Ahead;
 use super::view::AnswerView;
 use super::{Outcome, print_json, report};
-use crate::House;
 use crate::find::Find;
 use crate::parse::{self, Remark};
 use crate::score::Level;
+use crate::{House, Identification};
+
+/// Looks shown to a person, and looks given to a program.
+const LOOKS_SHOWN: usize = 2;
+/// See [`LOOKS_SHOWN`].
+const LOOKS_TOLD: usize = 5;
 
 /// Identifies one find and prints the answer.
 pub(super) fn run(
@@ -21,21 +28,33 @@ pub(super) fn run(
     let judging = Judging::of(&asked.judging, house)?;
     let (find, remarks) = heard(&asked.traits, &asked.words, house);
     let find = judging.shown(&find);
+    let wanted = asked.level.map(Wanted::aim);
+    if asked.ask {
+        let talk = Talk::new(house, &judging, wanted);
+        return talk.run(find, remarks, &mut io::stdin().lock(), out);
+    }
     if find.says_nothing() {
         return Err(nothing_said(&remarks, "lynchet identify"));
     }
     let said = judging.identify(&find, house);
+    let most = if asked.json { LOOKS_TOLD } else { LOOKS_SHOWN };
+    let ahead = Ahead::of(&find, &said, wanted, house, &judging, most);
+    let top = judging.top;
     if asked.json {
-        let view = AnswerView::of(find.id.clone(), &said, &remarks, house, judging.top);
-        print_json(&view, out)?;
+        let view = AnswerView::of(find.id.clone(), &said, &remarks, house, top);
+        print_json(&view.with_looks(&ahead, house), out)?;
     } else {
-        report::identification(&said, &remarks, house, judging.top, out)?;
+        report::identification(&said, &ahead, &remarks, house, top, out)?;
     }
-    Ok(if said.answer.level == Level::Unlisted {
-        Outcome::NothingFits
-    } else {
-        Outcome::Answer
-    })
+    Ok(outcome(&said))
+}
+
+/// How a verb ends that has identified a find.
+pub(super) fn outcome(said: &Identification) -> Outcome {
+    match said.answer.level {
+        Level::Unlisted => Outcome::NothingFits,
+        _ => Outcome::Answer,
+    }
 }
 
 /// The fault of a find of which nothing was understood; `call` is what would be typed before it.

@@ -7,6 +7,7 @@
 //! fault; a reader that goes away early is no fault.
 
 mod args;
+mod ask;
 mod batch;
 mod compare;
 mod error;
@@ -16,6 +17,7 @@ mod ids;
 mod judging;
 mod library;
 mod line_ends;
+mod looks;
 mod measures;
 mod report;
 mod resolve;

@@ -4,6 +4,7 @@
 
 use std::io::{self, IsTerminal, Write};
 
+use super::looks::Ahead;
 use crate::explain::{Reason, type_name};
 use crate::find::era;
 use crate::parse::{Remark, RemarkKind};
@@ -44,20 +45,26 @@ fn bar(p: f64) -> String {
     drawn + &"·".repeat(BAR - width)
 }
 
-/// Prints the whole answer.
-pub(super) fn identification(
-    said: &Identification,
-    remarks: &[Remark],
-    house: &House,
-    top: usize,
-    out: &mut dyn Write,
-) -> io::Result<()> {
+/// The answer as a sentence of its own.
+pub(super) fn headline(said: &Identification, out: &mut dyn Write) -> io::Result<()> {
     let mut sentence = said.text.clone();
     if let Some(first) = sentence.get(..1) {
         let first = first.to_uppercase();
         sentence.replace_range(..1, &first);
     }
-    writeln!(out, "{}", strong(&sentence))?;
+    writeln!(out, "{}", strong(&sentence))
+}
+
+/// Prints the whole answer.
+pub(super) fn identification(
+    said: &Identification,
+    ahead: &Ahead,
+    remarks: &[Remark],
+    house: &House,
+    top: usize,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    headline(said, out)?;
     let words = words_of_confidence(said.answer.p);
     if words == "open" {
         writeln!(out, "{:.2}: open; the candidates are below", said.answer.p)?;
@@ -77,11 +84,11 @@ pub(super) fn identification(
             said.flat.1, said.flat.0.p
         )?;
     }
-    list(
-        "What would tell the leaders apart",
-        &said.explanation.apart,
-        out,
-    )?;
+    if !ahead.looks.is_empty() {
+        writeln!(out, "\n{}", strong("What to look at next"))?;
+        ahead.print(house, out)?;
+    }
+    list("What sets the leaders apart", &said.explanation.apart, out)?;
     list("Taken for granted", &said.explanation.assumed, out)?;
     self::remarks(remarks, out)
 }

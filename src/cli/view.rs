@@ -5,11 +5,12 @@
 
 use serde::Serialize;
 
+use super::looks::{Ahead, Foreseen};
 use crate::catalogue::Catalogue;
-use crate::explain::Reason;
+use crate::explain::{Reason, how_to, question, reply};
 use crate::find::{Span, Year};
 use crate::parse::{Remark, RemarkKind};
-use crate::score::{Judged, Share, words_of_confidence};
+use crate::score::{Aim, Answer, Judged, Share, words_of_confidence};
 use crate::{House, Identification};
 
 /// An answer to one find.
@@ -29,6 +30,8 @@ pub(super) struct AnswerView {
     reasons: Vec<ReasonView>,
     assumed: Vec<String>,
     apart: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    looks: Option<Vec<LookView>>,
     remarks: Vec<RemarkView>,
 }
 
@@ -73,6 +76,48 @@ struct ReasonView {
     text: String,
     nats: f64,
     over_runner_up: Option<f64>,
+}
+
+/// A look that may be taken next.
+#[derive(Serialize)]
+struct LookView {
+    tells: &'static str,
+    question: String,
+    how: &'static str,
+    bits: f64,
+    seconds: f64,
+    not_sure: f64,
+    replies: Vec<ReplyView>,
+}
+
+/// A reply, how likely it is, and the answer it would leave.
+#[derive(Serialize)]
+struct ReplyView {
+    text: String,
+    p: f64,
+    then: LevelView,
+}
+
+impl LookView {
+    fn of(foreseen: &Foreseen, aim: Aim, house: &House) -> LookView {
+        let look = &foreseen.look;
+        let replies = look.replies.iter().zip(&foreseen.then);
+        LookView {
+            tells: aim.name(),
+            question: question(&look.asks, &house.catalogue),
+            how: how_to(&look.asks),
+            bits: look.bits,
+            seconds: look.seconds,
+            not_sure: look.unsure,
+            replies: replies
+                .map(|(said, (answer, text))| ReplyView {
+                    text: reply(look, said, &house.catalogue),
+                    p: said.chance,
+                    then: level(answer, text),
+                })
+                .collect(),
+        }
+    }
 }
 
 /// A remark.
@@ -161,7 +206,27 @@ pub(super) fn named<'h>(
     shares.iter().take(top).map(view).collect()
 }
 
+fn level(answer: &Answer, text: &str) -> LevelView {
+    LevelView {
+        level: answer.level.name(),
+        text: text.to_string(),
+        p: answer.p,
+        words: words_of_confidence(answer.p),
+    }
+}
+
 impl AnswerView {
+    /// The same with what to look at next.
+    pub(super) fn with_looks(mut self, ahead: &Ahead, house: &House) -> AnswerView {
+        let looks = ahead.looks.iter();
+        self.looks = Some(
+            looks
+                .map(|foreseen| LookView::of(foreseen, ahead.aim, house))
+                .collect(),
+        );
+        self
+    }
+
     /// The view of an identification.
     pub(super) fn of(
         id: Option<String>,
@@ -171,12 +236,6 @@ impl AnswerView {
         top: usize,
     ) -> AnswerView {
         let library = &house.catalogue;
-        let level = |answer: &crate::score::Answer, text: &str| LevelView {
-            level: answer.level.name(),
-            text: text.to_string(),
-            p: answer.p,
-            words: words_of_confidence(answer.p),
-        };
         AnswerView {
             id,
             unlisted: said.ranking.unlisted,
@@ -211,6 +270,7 @@ impl AnswerView {
             reasons: said.explanation.reasons.iter().map(reason).collect(),
             assumed: said.explanation.assumed.clone(),
             apart: said.explanation.apart.clone(),
+            looks: None,
             remarks: remarks.iter().map(RemarkView::of).collect(),
         }
     }

@@ -1,19 +1,22 @@
 //! The explaining room: the account of a ranking in sentences.
 //!
-//! Strongest reason first, what speaks against, what was assumed, what would tell
-//! the leaders apart; and types held against one another. Every number shown is one the scorer made: this room does no
+//! Strongest reason first, what speaks against, what was assumed, what sets the leaders apart; the
+//! words of a look, its replies and how to take it safely; and types held against one another.
+//! Every number shown is one the scorer made: this room does no
 //! arithmetic but the difference of two terms that the scorer gave.
 //!
 //! Invariant: the terms of the reasons for a type, with its prior, sum to its total.
 
 mod apart;
 mod compare;
+mod look;
 mod phrase;
 mod sentence;
 
 pub use compare::{
     ApartLine, Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, compare,
 };
+pub use look::{how_to, question, reply};
 pub use phrase::{answer_text, type_name};
 
 use crate::catalogue::Catalogue;
@@ -44,7 +47,7 @@ pub struct Explanation {
     pub reasons: Vec<Reason>,
     /// What was taken for granted.
     pub assumed: Vec<String>,
-    /// What would tell the leaders apart.
+    /// What the library says sets the leaders apart.
     pub apart: Vec<String>,
 }
 
@@ -70,7 +73,7 @@ pub fn explain(
         runner_up: runner_up.map(|r| r.coin),
         reasons: reasons(find, catalogue, leader, runner_up),
         assumed: assumed(find),
-        apart: apart::notes(catalogue, ranking, find),
+        apart: apart::notes(catalogue, ranking),
     }
 }
 

@@ -36,14 +36,29 @@ fn chance(hour: u8, habit: AxisHabit) -> f64 {
     AXIS_UNIFORM / 12.0 + (1.0 - AXIS_UNIFORM) * habitual
 }
 
+/// Chance of an hour for a find that is not in the library, as like as not to be of a random or of
+/// a fixed habit.
+fn unlisted(hour: u8) -> f64 {
+    0.5 * (chance(hour, AxisHabit::UprightOrInverted) + 1.0 / 12.0)
+}
+
+/// Chance that the hour lies nearest to each quarter, 12, 3, 6 and 9; a type whose habit the
+/// library does not state is as a find that is not in it.
+pub(super) fn quarters(habit: Option<AxisHabit>) -> [f64; 4] {
+    let habit = habit.filter(|habit| *habit != AxisHabit::Unstated);
+    let one = |hour: u8| habit.map_or_else(|| unlisted(hour), |habit| chance(hour, habit));
+    [12, 3, 6, 9].map(|quarter: u8| {
+        let hours = [quarter + 11, quarter, quarter + 1];
+        hours.map(|hour| one((hour - 1) % 12 + 1)).iter().sum()
+    })
+}
+
 /// The term for a die axis, if the type has a known habit.
 pub(super) fn evidence(axis: DieAxis, habit: AxisHabit) -> Option<Evidence> {
     if habit == AxisHabit::Unstated {
         return None;
     }
-    // An unlisted piece stands as like as not to be of a random or of a fixed habit.
-    let fixed = 0.5 * (chance(axis.hour(), AxisHabit::UprightOrInverted) + 1.0 / 12.0);
-    let nats = (chance(axis.hour(), habit) / fixed).ln();
+    let nats = (chance(axis.hour(), habit) / unlisted(axis.hour())).ln();
     Some(Evidence {
         witness: Witness::DieAxis,
         nats,

@@ -21,6 +21,17 @@ fn looks(coin: &CoinType, metal: MetalSeen) -> [(MetalSeen, f64); 2] {
     [(metal, 1.0 - plated), (MetalSeen::Plated, plated)]
 }
 
+/// How often a finder calls a piece of the type each metal, in the order of [`MetalSeen::ALL`].
+pub(super) fn called(coin: &CoinType, looks_like: MetalSeen) -> [f64; 8] {
+    let mut called = [0.0; 8];
+    for (look, share) in looks(coin, looks_like) {
+        for (sum, often) in called.iter_mut().zip(metal_called(look)) {
+            *sum += share * often;
+        }
+    }
+    called
+}
+
 /// The term for a metal named by the finder.
 pub(super) fn evidence(
     seen: MetalSeen,
@@ -36,10 +47,7 @@ pub(super) fn evidence(
             METAL_UNSURE * p + (1.0 - METAL_UNSURE) * METAL_UNLISTED[column]
         }
     };
-    let told: f64 = looks(coin, looks_like)
-        .iter()
-        .map(|(look, share)| share * metal_called(*look)[column])
-        .sum();
+    let told = called(coin, looks_like)[column];
     let nats = (soften(told) / METAL_UNLISTED[column]).ln();
     Evidence {
         witness: Witness::Metal,

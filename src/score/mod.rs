@@ -39,7 +39,9 @@ mod treatment;
 
 pub use answer::{Answer, Level, words_of_confidence};
 pub use company::FieldProfile;
-pub use constants::{LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, TRAIT_BOUND};
+pub use constants::{
+    LEGEND_CEILING, LEGEND_FLOOR, LOOK_ENOUGH, LOOK_LEAST, MEASURE_BOUND, TRAIT_BOUND,
+};
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
@@ -47,7 +49,7 @@ pub use law::{
     MeasureLaw, Outline, Region, measures_tell, reading_errors, struck_band, struck_mean,
 };
 pub use legend::{Alignment, align};
-pub use look::{information_gain, report_law};
+pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
 pub use rollup::{Key, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};
 pub use thickness::expected_thickness;

@@ -87,11 +87,10 @@ impl Report {
 
     /// Chance of the report for a type that earns this credit.
     fn chance(&self, credit: f64) -> f64 {
-        if self.present {
-            return self.false_alarm + (MOTIF_SEEN - self.false_alarm) * credit;
+        match self.present {
+            true => named(self.false_alarm, credit),
+            false => missed(self.false_alarm, credit),
         }
-        let unseen = 1.0 - self.false_alarm;
-        unseen - (unseen - MOTIF_MISSED) * credit
     }
 
     /// The term for a type; none when the library does not say what it shows.
@@ -107,6 +106,59 @@ impl Report {
                 sighting: self.sighting,
                 relation,
             },
+        })
+    }
+}
+
+/// Chance that a finder names a motif, for a type that earns this credit.
+fn named(false_alarm: f64, credit: f64) -> f64 {
+    false_alarm + (MOTIF_SEEN - false_alarm) * credit
+}
+
+/// Chance that a finder looks for a motif in vain, for a type that earns this credit.
+fn missed(false_alarm: f64, credit: f64) -> f64 {
+    let unseen = 1.0 - false_alarm;
+    unseen - (unseen - MOTIF_MISSED) * credit
+}
+
+/// A motif that a finder may be asked for on a side.
+#[derive(Clone, Debug)]
+pub(super) struct Sought {
+    side: Side,
+    false_alarm: f64,
+    credit: Vec<f64>,
+    /// Credit earned over the background of all types; none when the library shows no such side.
+    background: Option<f64>,
+}
+
+impl Sought {
+    /// A motif sought on a side.
+    pub(super) fn new(
+        motif: usize,
+        side: Side,
+        catalogue: &Catalogue,
+        groundwork: &Groundwork,
+    ) -> Sought {
+        let Heard { credited, showing } = groundwork.heard[motif][side as usize];
+        let weighed = groundwork.shown.on(side);
+        Sought {
+            side,
+            false_alarm: MOTIF_FALSE.0 + MOTIF_FALSE.1 * showing,
+            credit: credit(motif, catalogue, &groundwork.children),
+            background: (weighed > 0.0).then(|| credited / weighed),
+        }
+    }
+
+    /// Chances, by the law of the reports, that it is named and that it is looked for in vain. A
+    /// type of which the library says nothing is as any other.
+    pub(super) fn chances(&self, coin: Option<&CoinType>) -> [f64; 2] {
+        let earned = coin.and_then(|coin| earned(&self.credit, self.side, coin));
+        let credit = earned.map(|(credit, _)| credit).or(self.background);
+        credit.map_or([0.5, 0.5], |credit| {
+            [
+                named(self.false_alarm, credit),
+                missed(self.false_alarm, credit),
+            ]
         })
     }
 }

@@ -4,7 +4,7 @@
 //! Invariant: a seed gives the same row anywhere.
 
 /// A small generator (the published splitmix64): the same row of numbers for a seed anywhere.
-pub(super) struct Chance(pub(super) u64);
+pub struct Chance(pub u64);
 
 impl Chance {
     fn next(&mut self) -> u64 {
@@ -16,45 +16,49 @@ impl Chance {
     }
 
     /// Evenly from nought to below one.
-    pub(super) fn share(&mut self) -> f64 {
+    pub fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1u64 << 53) as f64
     }
 
-    pub(super) fn between(&mut self, least: f64, most: f64) -> f64 {
+    /// Evenly between two numbers.
+    pub fn between(&mut self, least: f64, most: f64) -> f64 {
         least + (most - least) * self.share()
     }
 
     /// True this often.
-    pub(super) fn falls(&mut self, often: f64) -> bool {
+    pub fn falls(&mut self, often: f64) -> bool {
         self.share() < often
     }
 
-    pub(super) fn below(&mut self, count: usize) -> usize {
+    /// Evenly one of the whole numbers below a count.
+    pub fn below(&mut self, count: usize) -> usize {
         ((self.share() * count as f64) as usize).min(count.saturating_sub(1))
     }
 
-    pub(super) fn one<'a, T>(&mut self, among: &'a [T]) -> Option<&'a T> {
+    /// One of a list, each as likely.
+    pub fn one<'a, T>(&mut self, among: &'a [T]) -> Option<&'a T> {
         among.get(self.below(among.len()))
     }
 
-    pub(super) fn letter(&mut self) -> char {
+    /// A letter that is common in legends.
+    pub fn letter(&mut self) -> char {
         const COMMON: [char; 12] = ['A', 'E', 'I', 'O', 'L', 'N', 'R', 'S', 'T', 'V', 'D', 'M'];
         COMMON[self.below(COMMON.len())]
     }
 
     /// A normal deviate.
-    pub(super) fn normal(&mut self) -> f64 {
+    pub fn normal(&mut self) -> f64 {
         let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
         radius * (std::f64::consts::TAU * self.share()).cos()
     }
 
     /// An exponential deviate of this mean.
-    pub(super) fn exponential(&mut self, mean: f64) -> f64 {
+    pub fn exponential(&mut self, mean: f64) -> f64 {
         -mean * (1.0 - self.share()).ln()
     }
 
     /// A place in a list of weights, as often as its weight.
-    pub(super) fn weighted(&mut self, weights: &[f64]) -> usize {
+    pub fn weighted(&mut self, weights: &[f64]) -> usize {
         let mut left = self.share() * weights.iter().sum::<f64>();
         for (place, weight) in weights.iter().enumerate() {
             left -= weight;

@@ -18,7 +18,7 @@ use crate::find::{
     Opinion, OpinionLevel, Side, Span, Treatment, Wear,
 };
 
-use chance::Chance;
+pub use chance::Chance;
 
 /// Share of each period among simulated finds: the published profile of finds,
 /// with the scarce periods raised so that each is tried.
@@ -75,7 +75,7 @@ pub fn every_period(catalogue: &Catalogue) -> Vec<f64> {
 }
 
 /// A measure as a scale with this many parts to the unit shows it: never nought.
-fn read_off(found: f64, parts: f64) -> f64 {
+pub fn read_off(found: f64, parts: f64) -> f64 {
     (found * parts).round().max(1.0) / parts
 }
 

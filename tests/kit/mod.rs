@@ -6,6 +6,8 @@
 //!
 //! Invariant: [`house`] keeps nothing on disk, so no test sees another's leavings.
 
+pub mod answering;
+
 use std::ffi::OsStr;
 use std::fs;
 use std::io::Write;

@@ -9,7 +9,11 @@
 //! Invariant: never beyond the bounds of `constants`; a piece ever heavier than the
 //! standard, or ever larger, never fits better for it.
 
+mod bands;
+
 use std::sync::LazyLock;
+
+pub(super) use bands::background_shares;
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
@@ -87,6 +91,13 @@ impl Profile {
             (false, Making::Milled) => WearRate::Milled,
             _ => WearRate::Hammered,
         }
+    }
+
+    /// How much is there as far as it is known: gold bends and does not chip, so unless it is said a
+    /// piece of it is whole.
+    fn presence(&self, find: &Find) -> Option<Completeness> {
+        let gold = (self.burial == Burial::Gold).then_some(Completeness::Whole);
+        find.completeness.or(gold)
     }
 
     pub(super) fn clip_weights(&self, find: &Find) -> [f64; 5] {
@@ -210,14 +221,7 @@ impl Profile {
         let wear = wear_weights(find.wear);
         let clip = self.clip_weights(find);
         let (factor, buried) = burial(find.corrosion, self.burial);
-        // Gold bends; it does not chip, so unless it is said a piece of it is whole.
-        let gold = self.burial == Burial::Gold && find.completeness.is_none();
-        let said = if gold {
-            Some(Completeness::Whole)
-        } else {
-            find.completeness
-        };
-        let parts = parts_present(said, self.halved, self.quartered);
+        let parts = parts_present(self.presence(find), self.halved, self.quartered);
         let left = &LOG_LEFT[self.wear_rate() as usize];
         for component in &self.weights {
             for (fraction_share, fraction, fraction_spread) in parts {
@@ -408,6 +412,23 @@ fn normal(off: f64, spread: f64) -> f64 {
     (-0.5 * (off / spread).powi(2)).exp() / (spread * ROOT_TWO_PI)
 }
 
+/// Share of a standard normal law that lies below a point (Abramowitz and Stegun 1964, *Handbook of
+/// Mathematical Functions*, formula 7.1.26: within 2 in ten million).
+fn normal_below(point: f64) -> f64 {
+    let far = point.abs() / std::f64::consts::SQRT_2;
+    let t = 1.0 / (1.0 + 0.327_591_1 * far);
+    let rows = [
+        1.061_405_429,
+        -1.453_152_027,
+        1.421_413_741,
+        -0.284_496_736,
+        0.254_829_592,
+    ];
+    let sum = rows.iter().fold(0.0, |sum, row| (sum + row) * t);
+    let above = 0.5 * sum * (-far * far).exp();
+    if point < 0.0 { above } else { 1.0 - above }
+}
+
 /// Density of the measures of a find that is not in the library.
 pub(super) fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> f64 {
     let (middle, across) = BACKGROUND_DIAMETER;
@@ -438,5 +459,23 @@ pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit) -> Evidence {
             millimetres: find.diameter.map(|d| d.value.get()),
             usual: coin.diameter,
         },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Values of the standard normal law as tabled by Abramowitz and Stegun 1964, table 26.1.
+    #[test]
+    fn the_normal_law_is_the_tabled_one() {
+        for (point, below) in [
+            (0.0, 0.5),
+            (1.0, 0.841_344_7),
+            (1.96, 0.975_002_1),
+            (-2.0, 0.022_750_1),
+        ] {
+            assert!((normal_below(point) - below).abs() < 3e-7, "{point}");
+        }
     }
 }

@@ -1,28 +1,26 @@
 //! What a further look is worth: the information its answer is expected to bring.
 //!
-//! Mutual information between what the find is and what the look will show, in bits;
-//! a report is right as often as other motif reports are. Chooses no look itself.
+//! Mutual information between what the find is and what the look will show, in bits.
+//! Knows no look, no type and no reliability; those who ask bring their own laws.
 //!
 //! Invariant: never below nought, and never above the doubt there was.
-
-use super::constants::MOTIF_SEEN;
 
 /// Bits that a look is expected to bring.
 ///
 /// `chances` are the probabilities of the possibilities (made to sum to one here);
 /// `answers[i]` are the chances of each answer if possibility `i` holds.
-pub fn information_gain(chances: &[f64], answers: &[Vec<f64>]) -> f64 {
+pub fn information_gain<L: AsRef<[f64]>>(chances: &[f64], answers: &[L]) -> f64 {
     let whole: f64 = chances.iter().sum();
     if whole <= 0.0 {
         return 0.0;
     }
-    let kinds = answers.iter().map(Vec::len).max().unwrap_or(0);
+    let kinds = answers.iter().map(|law| law.as_ref().len()).max();
     let mut gain = 0.0;
-    for answer in 0..kinds {
+    for answer in 0..kinds.unwrap_or(0) {
         let joint = |place: usize| {
             let told = answers
                 .get(place)
-                .and_then(|a| a.get(answer))
+                .and_then(|law| law.as_ref().get(answer))
                 .copied()
                 .unwrap_or(0.0);
             chances[place] / whole * told
@@ -38,19 +36,20 @@ pub fn information_gain(chances: &[f64], answers: &[Vec<f64>]) -> f64 {
     gain.max(0.0)
 }
 
-/// The answers to "is it there?" when it is (`Some(true)`), when it is not, and when the look
-/// says nothing of the type: yes and no.
-pub fn report_law(there: Option<bool>) -> Vec<f64> {
-    match there {
-        Some(true) => vec![MOTIF_SEEN, 1.0 - MOTIF_SEEN],
-        Some(false) => vec![1.0 - MOTIF_SEEN, MOTIF_SEEN],
-        None => vec![0.5, 0.5],
-    }
+/// Bits of doubt there are among these chances, made to sum to one.
+pub fn doubt(chances: &[f64]) -> f64 {
+    let whole: f64 = chances.iter().sum();
+    let held = chances.iter().filter(|chance| **chance > 0.0);
+    let bits: f64 = held
+        .map(|chance| -(chance / whole) * (chance / whole).log2())
+        .sum();
+    bits.max(0.0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::score::constants::MOTIF_SEEN;
 
     fn near(a: f64, b: f64) -> bool {
         (a - b).abs() < 5e-5
@@ -85,7 +84,9 @@ mod tests {
     #[test]
     fn a_look_brings_no_more_than_the_doubt_there_was() {
         let chances = [0.6, 0.3, 0.1];
-        let doubt: f64 = chances.iter().map(|p: &f64| -p * p.log2()).sum();
+        let by_hand: f64 = chances.iter().map(|p: &f64| -p * p.log2()).sum();
+        let doubt = doubt(&chances);
+        assert!(near(doubt, by_hand));
         let answers = [
             vec![1.0, 0.0, 0.0],
             vec![0.0, 1.0, 0.0],
@@ -93,9 +94,9 @@ mod tests {
         ];
         assert!(near(information_gain(&chances, &answers), doubt));
         let yes_or_no = [
-            report_law(Some(true)),
-            report_law(Some(false)),
-            report_law(None),
+            [MOTIF_SEEN, 1.0 - MOTIF_SEEN],
+            [1.0 - MOTIF_SEEN, MOTIF_SEEN],
+            [0.5, 0.5],
         ];
         let gain = information_gain(&chances, &yes_or_no);
         assert!(gain > 0.0 && gain < 1.0 && gain < doubt);
