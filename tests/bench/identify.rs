@@ -16,6 +16,7 @@ mod batch;
 mod corpus;
 mod open;
 #[path = "../kit/simulate/mod.rs"]
+#[allow(dead_code)]
 mod simulate;
 
 use std::hint::black_box;
