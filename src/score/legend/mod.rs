@@ -5,7 +5,7 @@
 //! Legends run in a ring, so the start is open unless the reader knows it.
 //!
 //! Invariant: a reading without letters seen makes no term; a wrong letter never lies
-//! better than the right one, and never makes a term that is seen to be larger (a tenth
+//! better than the right one, and hardly ever makes a term that is seen to be larger (a fifth
 //! of a nat); a term does not depend on who the candidates are.
 
 #[cfg(test)]
