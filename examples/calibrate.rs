@@ -7,6 +7,9 @@
 //! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to
 //! print without writing.
 
+// This is a command of its own and no room of the house: it prints.
+#![allow(clippy::print_stdout)]
+
 use std::collections::HashSet;
 use std::fmt::Write as _;
 
@@ -36,6 +39,9 @@ const LEVELS: [Level; 8] = [
     Level::Denomination,
     Level::Period,
 ];
+
+/// A find and the types that it may be.
+type Known = (Find, HashSet<usize>);
 
 /// One find of known identity, judged.
 struct Case {
@@ -83,7 +89,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 }
 
 /// The public specimens of known type, and those that have none in the library.
-fn specimens(house: &House) -> Result<Vec<(Find, HashSet<usize>)>, Box<dyn std::error::Error>> {
+fn specimens(house: &House) -> Result<Vec<Known>, Box<dyn std::error::Error>> {
     let known: toml::Table = std::fs::read_to_string("tests/specimens/types.toml")?.parse()?;
     let mut table = csv::Reader::from_path("tests/specimens/public.csv")?;
     let columns = table.headers()?.clone();

@@ -25,9 +25,9 @@ const RECALL_LEAST: f64 = 0.995;
 const JUDGED_MOST: f64 = 0.31;
 /// Least shares right, of finds with at least this many traits.
 const TRAITS_LEAST: usize = 4;
-const PERIOD_LEAST: f64 = 0.95;
+const PERIOD_LEAST: f64 = 0.955;
 const RULER_LEAST: f64 = 0.785;
-const DENOMINATION_LEAST: f64 = 0.91;
+const DENOMINATION_LEAST: f64 = 0.92;
 /// Answers this sure ...
 const SURE: f64 = 0.8;
 /// ... are right at least this often.

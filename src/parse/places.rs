@@ -166,9 +166,7 @@ fn region_of(name: &str) -> Option<Region> {
         .trim_start_matches("county of ");
     let spaced = bare.replace(' ', "-");
     let named = |place: &&str| *place == lower || *place == bare || *place == spaced;
-    let region = PLACES
-        .iter()
-        .find(|(_, places)| places.iter().any(|place| named(&place)));
+    let region = PLACES.iter().find(|(_, places)| places.iter().any(named));
     region.map(|(region, _)| *region)
 }
 

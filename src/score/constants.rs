@@ -4,8 +4,10 @@
 //! here, to be replaced by what calibration says), or `from memory` of the work
 //! named. Facts about coins are not here; they stand in the library.
 
+mod looks;
 mod prior;
 
+pub use looks::*;
 pub use prior::{COMMONNESS, FLATTENING, SLICES, Slice};
 
 use crate::find::{Completeness, Corrosion, MetalSeen, Region, Wear};

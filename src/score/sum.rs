@@ -281,7 +281,7 @@ impl<'a> Bench<'a> {
     fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
         let seen = self.reports.iter().filter_map(|r| r.evidence(coin));
-        seen.for_each(|term| take(term));
+        seen.for_each(&mut take);
         if let Some(year) = self.find.date_on_piece {
             take(opinion::date_on_piece(year, coin));
         }
