@@ -29,16 +29,7 @@ const SHRUNK: f64 = 400.0;
 /// Chance given to a truth that is not among what was judged.
 const LEAST: f64 = 1e-6;
 
-const LEVELS: [Level; 8] = [
-    Level::Type,
-    Level::RulerAndDenomination,
-    Level::SeriesAndDenomination,
-    Level::Ruler,
-    Level::PeriodAndDenomination,
-    Level::Series,
-    Level::Denomination,
-    Level::Period,
-];
+const LEVELS: [Level; 8] = Level::NARROWEST_FIRST;
 
 /// A find and the types that it may be.
 type Known = (Find, HashSet<usize>);

@@ -53,7 +53,8 @@ impl Level {
         }
     }
 
-    const NARROWEST_FIRST: [Level; 8] = [
+    /// The levels at which types are grouped, the narrowest first.
+    pub const NARROWEST_FIRST: [Level; 8] = [
         Level::Type,
         Level::RulerAndDenomination,
         Level::SeriesAndDenomination,
