@@ -41,6 +41,8 @@ pub struct IdentifyOptions<'f> {
     pub judge_all: bool,
     /// What the field has given before.
     pub field: Option<&'f FieldProfile>,
+    /// Judge these types, by their positions, and do not ask the index.
+    pub among: Option<&'f [usize]>,
 }
 
 /// Why the house could not be opened.
@@ -176,6 +178,8 @@ impl House {
         let candidates = || {
             if options.judge_all {
                 all()
+            } else if let Some(among) = options.among {
+                among.to_vec()
             } else {
                 self.candidates(find).unwrap_or_else(|_| all())
             }

@@ -14,10 +14,10 @@ use crate::parse::{self, Remark};
 use crate::score::Level;
 use crate::{House, Identification};
 
-/// Looks shown to a person, and looks given to a program.
-const LOOKS_SHOWN: usize = 2;
-/// See [`LOOKS_SHOWN`].
-const LOOKS_TOLD: usize = 5;
+/// Looks shown to a person, and for how many of them what each reply would make of the answer.
+const LOOKS_SHOWN: (usize, usize) = (2, 1);
+/// The same for a program.
+const LOOKS_TOLD: (usize, usize) = (5, 5);
 
 /// Identifies one find and prints the answer.
 pub(super) fn run(

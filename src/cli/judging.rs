@@ -46,7 +46,18 @@ impl Judging {
 
     /// Judges a find.
     pub(super) fn identify(&self, find: &Find, house: &House) -> Identification {
+        self.among(find, None, house)
+    }
+
+    /// Judges a find among these types, or among those that the index gives.
+    pub(super) fn among(
+        &self,
+        find: &Find,
+        among: Option<&[usize]>,
+        house: &House,
+    ) -> Identification {
         let options = IdentifyOptions {
+            among,
             flat_prior: self.flat_prior,
             judge_all: self.judge_all,
             field: self.field.as_ref(),

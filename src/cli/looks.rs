@@ -1,9 +1,11 @@
 //! The looks ahead: what to look at next, and what each reply would make of the answer.
 //!
-//! What a reply would make of it is found by judging the find with the reply added, so it is the
-//! very answer that would be given. Chooses no look.
+//! What a reply would make of it is found by judging the find with the reply added, among the types
+//! that were still in play before it. Chooses no look.
 
 use std::io::{self, Write};
+
+use rayon::prelude::*;
 
 use super::judging::Judging;
 use crate::explain::{how_to, question, reply};
@@ -15,7 +17,7 @@ use crate::{House, Identification};
 pub(super) struct Foreseen {
     /// The look.
     pub(super) look: Look,
-    /// The answer after each reply, and its text.
+    /// The answer after each reply, and its text; none where it was not worked out.
     pub(super) then: Vec<(Answer, String)>,
 }
 
@@ -28,21 +30,36 @@ pub(super) struct Ahead {
 }
 
 impl Ahead {
-    /// The looks ahead of a find, this many at most.
+    /// The looks ahead of a find, this many at most, and what the replies to the first of them would
+    /// make of the answer for so many: each is a judging of its own.
     pub(super) fn of(
         find: &Find,
         said: &Identification,
         wanted: Option<Aim>,
         house: &House,
         judging: &Judging,
-        most: usize,
+        (most, worked_out): (usize, usize),
     ) -> Ahead {
         let (aim, looks) = house.next_looks(find, said, wanted, &[]);
-        let looks = looks.into_iter().take(most);
+        // What was let go before lies so far behind that no one reply brings it back.
+        let among: Vec<usize> = said
+            .ranking
+            .judged
+            .iter()
+            .map(|judged| judged.coin)
+            .collect();
+        let looks: Vec<(usize, Look)> = looks.into_iter().take(most).enumerate().collect();
         Ahead {
             aim,
             looks: looks
-                .map(|look| Foreseen::of(look, find, house, judging))
+                .into_par_iter()
+                .map(|(place, look)| match place < worked_out {
+                    true => Foreseen::of(look, find, &among, house, judging),
+                    false => Foreseen {
+                        look,
+                        then: Vec::new(),
+                    },
+                })
                 .collect(),
         }
     }
@@ -71,6 +88,13 @@ impl Ahead {
                 let words = reply(look, said, &house.catalogue);
                 writeln!(out, "      {words}: {text} ({:.2})", answer.p)?;
             }
+            if then.is_empty() {
+                let replies = look.replies.iter();
+                let replies: Vec<String> = replies
+                    .map(|said| reply(look, said, &house.catalogue))
+                    .collect();
+                writeln!(out, "      {}", replies.join("; "))?;
+            }
             // Two looks that are taken alike need the way of it but once.
             if how_to(&look.asks) != shown {
                 shown = how_to(&look.asks);
@@ -82,14 +106,15 @@ impl Ahead {
 }
 
 impl Foreseen {
-    fn of(look: Look, find: &Find, house: &House, judging: &Judging) -> Foreseen {
+    fn of(look: Look, find: &Find, among: &[usize], house: &House, judging: &Judging) -> Foreseen {
+        // Each reply is judged by itself, on whichever hand is free.
         let after = |reply: usize| {
             let told = look.told(find, Some(reply), &house.catalogue);
-            let said = judging.identify(&told, house);
+            let said = judging.among(&told, Some(among), house);
             (said.answer, said.text)
         };
         Foreseen {
-            then: (0..look.replies.len()).map(after).collect(),
+            then: (0..look.replies.len()).into_par_iter().map(after).collect(),
             look,
         }
     }
