@@ -9,7 +9,7 @@
 use std::collections::HashMap;
 
 use super::dated::{Career, Entry};
-use crate::find::{Making, MetalSeen, Opinion, OpinionLevel, Region, Span};
+use crate::find::{Companion, Making, MetalSeen, Opinion, OpinionLevel, Region, Span};
 
 /// How far a row is vouched for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -459,6 +459,12 @@ pub struct Catalogue {
 }
 
 impl Catalogue {
+    /// True when a type may be what a companion is said to be, at every level of which it was said.
+    pub fn may_be(&self, coin: &CoinType, companion: &Companion) -> bool {
+        let mut means = companion.means.iter();
+        means.all(|one| self.is_said(coin, one) == Some(true))
+    }
+
     /// True when a type is what is said, at the level of which it is said; none when the type has
     /// nothing to hold it against.
     pub fn is_said(&self, coin: &CoinType, one: &Opinion) -> Option<bool> {

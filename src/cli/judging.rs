@@ -91,12 +91,7 @@ fn profile(path: &Path, house: &House) -> Result<FieldProfile, Trouble> {
         finds: vec![0.0; house.catalogue.periods.len()],
     };
     for row in &rows {
-        let cell = |wanted: &str| {
-            let place = columns
-                .iter()
-                .position(|name| name.eq_ignore_ascii_case(wanted));
-            place.map_or("", |place| row.cells[place].as_str())
-        };
+        let cell = |wanted: &str| row.cell(&columns, wanted);
         let periods = periods_of(&cell, &names, house);
         for period in &periods {
             profile.finds[*period] += 1.0 / periods.len() as f64;

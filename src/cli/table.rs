@@ -27,6 +27,15 @@ pub(super) struct Row {
     pub(super) notes: Vec<Remark>,
 }
 
+impl Row {
+    /// The cell under a column, whatever the case of its name; empty where there is none.
+    pub(super) fn cell(&self, columns: &[String], wanted: &str) -> &str {
+        let mut names = columns.iter();
+        let place = names.position(|name| name.eq_ignore_ascii_case(wanted));
+        place.map_or("", |place| self.cells[place].as_str())
+    }
+}
+
 /// A table being read.
 pub(super) struct Table {
     /// Column names as written, without a byte order mark.

@@ -10,7 +10,7 @@ use tantivy::{Searcher, TantivyError, Term};
 use super::fields::{Fields, letter_runs};
 use super::sizes::Sizes;
 use crate::catalogue::Catalogue;
-use crate::find::{Companion, Find, Mark, Reading};
+use crate::find::{Find, Mark, Reading};
 
 /// Candidates the joint question may give.
 const JOINT_MOST: usize = 520;
@@ -107,14 +107,9 @@ fn fellows<'a>(
     find: &'a Find,
     catalogue: &'a Catalogue,
 ) -> impl Iterator<Item = usize> + 'a {
-    let may_be = |companion: &Companion, position: usize| {
-        let coin = &catalogue.types[position];
-        let mut means = companion.means.iter();
-        means.all(|one| catalogue.is_said(coin, one) == Some(true))
-    };
     let alike = move |position: &usize| {
-        let mut company = find.company.iter();
-        *position < catalogue.types.len() && company.any(|one| may_be(one, *position))
+        let coin = catalogue.types.get(*position);
+        coin.is_some_and(|coin| find.company.iter().any(|one| catalogue.may_be(coin, one)))
     };
     let likeliest = order.positions().filter(alike);
     likeliest.take(if find.company.is_empty() {

@@ -38,12 +38,6 @@ fn cell(coin: &CoinType) -> Cell {
     (coin.denomination, middle.div_euclid(TOGETHER_STEP))
 }
 
-/// True when a type may be what a companion is said to be.
-fn may_be(companion: &Companion, coin: &CoinType, catalogue: &Catalogue) -> bool {
-    let mut means = companion.means.iter();
-    means.all(|one| catalogue.is_said(coin, one) == Some(true))
-}
-
 impl Company {
     /// Holds the company of a find against the library; none where it tells nothing.
     pub(super) fn new(find: &Find, catalogue: &Catalogue, log_prior: &[f64]) -> Option<Company> {
@@ -60,7 +54,7 @@ impl Company {
             });
             held.all += weight;
             for (place, companion) in find.company.iter().enumerate() {
-                if may_be(companion, coin, catalogue) {
+                if catalogue.may_be(coin, companion) {
                     held.meant[place] += weight;
                     shares[place] += weight;
                 }

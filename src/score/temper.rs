@@ -48,11 +48,15 @@ pub(super) fn temper(shares: &mut [f64], power: f64, whole: f64) {
     }
 }
 
-/// Tempers the share of "not in the library" beside all others, given raw.
-pub(super) fn unlisted(raw: f64, others: &[f64], power: f64) -> f64 {
-    let own = raised(raw, power);
-    let sum: f64 = others.iter().map(|share| raised(*share, power)).sum();
-    own / (own + sum)
+/// Tempers shares in place beside the raw share of "not in the library"; gives what that comes to.
+pub(super) fn beside_unlisted(shares: &mut [f64], unlisted: f64, power: f64) -> f64 {
+    let own = raised(unlisted, power);
+    shares
+        .iter_mut()
+        .for_each(|share| *share = raised(*share, power));
+    let whole = own + shares.iter().sum::<f64>();
+    shares.iter_mut().for_each(|share| *share /= whole);
+    own / whole
 }
 
 #[cfg(test)]
@@ -67,7 +71,7 @@ mod tests {
         for (a, b) in raw.iter().zip(same) {
             assert!((a - b).abs() < 1e-12);
         }
-        assert!((unlisted(0.1, &raw, 1.0) - 0.1).abs() < 1e-12);
+        assert!((beside_unlisted(&mut raw.clone(), 0.1, 1.0) - 0.1).abs() < 1e-12);
         let mut flat = raw;
         temper(&mut flat, 0.8, 0.9);
         assert!(flat[0] < raw[0] && flat[2] > raw[2]);

@@ -14,7 +14,7 @@ use super::super::resolved::{
     Catalogue, Denomination, Legend, Metal, Mint, Motif, Period, Ruler, Script, Source, Standard,
 };
 use super::links::{Ids, link, span, standing};
-use super::words::{LOOKS, SCRIPTS};
+use super::words::{LOOKS, SCRIPTS, meaning};
 use crate::find::MetalSeen;
 
 /// A catalogue of all tables, still without types and inscriptions.
@@ -78,8 +78,7 @@ fn period(row: &Row<RawPeriod>, faults: &mut Vec<Fault>) -> Period {
 
 fn metal(row: &Row<RawMetal>, faults: &mut Vec<Fault>) -> Metal {
     let written = row.fields.looks.as_str();
-    let looks = LOOKS.iter().find(|(word, _)| *word == written);
-    let looks = looks.map(|(_, looks)| *looks).unwrap_or_else(|| {
+    let looks = meaning(LOOKS, written).unwrap_or_else(|| {
         let what = format!("`{written}` is not a look a finder can name");
         let mend = "write gold, silver, base-silver, copper-alloy, white-metal, lead or iron";
         faults.push(Fault::at("reads", &row.file, &row.id, "looks", what, mend));
@@ -223,8 +222,7 @@ fn ancestors(position: usize, motifs: &[Motif]) -> Vec<usize> {
 
 fn legend(row: &Row<RawLegend>, faults: &mut Vec<Fault>) -> Legend {
     let written = row.fields.script.as_str();
-    let script = SCRIPTS.iter().find(|(word, _)| *word == written);
-    let script = script.map(|(_, script)| *script).unwrap_or_else(|| {
+    let script = meaning(SCRIPTS, written).unwrap_or_else(|| {
         let what = format!("`{written}` is not a script");
         let mend = "write roman, lombardic, anglo-saxon, runic, greek or modern";
         faults.push(Fault::at("reads", &row.file, &row.id, "script", what, mend));

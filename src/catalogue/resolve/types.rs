@@ -15,7 +15,7 @@ use super::super::resolved::{
     AxisHabit, Catalogue, CoinType, Common, Denomination, Face, Habit, Standard, WeightPart,
 };
 use super::links::{Ids, link, span, standing};
-use super::words::{AXES, COMMON, COPIES, HABITS, MAKINGS};
+use super::words::{AXES, COMMON, COPIES, HABITS, MAKINGS, meaning};
 use crate::find::{Making, Region, Span};
 
 /// Links one type.
@@ -328,10 +328,7 @@ impl Linker<'_> {
         known: &[(&str, T)],
         faults: &mut Vec<Fault>,
     ) -> Option<T> {
-        let found = known
-            .iter()
-            .find(|(name, _)| *name == word)
-            .map(|(_, value)| *value);
+        let found = meaning(known, word);
         if found.is_none() {
             let names: Vec<&str> = known.iter().map(|(name, _)| *name).collect();
             self.fault(

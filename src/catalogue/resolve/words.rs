@@ -7,6 +7,12 @@
 use super::super::resolved::{AxisHabit, Common, CopyKind, Habit, Script};
 use crate::find::{Making, MetalSeen};
 
+/// What a word of a list means.
+pub(super) fn meaning<T: Copy>(list: &[(&str, T)], word: &str) -> Option<T> {
+    let found = list.iter().find(|(known, _)| *known == word);
+    found.map(|(_, meaning)| *meaning)
+}
+
 /// What a finder sees of a metal.
 pub(crate) const LOOKS: &[(&str, MetalSeen)] = &[
     ("gold", MetalSeen::Gold),

@@ -60,12 +60,7 @@ fn try_row(
     house: &House,
 ) -> Tried {
     let (find, _) = parse::form(&traits(columns, row), &house.lexicon);
-    let cell = |column: &str| {
-        let place = columns
-            .iter()
-            .position(|name| name.eq_ignore_ascii_case(column));
-        place.map_or("", |place| row.cells[place].as_str())
-    };
+    let cell = |column: &str| row.cell(columns, column);
     Tried {
         id: find
             .id

@@ -6,10 +6,19 @@
 
 pub(super) use super::super::facts::same_thing as same_thing_cell;
 use super::table::{Cells, Column, Table};
-use crate::catalogue::raw::Grade;
+use crate::catalogue::raw::{Grade, Row};
 
 /// What an id looks like.
 const ID_FORM: &str = "[a-z0-9]+(-[a-z0-9]+)*";
+
+/// The rows of a kind, each by its id with one of its lists.
+pub(super) fn lists<'a, T, V: 'a>(
+    rows: &'a [Row<T>],
+    list: impl Fn(&'a T) -> &'a Vec<V>,
+) -> impl Iterator<Item = (&'a str, &'a [V])> {
+    rows.iter()
+        .map(move |row| (row.id.as_str(), &list(&row.fields)[..]))
+}
 
 /// The id of the table's own rows.
 pub(super) fn id(what: &str) -> Column {

@@ -6,7 +6,7 @@
 //! Invariant: the earliest day of a row is not after its latest.
 
 use super::columns::{
-    grade, grade_cell, id, listed, maybe, note, number, pair, sources, words, years,
+    grade, grade_cell, id, listed, lists, maybe, note, number, pair, sources, words, years,
 };
 use super::table::{Cells, Column, Table};
 use crate::catalogue::raw::{RawCareer, RawEntry, RawLibrary};
@@ -63,10 +63,9 @@ fn careers(raw: &RawLibrary) -> [Table; 4] {
     let ruler = Column::id_of("id", "rulers", of).needed().unique();
     let columns = vec![ruler, note(), grade()];
     let what = "Roman emperors and Caesars whose titles are known by date";
-    let all = || raw.titles.iter();
-    let signs = all().map(|row| (row.id.as_str(), &row.fields.signs[..]));
+    let signs = lists(&raw.titles, |row| &row.signs);
     let sign = Column::text("sign", "Letters by which his legends are known");
-    let cited = all().map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let cited = lists(&raw.titles, |row| &row.sources);
     let sign_title = "Signs of emperors";
     let rows = rows.collect();
     [
@@ -232,17 +231,16 @@ fn entry_cells(f: &RawEntry, motif: Option<&String>) -> Cells {
 
 /// The lists of entries, each in a table of its own.
 fn entry_lists(raw: &RawLibrary) -> [Table; 5] {
-    let all = || raw.tables.iter();
-    let marks = all().map(|row| (row.id.as_str(), &row.fields.marks[..]));
+    let marks = lists(&raw.tables, |row| &row.marks);
     let mark = Column::text("mark", "Mark as read, workshop letters included");
-    let workshops = all().map(|row| (row.id.as_str(), &row.fields.officinae[..]));
+    let workshops = lists(&raw.tables, |row| &row.officinae);
     let workshop = Column::text("officina", "Letter of a workshop");
-    let signs = all().map(|row| (row.id.as_str(), &row.fields.signs[..]));
+    let signs = lists(&raw.tables, |row| &row.signs);
     let sign = Column::text("sign", "Form of a name as read");
-    let coins = all().map(|row| (row.id.as_str(), &row.fields.denominations[..]));
+    let coins = lists(&raw.tables, |row| &row.denominations);
     let coin = "A denomination it is of";
     let coin = Column::id_of("denomination", "denominations", coin);
-    let cited = all().map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let cited = lists(&raw.tables, |row| &row.sources);
     let of = "entry_denominations";
     [
         words("entry_marks", "Marks of entries", ENTRY, mark, marks),

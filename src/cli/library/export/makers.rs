@@ -5,8 +5,8 @@
 //! Invariant: every list of a row stands in a table of its own.
 
 use super::columns::{
-    cited_cells, cited_columns, grade, grade_cell, id, listed, maybe, name, note, number, pair,
-    range, same_thing, same_thing_cell, sources, words, years,
+    cited_cells, cited_columns, grade, grade_cell, id, listed, lists, maybe, name, note, number,
+    pair, range, same_thing, same_thing_cell, sources, words, years,
 };
 use super::table::{Cells, Column, Table};
 use crate::catalogue::lists::{LOOKS, RULER_KINDS, SOURCE_KINDS};
@@ -63,10 +63,8 @@ fn periods(raw: &RawLibrary) -> [Table; 3] {
     let columns = vec![id("Id of the period"), name(), from, to, grade()];
     let what = "Periods; they may overlap";
     let owner = ("period", "periods");
-    let said = raw.periods.iter();
-    let said = said.map(|row| (row.id.as_str(), &row.fields.words[..]));
-    let cited = raw.periods.iter();
-    let cited = cited.map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let said = lists(&raw.periods, |row| &row.words);
+    let cited = lists(&raw.periods, |row| &row.sources);
     [
         Table::new("periods", "Periods", what, columns, &["id"], rows.collect()),
         words("period_words", "Names of periods", owner, word(), said),
@@ -95,10 +93,8 @@ fn metals(raw: &RawLibrary) -> [Table; 3] {
     ];
     let what = "Metals and what they look like once they have lain in the ground";
     let owner = ("metal", "metals");
-    let said = raw.metals.iter();
-    let said = said.map(|row| (row.id.as_str(), &row.fields.words[..]));
-    let cited = raw.metals.iter();
-    let cited = cited.map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let said = lists(&raw.metals, |row| &row.words);
+    let cited = lists(&raw.metals, |row| &row.sources);
     [
         Table::new("metals", "Metals", what, columns, &["id"], rows.collect()),
         words("metal_words", "Names of metals", owner, word(), said),
@@ -126,10 +122,8 @@ fn denominations(raw: &RawLibrary) -> [Table; 3] {
     ];
     let rows = rows.collect();
     let owner = ("denomination", "denominations");
-    let said = raw.denominations.iter();
-    let said = said.map(|row| (row.id.as_str(), &row.fields.words[..]));
-    let cited = raw.denominations.iter();
-    let cited = cited.map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let said = lists(&raw.denominations, |row| &row.words);
+    let cited = lists(&raw.denominations, |row| &row.sources);
     let (of, title) = ("denomination_words", "Names of denominations");
     let (from, sources_title) = ("denomination_sources", "Sources of denominations");
     let what = "Denominations";
@@ -249,12 +243,11 @@ fn rulers(raw: &RawLibrary) -> [Table; 5] {
     ];
     let what = "Who issued: rulers, joint authorities, peoples and bodies";
     let owner = ("ruler", "rulers");
-    let all = || raw.rulers.iter();
-    let said = all().map(|row| (row.id.as_str(), &row.fields.words[..]));
-    let cited = all().map(|row| (row.id.as_str(), &row.fields.sources[..]));
-    let meant = all().map(|row| (row.id.as_str(), &row.fields.members[..]));
+    let said = lists(&raw.rulers, |row| &row.words);
+    let cited = lists(&raw.rulers, |row| &row.sources);
+    let meant = lists(&raw.rulers, |row| &row.members);
     let member = Column::id_of("member", "rulers", "One of the rulers meant");
-    let reigns = all().map(|row| (row.id.as_str(), &row.fields.reigns[..]));
+    let reigns = lists(&raw.rulers, |row| &row.reigns);
     [
         Table::new("rulers", "Rulers", what, columns, &["id"], rows.collect()),
         spans("reigns", "Reigns", owner, "of power", reigns),
@@ -298,12 +291,11 @@ fn mints(raw: &RawLibrary) -> [Table; 5] {
     });
     let columns = vec![id("Id of the mint"), name(), same_thing(), note(), grade()];
     let owner = ("mint", "mints");
-    let all = || raw.mints.iter();
-    let said = all().map(|row| (row.id.as_str(), &row.fields.words[..]));
-    let cited = all().map(|row| (row.id.as_str(), &row.fields.sources[..]));
-    let signed = all().map(|row| (row.id.as_str(), &row.fields.struck[..]));
+    let said = lists(&raw.mints, |row| &row.words);
+    let cited = lists(&raw.mints, |row| &row.sources);
+    let signed = lists(&raw.mints, |row| &row.struck);
     let form = Column::text("form", "How the mint's name stands in a legend");
-    let lives = all().map(|row| (row.id.as_str(), &row.fields.lives[..]));
+    let lives = lists(&raw.mints, |row| &row.lives);
     [
         Table::new("mints", "Mints", "Mints", columns, &["id"], rows.collect()),
         words("mint_struck", "Struck forms of mints", owner, form, signed),

@@ -4,7 +4,9 @@
 //!
 //! Invariant: a motif's parents are those written for it, not those farther up.
 
-use super::columns::{grade, grade_cell, id, listed, maybe, name, note, number, sources, words};
+use super::columns::{
+    grade, grade_cell, id, listed, lists, maybe, name, note, number, sources, words,
+};
 use super::table::{Column, Table};
 use crate::catalogue::lists::SCRIPTS;
 use crate::catalogue::raw::RawLibrary;
@@ -29,14 +31,13 @@ fn motifs(raw: &RawLibrary) -> [Table; 5] {
     let columns = vec![id("Id of the motif"), name(), note(), grade()];
     let what = "What can be seen on a coin, without the side it stands on";
     let owner = ("motif", "motifs");
-    let all = || raw.motifs.iter();
-    let above = all().map(|row| (row.id.as_str(), &row.fields.under[..]));
+    let above = lists(&raw.motifs, |row| &row.under);
     let parent = Column::id_of("parent", "motifs", "What the motif is a kind of");
-    let with = all().map(|row| (row.id.as_str(), &row.fields.parts[..]));
+    let with = lists(&raw.motifs, |row| &row.parts);
     let part = Column::id_of("part", "motifs", "What is usually shown with the motif");
-    let said = all().map(|row| (row.id.as_str(), &row.fields.words[..]));
+    let said = lists(&raw.motifs, |row| &row.words);
     let word = Column::text("word", "What people say who do not know the name");
-    let cited = all().map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let cited = lists(&raw.motifs, |row| &row.sources);
     [
         Table::new("motifs", "Motifs", what, columns, &["id"], rows.collect()),
         words("motif_parents", "Kinds of motif", owner, parent, above),
@@ -78,7 +79,7 @@ fn legends(raw: &RawLibrary) -> [Table; 3] {
         number(),
         Column::text("text", "Another form as struck, written as in `legends`").needed(),
     ];
-    let cited = all().map(|row| (row.id.as_str(), &row.fields.sources[..]));
+    let cited = lists(&raw.legends, |row| &row.sources);
     let owner = ("legend", "legends");
     let (what, forms) = ("Inscriptions, each once", "Other forms of inscriptions");
     let (name, title, key) = (
