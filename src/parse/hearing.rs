@@ -125,7 +125,7 @@ impl<'a> Hearing<'a> {
         let denied = phrase.denied || self.scope == Scope::Absent;
         let motif = self.scope.motifs() && !entry.motifs.is_empty();
         // "Pierced" is first what was done to the piece; "no legend" is first what is seen.
-        let vague = |meaning: &Plain| matches!(meaning, Plain::Size | Plain::Unread);
+        let vague = |meaning: &Plain| matches!(meaning, Plain::Size | Plain::Unread | Plain::Where);
         let plain = entry
             .plain
             .filter(|meaning| self.scope.plain(*meaning) && !(motif && vague(meaning)));
@@ -238,6 +238,7 @@ impl<'a> Hearing<'a> {
             Plain::Treatment(treatment) => {
                 add_treatment(&mut self.find, treatment, !denied, &mut self.remarks);
             }
+            Plain::Where => return,
             Plain::Size => {
                 let mend = "measure it: diameter in mm, weight in g";
                 return self.remark(RemarkKind::Ignored, said, "is no measure", mend);

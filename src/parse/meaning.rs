@@ -33,6 +33,8 @@ pub(super) enum Plain {
     Or,
     /// "small", "thick": a size that was not measured.
     Size,
+    /// "In the left field", "in her right hand": where a thing lies, and not which way a figure looks.
+    Where,
     /// Says that letters or figures cannot be made out.
     Unread,
 }
@@ -104,6 +106,7 @@ impl Scope {
         match meaning {
             Plain::No | Plain::Perhaps | Plain::Or => true,
             Plain::Size | Plain::Unread => self == Scope::All,
+            Plain::Where => self.motifs(),
             Plain::Metal(_) | Plain::Hue(_) => matches!(self, Scope::All | Scope::Metals),
             Plain::Wear(_) => matches!(self, Scope::All | Scope::Wear),
             Plain::Corrosion(_) => matches!(self, Scope::All | Scope::Corrosion),
