@@ -201,7 +201,7 @@ impl House {
         };
         Identification {
             shares: Shares::of(&ranking, &self.catalogue),
-            likely: nine_in_ten(&ranking),
+            likely: nine_in_ten(&ranking, &self.catalogue),
             date: DateCurve::of(&ranking, &self.catalogue),
             text: answer_text(&answer, &self.catalogue),
             flat: (flat, answer_text(&flat, &self.catalogue)),
@@ -341,7 +341,7 @@ struct Cache {
 
 impl Cache {
     /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "8";
+    const SHAPE: &str = "11";
 
     fn at(folder: &Path, digest: &str) -> Cache {
         Cache {

@@ -37,7 +37,7 @@ fn place(id: &str) -> usize {
 
 /// Made-up finds with two types each that they may be: their own, and a neighbour or a stranger.
 fn tried() -> Vec<(Vec<usize>, Find)> {
-    let count = library().types.len();
+    let count = library().listed().len();
     let often = simulate::every_period(library());
     let finds = simulate::finds(library(), &often, 1279, 60);
     let pairs = finds.into_iter().enumerate().map(|(at, (coin, find))| {
@@ -271,7 +271,7 @@ fn what_cannot_be_compared_is_refused_with_a_mend() {
 
 #[test]
 fn a_comparison_fits_a_screen_of_eighty_columns() {
-    let types = &library().types;
+    let types = library().listed();
     let longest = |length: &dyn Fn(usize) -> usize| {
         let places = 0..types.len();
         let found = places.max_by_key(|at| length(*at)).expect("a type");
@@ -701,7 +701,7 @@ fn the_find_stands_where_it_was_measured() {
 #[test]
 fn no_words_lie_upon_one_another_and_all_lie_on_the_paper() {
     let name = library()
-        .types
+        .listed()
         .iter()
         .max_by_key(|t| t.name.len())
         .expect("a type");

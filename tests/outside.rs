@@ -405,7 +405,7 @@ fn the_weights_of_all_steps_sum_to_the_number_of_ranges() {
     };
     let spans: Vec<Span> = HOUSE
         .catalogue
-        .types
+        .listed()
         .iter()
         .map(|t| t.span)
         .filter(|span| whole.contains(*span))

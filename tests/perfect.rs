@@ -46,7 +46,7 @@ fn told_apart(of: usize, from: usize, library: &Catalogue) -> bool {
 #[test]
 fn a_perfect_piece_is_named_and_what_is_confused_is_told_apart() {
     let library = &house().catalogue;
-    let types = library.types.len();
+    let types = library.listed().len();
     let places: Vec<(usize, usize, usize)> = (0..types)
         .into_par_iter()
         .flat_map_iter(|position| {

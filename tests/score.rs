@@ -682,3 +682,41 @@ fn endless_readings_are_judged_in_bounded_time() {
         assert_eq!(ranking.judged.len(), library().types.len());
     }
 }
+
+/// A plated copy is a hypothesis beside the official piece: a light denarius is forgiven its weight
+/// the more its metal looks plated, one of full weight is not taken for a copy, and a type that was
+/// seldom plated gains nothing.
+#[test]
+fn a_light_piece_of_an_often_plated_type_may_be_a_copy() {
+    let of_type = |id: &str| library().type_by_id(id).expect("is in the library");
+    let (often, seldom) = (
+        of_type("republic-balbus-antonius"),
+        of_type("hadrian-roma-standing"),
+    );
+    let weighed = |coin: usize, metal: MetalSeen, weight: f64| {
+        let find = Find {
+            metal: Some((metal, true)),
+            weight: grams(weight),
+            ..Find::default()
+        };
+        let ranking = ranking(&find, &[coin]);
+        let term = terms(&ranking, coin, Witness::Measures)[0].clone();
+        let Detail::Measures { plated, .. } = term.detail else {
+            panic!("{term:?}");
+        };
+        (term.nats, plated)
+    };
+    let as_silver = weighed(often, MetalSeen::Silver, 2.5);
+    let as_plated = weighed(often, MetalSeen::Plated, 2.5);
+    assert!(
+        as_plated.1 && as_plated.0 > as_silver.0 + 0.2,
+        "{as_plated:?} {as_silver:?}"
+    );
+    assert!(!weighed(often, MetalSeen::Silver, 3.8).1);
+    let (silver, plated) = (
+        weighed(seldom, MetalSeen::Silver, 2.5),
+        weighed(seldom, MetalSeen::Plated, 2.5),
+    );
+    assert_eq!(silver, plated);
+    assert!(!plated.1);
+}

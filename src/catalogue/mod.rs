@@ -10,6 +10,7 @@
 mod dated;
 mod perfect;
 mod resolved;
+mod rest;
 
 #[cfg(feature = "library")]
 mod fault;
@@ -33,6 +34,7 @@ pub mod tidy;
 pub use dated::{Career, Entry};
 pub use perfect::perfect;
 pub use resolved::*;
+pub(crate) use rest::coinage;
 
 #[cfg(feature = "library")]
 pub use fault::{Fault, place};

@@ -368,6 +368,8 @@ pub struct CoinType {
     pub id: String,
     /// Printed name.
     pub name: String,
+    /// True when it stands for the designs of a coinage that the library does not list.
+    pub rest: bool,
     /// Position of the series.
     pub series: usize,
     /// Position of the period.
@@ -448,7 +450,7 @@ pub struct Catalogue {
     pub inscriptions: Vec<Inscription>,
     /// Series.
     pub series: Vec<Series>,
-    /// Types, in order of series file, first year and id.
+    /// Types, in order of series file, first year and id; after them the rows of the rest.
     pub types: Vec<CoinType>,
     /// Titles of Roman emperors.
     pub careers: Vec<Career>,
@@ -459,6 +461,11 @@ pub struct Catalogue {
 }
 
 impl Catalogue {
+    /// The types that the library lists, without the rows of the rest.
+    pub fn listed(&self) -> &[CoinType] {
+        &self.types[..self.types.partition_point(|coin| !coin.rest)]
+    }
+
     /// True when a type may be what a companion is said to be, at every level of which it was said.
     pub fn may_be(&self, coin: &CoinType, companion: &Companion) -> bool {
         let mut means = companion.means.iter();

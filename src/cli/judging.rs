@@ -113,7 +113,7 @@ fn periods_of<'r>(cell: &impl Fn(&str) -> &'r str, names: &Names, house: &House)
         return named;
     }
     let rulers = names.ruler(cell("ruler_or_authority"));
-    let types = house.catalogue.types.iter();
+    let types = house.catalogue.listed().iter();
     let of_ruler = types.filter(|coin| coin.ruler.is_some_and(|ruler| rulers.contains(&ruler)));
     let of_ruler: Meant = of_ruler.map(|coin| coin.period).collect();
     if !of_ruler.is_empty() {

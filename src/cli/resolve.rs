@@ -72,7 +72,7 @@ impl Names {
                 .chain(&denomination.words);
             enter(&mut names.denominations, position, words);
         }
-        for (position, coin) in library.types.iter().enumerate() {
+        for (position, coin) in library.listed().iter().enumerate() {
             enter(
                 &mut names.types,
                 position,

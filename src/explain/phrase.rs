@@ -133,6 +133,11 @@ fn of_period(coin: &CoinType, years: &str, catalogue: &Catalogue) -> String {
 /// Why the prior is what it is.
 pub(super) fn prior(coin: &CoinType, catalogue: &Catalogue) -> String {
     let period = &catalogue.periods[coin.period].name;
+    if coin.rest {
+        return format!(
+            "beforehand: what the library does not list of this coinage, among {period} coins"
+        );
+    }
     format!(
         "beforehand: {} as a find, among {period} coins of these years",
         coin.common.name()

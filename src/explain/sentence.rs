@@ -41,6 +41,13 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             present,
             usual,
         } => treatment(name, *present, *usual),
+        Detail::Back { like: Some(like) } => format!(
+            "the back is like that of {}, of its time",
+            catalogue.types[*like].name
+        ),
+        Detail::Back { like: None } => {
+            "the back is like none that the library lists of its time".to_string()
+        }
         Detail::Titles => format!(
             "the titles you read were not his in {}, the years of this type",
             coin.span.text()
@@ -85,6 +92,7 @@ fn measures(term: &Evidence) -> String {
         struck,
         lost,
         present,
+        plated,
         millimetres,
         usual,
     } = &term.detail
@@ -93,7 +101,7 @@ fn measures(term: &Evidence) -> String {
     };
     let mut parts = Vec::new();
     if let (Some(grams), Some(struck)) = (grams, struck) {
-        parts.push(weight(*grams, *struck, *lost, *present));
+        parts.push(weight(*grams, *struck, *lost, *present, *plated));
     }
     if let (Some(millimetres), Some((least, most))) = (millimetres, usual) {
         parts.push(format!(
@@ -109,8 +117,11 @@ fn measures(term: &Evidence) -> String {
 }
 
 /// A weight against what was struck, with the loss that explains it best.
-fn weight(grams: f64, struck: f64, lost: f64, present: f64) -> String {
+fn weight(grams: f64, struck: f64, lost: f64, present: f64, plated: bool) -> String {
     let mut text = format!("{grams:.2} g against {struck:.2} g as struck");
+    if plated {
+        text.push_str(" for a plated copy of its time, which it may be");
+    }
     let expected = struck * present * (1.0 - lost);
     match present {
         p if p < 0.35 => text.push_str(", as a quarter of one"),
@@ -145,6 +156,7 @@ fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
         reading,
         inscription,
         other_side,
+        bare,
     } = &term.detail
     else {
         return String::new();
@@ -157,7 +169,12 @@ fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
         ""
     };
     let Some((inscription, form)) = *inscription else {
-        return format!("you read \"{said}\"; this type bears no letters there");
+        return match bare {
+            true => format!("you read \"{said}\"; this type bears no letters there"),
+            false => format!(
+                "\"{said}\" may stand on the side of which the library does not say what it bears"
+            ),
+        };
     };
     let borne = &catalogue.inscriptions[inscription];
     let script = catalogue.legends[borne.legend].script;
@@ -195,6 +212,9 @@ fn motif(sighting: usize, relation: MotifMatch, find: &Find, catalogue: &Catalog
         (MotifMatch::OtherSide, true) => {
             format!("\"{words}\"{where_to}: this type shows it on the other side")
         }
+        (MotifMatch::Unsaid, _) => format!(
+            "\"{words}\" may stand on the side of which the library does not say what it shows"
+        ),
         (MotifMatch::NotShown, true) => format!("\"{words}\"{where_to}: not on this type"),
         (MotifMatch::NotShown, false) => format!("no \"{words}\"{where_to}, as on this type"),
         (_, false) => format!("no \"{words}\"{where_to}, though this type has it"),

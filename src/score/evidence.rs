@@ -21,6 +21,8 @@ pub enum Witness {
     Treatment,
     /// Letters read.
     Legend,
+    /// The back, for the designs that are not listed.
+    Back,
     /// Titles read.
     Titles,
     /// Figures seen.
@@ -48,6 +50,7 @@ impl Witness {
             Witness::Making => "making",
             Witness::Treatment => "treatment",
             Witness::Legend => "legend",
+            Witness::Back => "back",
             Witness::Titles => "titles",
             Witness::Motif => "motif",
             Witness::DateOnPiece => "date on the piece",
@@ -70,6 +73,8 @@ pub enum MotifMatch {
     OtherSide,
     /// The type does not show it.
     NotShown,
+    /// It may stand on a face of which the library does not say what it shows.
+    Unsaid,
 }
 
 /// What a witness saw.
@@ -92,6 +97,8 @@ pub enum Detail {
         lost: f64,
         /// Share of the whole piece that the best explanation takes as present.
         present: f64,
+        /// True when the best explanation takes it as a plated copy of its time.
+        plated: bool,
         /// Diameter as found, millimetres.
         millimetres: Option<f64>,
         /// Usual diameters as struck, millimetres.
@@ -131,6 +138,14 @@ pub enum Detail {
         inscription: Option<(usize, usize)>,
         /// True when it stands on the other side than the finder says.
         other_side: bool,
+        /// True when no inscription is named since that side bears no letters, and not since the
+        /// library does not say what stands there.
+        bare: bool,
+    },
+    /// The back against the listed backs of the time.
+    Back {
+        /// The listed type whose back it is most like; none when it is like none.
+        like: Option<usize>,
     },
     /// Titles that the ruler did not hold in the type's years.
     Titles,

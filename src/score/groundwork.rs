@@ -18,8 +18,10 @@ use crate::catalogue::Catalogue;
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Groundwork {
-    /// Log prior of each type among listed types, by period and commonness; sums to one.
+    /// Log prior of each type, by period and commonness; sums to one.
     pub(super) log_prior: Vec<f64>,
+    /// The same when all listed types are alike beforehand.
+    pub(super) log_even: Vec<f64>,
     /// Share of the listed types' prior that each period has.
     pub(super) period_share: Vec<f64>,
     /// Distinct measure profiles.
@@ -42,10 +44,14 @@ impl Groundwork {
     /// The groundwork of a library.
     pub fn new(catalogue: &Catalogue) -> Groundwork {
         let log_prior = prior::log_priors(catalogue);
-        let count = catalogue.types.len().max(1) as f64;
-        let background: Vec<f64> = log_prior
-            .iter()
-            .map(|p| 0.5 / count + 0.5 * p.exp())
+        let count = catalogue.listed().len().max(1) as f64;
+        // The rest is made of what is listed, and is not counted again.
+        let counted = catalogue.types.iter().zip(&log_prior);
+        let background: Vec<f64> = counted
+            .map(|(coin, p)| match coin.rest {
+                true => 0.0,
+                false => 0.5 / count + 0.5 * p.exp(),
+            })
             .collect();
         let (profiles, profile_of) = profiles(catalogue);
         let children = children(catalogue);
@@ -62,6 +68,7 @@ impl Groundwork {
             heard: motif::heard(catalogue, &background, &children),
             children,
             shown: Shown::over(catalogue, &background),
+            log_even: prior::log_even(catalogue),
             log_prior,
         }
     }

@@ -3,7 +3,7 @@
 //! A table of how often each look is called each metal, never an exclusion: base
 //! silver is called bronze, tin is called silver, plated pieces pass.
 
-use super::constants::{METAL_UNLISTED, METAL_UNSURE, metal_called};
+use super::constants::{METAL_UNLISTED, METAL_UNSURE, PLATED, metal_called};
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{CoinType, CopyKind, Habit};
 use crate::find::MetalSeen;
@@ -14,7 +14,7 @@ fn looks(coin: &CoinType, metal: MetalSeen) -> [(MetalSeen, f64); 2] {
         return [(MetalSeen::Plated, 1.0), (metal, 0.0)];
     }
     let plated = if coin.habits.contains(&Habit::Plated) {
-        0.15
+        PLATED
     } else {
         0.0
     };
@@ -32,6 +32,34 @@ pub(super) fn called(coin: &CoinType, looks_like: MetalSeen) -> [f64; 8] {
     called
 }
 
+fn column(seen: MetalSeen) -> usize {
+    MetalSeen::ALL.iter().position(|m| *m == seen).unwrap_or(0)
+}
+
+/// Chance of a metal called, as far as the finder is sure.
+fn soften(called: f64, column: usize, sure: bool) -> f64 {
+    if sure {
+        called
+    } else {
+        METAL_UNSURE * called + (1.0 - METAL_UNSURE) * METAL_UNLISTED[column]
+    }
+}
+
+/// Chance that a piece of an often plated type that looks like this when official is a plated
+/// copy, once its metal has been named.
+pub(super) fn chance_plated(official: MetalSeen, named: Option<(MetalSeen, bool)>) -> f64 {
+    let Some((seen, sure)) = named else {
+        return PLATED;
+    };
+    let column = column(seen);
+    let of = |look: MetalSeen| soften(metal_called(look)[column], column, sure);
+    let (copy, true_one) = (
+        PLATED * of(MetalSeen::Plated),
+        (1.0 - PLATED) * of(official),
+    );
+    copy / (copy + true_one)
+}
+
 /// The term for a metal named by the finder.
 pub(super) fn evidence(
     seen: MetalSeen,
@@ -39,16 +67,9 @@ pub(super) fn evidence(
     coin: &CoinType,
     looks_like: MetalSeen,
 ) -> Evidence {
-    let column = MetalSeen::ALL.iter().position(|m| *m == seen).unwrap_or(0);
-    let soften = |p: f64| {
-        if sure {
-            p
-        } else {
-            METAL_UNSURE * p + (1.0 - METAL_UNSURE) * METAL_UNLISTED[column]
-        }
-    };
+    let column = column(seen);
     let told = called(coin, looks_like)[column];
-    let nats = (soften(told) / METAL_UNLISTED[column]).ln();
+    let nats = (soften(told, column, sure) / METAL_UNLISTED[column]).ln();
     Evidence {
         witness: Witness::Metal,
         nats,

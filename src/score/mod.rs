@@ -13,6 +13,7 @@
 
 mod answer;
 mod axis;
+mod backs;
 mod company;
 mod constants;
 mod contour;

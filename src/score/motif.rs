@@ -85,6 +85,11 @@ impl Report {
         report
     }
 
+    /// True when it was said of this side.
+    pub(super) fn is_of(&self, side: Side) -> bool {
+        self.side == side
+    }
+
     /// Chance of the report for a type that earns this credit.
     fn chance(&self, credit: f64) -> f64 {
         match self.present {
@@ -95,10 +100,18 @@ impl Report {
 
     /// The term for a type; none when the library does not say what it shows.
     pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
-        let (credit, relation) = earned(&self.credit, self.side, coin)?;
-        let nats = (self.chance(credit) / self.background)
-            .ln()
-            .clamp(-TRAIT_BOUND, TRAIT_BOUND);
+        let (credit, mut relation) = earned(&self.credit, self.side, coin)?;
+        let mut ratio = self.chance(credit) / self.background;
+        let unsaid = |face: &Face| face.motifs.is_none();
+        let faces = Catalogue::faces(coin).into_iter();
+        if self.side == Side::Unknown && faces.filter(|face| unsaid(face)).count() == 1 {
+            // As likely as not it is meant of the face of which nothing is said, which is as any other.
+            if ratio < 1.0 {
+                relation = MotifMatch::Unsaid;
+            }
+            ratio = 0.5 * (ratio + 1.0);
+        }
+        let nats = ratio.ln().clamp(-TRAIT_BOUND, TRAIT_BOUND);
         Some(Evidence {
             witness: Witness::Motif,
             nats,

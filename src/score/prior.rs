@@ -1,16 +1,19 @@
 //! How likely a type is before anything is seen of the piece.
 //!
 //! Period first, from the published profile of finds; within a stretch of time by
-//! how common the type is as a field find.
-//! Invariant: the priors of the listed types sum to one.
+//! how common the type is as a field find. The rest of a coinage has a share of what
+//! is listed of it.
+//! Invariant: the priors of all rows, those of the rest among them, sum to one.
 
-use super::constants::{COMMONNESS, FLATTENING, SLICES, Slice};
-use crate::catalogue::{Catalogue, CoinType, Common};
-use crate::find::Span;
+use std::collections::HashMap;
 
-/// Log prior of each type among the listed types.
+use super::constants::{COMMONNESS, FLATTENING, REST_OTHER, REST_SHARE, SLICES, Slice};
+use crate::catalogue::{Catalogue, CoinType, Common, coinage};
+use crate::find::{Making, Span};
+
+/// Log prior of each type among the types of the library.
 pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
-    let mut weight = vec![0.0; catalogue.types.len()];
+    let mut weight = vec![0.0; catalogue.listed().len()];
     for slice in SLICES {
         let years = Span {
             from: slice.from,
@@ -18,7 +21,7 @@ pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
         };
         let period = catalogue.periods.iter().position(|p| p.id == slice.period);
         let inside: Vec<(usize, f64)> = catalogue
-            .types
+            .listed()
             .iter()
             .enumerate()
             .filter(|(_, coin)| Some(coin.period) == period && coin.span.overlaps(years))
@@ -38,6 +41,36 @@ pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
         * 1e-2;
     for w in &mut weight {
         *w = w.max(least);
+    }
+    with_rest(weight, catalogue)
+}
+
+/// Log prior of each type when all listed types are alike beforehand.
+pub(super) fn log_even(catalogue: &Catalogue) -> Vec<f64> {
+    with_rest(vec![1.0; catalogue.listed().len()], catalogue)
+}
+
+/// Log shares of all rows, from the weights of the listed ones.
+fn with_rest(mut weight: Vec<f64>, catalogue: &Catalogue) -> Vec<f64> {
+    let (listed, metals) = (catalogue.listed().len(), &catalogue.metals);
+    let (mut coinages, mut rulers) = (HashMap::new(), HashMap::new());
+    for (coin, weight) in catalogue.types.iter().zip(&weight) {
+        if let Some(coinage) = coinage(coin, metals) {
+            *coinages.entry(coinage).or_insert(0.0) += weight;
+            *rulers.entry((coinage.0, coinage.1)).or_insert(0.0) += weight;
+        }
+    }
+    for coin in &catalogue.types[listed..] {
+        let own = coinage(coin, metals);
+        let of_coinage = own.and_then(|own| coinages.get(&own));
+        let of_ruler = own.and_then(|own| rulers.get(&(own.0, own.1)));
+        let share = match coin.made {
+            Making::Hammered => REST_SHARE.0,
+            Making::Milled | Making::Cast => REST_SHARE.1,
+        };
+        let held = of_coinage.map(|held: &f64| share * held);
+        let other = of_ruler.map_or(0.0, |held: &f64| REST_OTHER * held);
+        weight.push(held.unwrap_or(other).max(1e-12));
     }
     let total: f64 = weight.iter().sum();
     weight.into_iter().map(|w| (w / total).ln()).collect()

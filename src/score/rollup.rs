@@ -51,6 +51,8 @@ pub type Key = (usize, usize);
 pub fn key(level: Level, position: usize, coin: &CoinType) -> Option<Key> {
     let denomination = coin.denomination;
     Some(match level {
+        // What is not listed is no type of its own.
+        Level::Type if coin.rest => return None,
         Level::Type => (position, 0),
         Level::RulerAndDenomination => (coin.ruler?, denomination),
         Level::SeriesAndDenomination => (coin.series, denomination),
@@ -104,11 +106,13 @@ pub fn untempered(
 /// The likeliest types that together held the true one nine times in ten on the finds they were
 /// fitted on, of those that the library has (split conformal prediction with summed shares). It
 /// is no promise for one find, and says nothing of finds that are not in the library.
-pub fn nine_in_ten(ranking: &Ranking) -> Vec<usize> {
-    let listed = 1.0 - ranking.unlisted;
+pub fn nine_in_ten(ranking: &Ranking, catalogue: &Catalogue) -> Vec<usize> {
+    let types = ranking.judged.iter();
+    let types = types.filter(|judged| !catalogue.types[judged.coin].rest);
+    let listed: f64 = types.clone().map(|judged| judged.probability).sum();
     let mut held = 0.0;
     let mut set = Vec::new();
-    for judged in &ranking.judged {
+    for judged in types {
         if held >= NINE_IN_TEN * listed {
             break;
         }

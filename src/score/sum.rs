@@ -8,8 +8,9 @@ use std::cell::RefCell;
 use std::cmp::Ordering;
 
 use super::answer::{Level, TRIED};
+use super::backs::Backs;
 use super::company::{Company, FieldProfile};
-use super::constants::{HOPELESS, unlisted_prior};
+use super::constants::{BACK_BOUND, HOPELESS, unlisted_prior};
 use super::evidence::Evidence;
 use super::groundwork::Groundwork;
 use super::legend::Aligned;
@@ -17,8 +18,8 @@ use super::motif::{self, Report};
 use super::temper::{self, Sharpness};
 use super::titles::Titles;
 use super::{axis, making, measure, metal, opinion, region, thickness, treatment};
-use crate::catalogue::Catalogue;
-use crate::find::{Find, Span};
+use crate::catalogue::{Catalogue, CoinType};
+use crate::find::{Find, Side, Span};
 
 /// How many of the likeliest carry their terms; any of those that an answer may rest on does.
 const TOLD: usize = TRIED;
@@ -41,8 +42,8 @@ pub struct Judged {
     pub coin: usize,
     /// Nats the prior gives it, relative to "not in the library".
     pub prior: f64,
-    /// Of these, what being in the library at all gives.
-    against: f64,
+    /// Nats the prior gives it when all listed types are alike beforehand.
+    even: f64,
     /// Terms, in the order of the witnesses; none for types far down that nobody asks of.
     pub evidence: Vec<Evidence>,
     /// Prior plus terms.
@@ -69,11 +70,9 @@ pub struct Ranking {
 impl Ranking {
     /// The same totals with every type of the library equally likely beforehand; the terms are not repeated.
     pub fn with_flat_prior(&self, catalogue: &Catalogue) -> Ranking {
-        let against = self.judged.first().map_or(0.0, |j| j.against);
-        let even = against - (catalogue.types.len().max(1) as f64).ln();
         let without_terms = |one: &Judged| Judged {
-            prior: even,
-            total: one.total + even - one.prior,
+            prior: one.even,
+            total: one.total + one.even - one.prior,
             evidence: Vec::new(),
             ..*one
         };
@@ -101,6 +100,7 @@ pub fn judge(
 struct Weighed {
     coin: usize,
     prior: f64,
+    even: f64,
     total: f64,
     years: Option<Span>,
 }
@@ -116,8 +116,8 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
     chosen.dedup();
     let unlisted = unlisted_prior(find.metal.map(|m| m.0));
     let against = ((1.0 - unlisted) / unlisted).ln();
-    let even = -(catalogue.types.len().max(1) as f64).ln();
     let weigh = |coin: usize| {
+        let even = groundwork.log_even[coin];
         let among = match options.flat_prior {
             true => even,
             false => groundwork.log_prior[coin],
@@ -125,12 +125,13 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
         Weighed {
             coin,
             prior: against + among,
+            even: against + even,
             total: against + among + bench.but_legends(coin),
             years: None,
         }
     };
     let mut weighed: Vec<Weighed> = chosen.into_iter().map(weigh).collect();
-    bench.read_legends(&mut weighed, against + even, options.keep_all);
+    bench.read_legends(&mut weighed, options.keep_all);
     weighed.sort_unstable_by(likelier);
     let told = if options.keep_all {
         weighed.len()
@@ -140,7 +141,7 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
     let judged = weighed.into_iter().enumerate().map(|(rank, one)| Judged {
         coin: one.coin,
         prior: one.prior,
-        against,
+        even: one.even,
         evidence: match rank < told {
             true => bench.account(one.coin),
             false => Vec::new(),
@@ -202,6 +203,8 @@ pub struct Bench<'a> {
     fits: RefCell<Vec<Option<Option<measure::Fit>>>>,
     aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
+    /// None when nothing was said to be on the reverse.
+    backs: Option<Backs<'a>>,
     titles: Titles<'a>,
     company: Option<Company>,
     field: Option<&'a FieldProfile>,
@@ -221,6 +224,7 @@ impl<'a> Bench<'a> {
                 .map(|r| Aligned::new(r, catalogue, groundwork))
                 .collect(),
             reports: motif::reports(find, catalogue, groundwork),
+            backs: says_back(find).then(|| Backs::new(catalogue)),
             titles: Titles::new(find, catalogue),
             company: Company::new(find, catalogue, &groundwork.log_prior),
             field: None,
@@ -322,22 +326,26 @@ impl<'a> Bench<'a> {
 
     /// Adds the legends, to the likeliest types first, and leaves out the types that no legend could
     /// lift to where they would be seen, with the prior or with an even one.
-    fn read_legends(&self, weighed: &mut Vec<Weighed>, even: f64, keep_all: bool) {
+    fn read_legends(&self, weighed: &mut Vec<Weighed>, keep_all: bool) {
         let readings = self.aligned.iter().flatten();
-        let most: f64 = readings.map(Aligned::ceiling).sum();
+        let read: f64 = readings.map(Aligned::ceiling).sum();
+        let most = |one: &Weighed| {
+            let rest = self.backs.is_some() && self.catalogue.types[one.coin].rest;
+            read + if rest { BACK_BOUND } else { 0.0 }
+        };
         if weighed.len() > FIRST_READ {
             weighed.select_nth_unstable_by(FIRST_READ, likelier);
         }
         // "Not in the library" stands at nought in both accounts.
         let (mut best, mut best_even) = (0f64, 0f64);
-        let with_even = |one: &Weighed| one.total - one.prior + even;
+        let with_even = |one: &Weighed| one.total - one.prior + one.even;
         let hopeless = |one: &Weighed, most: f64, best: f64, best_even: f64| {
             !keep_all
                 && one.total + most < best - HOPELESS
                 && with_even(one) + most < best_even - HOPELESS
         };
         weighed.retain_mut(|one| {
-            if hopeless(one, most, best, best_even) {
+            if hopeless(one, most(one), best, best_even) {
                 return false;
             }
             let told = self.titles.tell(&self.catalogue.types[one.coin]);
@@ -363,5 +371,33 @@ impl<'a> Bench<'a> {
                 take(term);
             }
         }
+        if let Some(backs) = self.backs.as_ref().filter(|_| coin.rest) {
+            let term = backs.evidence(coin, |coin| self.on_back(coin));
+            term.into_iter().for_each(take);
+        }
     }
+
+    /// Nats of all that was said to be on the reverse, for a listed type; none where the library
+    /// does not say what it bears there.
+    fn on_back(&self, coin: &CoinType) -> Option<f64> {
+        let readings = self.find.readings.iter().zip(&self.aligned).enumerate();
+        let read = readings.filter(|(_, (reading, _))| reading.side == Side::Reverse);
+        let read = read.filter_map(|(place, (_, aligned))| {
+            aligned.as_ref()?.evidence(place, Side::Reverse, coin)
+        });
+        let seen = self
+            .reports
+            .iter()
+            .filter(|report| report.is_of(Side::Reverse));
+        let seen = seen.filter_map(|report| report.evidence(coin));
+        let said = coin.reverse.motifs.is_some() || coin.reverse.inscriptions.is_some();
+        said.then(|| read.chain(seen).map(|term| term.nats).sum())
+    }
+}
+
+/// True when letters or a figure were said to be on the reverse.
+fn says_back(find: &Find) -> bool {
+    let read = find.readings.iter().map(|reading| reading.side);
+    let seen = find.sightings.iter().map(|sighting| sighting.side);
+    read.chain(seen).any(|side| side == Side::Reverse)
 }

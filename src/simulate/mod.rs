@@ -35,10 +35,12 @@ const PERIODS: [(&str, f64); 9] = [
 ];
 
 /// Finds with the position of the type that each was made from; each type is lost as `often` as
-/// its weight says (one weight a type, in any unit).
+/// its weight says (one weight a type, in any unit). The rows of the rest are no pieces, and none
+/// is made from them.
 pub fn finds(catalogue: &Catalogue, often: &[f64], seed: u64, count: usize) -> Vec<(usize, Find)> {
     let mut chance = Chance(seed);
     let mut made = Vec::with_capacity(count);
+    let often = &often[..catalogue.listed().len().min(often.len())];
     while made.len() < count {
         let position = chance.weighted(often);
         let find = Loss::of(position, catalogue, &mut chance).described();
@@ -60,7 +62,7 @@ pub fn every_period(catalogue: &Catalogue) -> Vec<f64> {
         Common::VeryCommon => 100.0,
     };
     let mut totals = vec![0.0; catalogue.periods.len()];
-    for coin in &catalogue.types {
+    for coin in catalogue.listed() {
         totals[coin.period] += common(coin);
     }
     let share = |coin: &CoinType| {
@@ -71,7 +73,9 @@ pub fn every_period(catalogue: &Catalogue) -> Vec<f64> {
             .map_or(0.01, |(_, share)| *share)
     };
     let weigh = |coin: &CoinType| share(coin) * common(coin) / totals[coin.period];
-    catalogue.types.iter().map(weigh).collect()
+    let rest = catalogue.types.len() - catalogue.listed().len();
+    let listed = catalogue.listed().iter().map(weigh);
+    listed.chain(std::iter::repeat_n(0.0, rest)).collect()
 }
 
 /// A measure as a scale with this many parts to the unit shows it: never nought.
@@ -393,7 +397,8 @@ impl<'a> Loss<'a> {
                 }
             }
             _ => {
-                let other = &self.catalogue.types[self.chance.below(self.catalogue.types.len())];
+                let listed = self.catalogue.listed();
+                let other = &listed[self.chance.below(listed.len())];
                 if let Some(last) = find.readings.pop() {
                     let wrong = self.reading(&other.obverse, last.side);
                     find.readings.push(wrong.unwrap_or(last));

@@ -48,6 +48,8 @@ pub fn resolve(raw: &RawLibrary, digest: &str) -> (Catalogue, Vec<Fault>) {
     catalogue.careers = careers::careers(raw, &ids, &mut faults);
     catalogue.entries = entries::entries(raw, &catalogue);
     link_neighbours(neighbours, &mut catalogue, &mut faults);
+    let rest = super::rest::rest(&catalogue);
+    catalogue.types.extend(rest);
     (catalogue, faults)
 }
 

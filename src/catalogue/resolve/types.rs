@@ -61,6 +61,7 @@ impl Linker<'_> {
         Some(CoinType {
             id: self.id.to_string(),
             name: told.name?,
+            rest: false,
             series,
             period: told.period?,
             ruler: told.ruler,

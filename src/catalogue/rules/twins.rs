@@ -44,7 +44,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
 }
 
 fn names(coin: &CoinType, other: &CoinType, library: &Library<'_>) -> bool {
-    let types = &library.catalogue.types;
+    let types = library.catalogue.listed();
     coin.apart
         .iter()
         .any(|apart| std::ptr::eq(&types[apart.from], other))

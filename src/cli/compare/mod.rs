@@ -94,7 +94,7 @@ fn types(given: &[String], house: &House) -> Result<Named, Trouble> {
     let (mut found, mut moved) = (Vec::new(), Vec::new());
     for id in given {
         let id = id.trim();
-        let known = || library.types.iter().map(|coin| &coin.id);
+        let known = || library.listed().iter().map(|coin| &coin.id);
         let place = library
             .type_by_id(id)
             .ok_or_else(|| ids::not_held("no type of the library has", id, known()))?;

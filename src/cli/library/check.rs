@@ -77,9 +77,9 @@ fn check_view(library: &Catalogue, faults: &[Fault]) -> CheckView {
     let by_period = periods.map(|(period, grades)| (period.id.clone(), grades.iter().sum()));
     let by_grade = GRADES.map(grade).into_iter().zip(by_grade(library));
     CheckView {
-        types: library.types.len(),
+        types: library.listed().len(),
         // The library has no tables of artefacts: all its types are of coins and near-coins.
-        coins: library.types.len(),
+        coins: library.listed().len(),
         artefacts: 0,
         faults: faults.iter().map(fault_view).collect(),
         by_period: by_period.collect(),
@@ -92,7 +92,7 @@ fn check_view(library: &Catalogue, faults: &[Fault]) -> CheckView {
 /// Types of each grade, in order of [`GRADES`].
 fn by_grade(library: &Catalogue) -> [usize; 3] {
     GRADES.map(|grade| {
-        let of_grade = library.types.iter().filter(|t| t.standing == grade);
+        let of_grade = library.listed().iter().filter(|t| t.standing == grade);
         of_grade.count()
     })
 }
@@ -100,7 +100,7 @@ fn by_grade(library: &Catalogue) -> [usize; 3] {
 /// Types of each period and grade, in order of the library's periods and of [`GRADES`].
 fn by_period(library: &Catalogue) -> Vec<[usize; 3]> {
     let mut counts = vec![[0; 3]; library.periods.len()];
-    for coin in &library.types {
+    for coin in library.listed() {
         let grade = GRADES.iter().position(|grade| *grade == coin.standing);
         counts[coin.period][grade.unwrap_or(2)] += 1;
     }
@@ -135,7 +135,7 @@ fn print(library: &Catalogue, faults: &[Fault], out: &mut dyn Write) -> Result<(
     writeln!(
         out,
         "{} types, {} motifs, {} sources, {} faults",
-        library.types.len(),
+        library.listed().len(),
         library.motifs.len(),
         library.sources.len(),
         faults.len()

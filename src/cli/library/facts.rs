@@ -53,7 +53,7 @@ fn rulers(id: &str, library: &Catalogue) -> impl Iterator<Item = ShownView> {
     rulers
         .filter(move |(_, ruler)| ruler.id == id)
         .map(|(position, ruler)| {
-            let types = library.types.iter();
+            let types = library.listed().iter();
             let types = types.filter(|t| t.ruler == Some(position)).count();
             let members = ruler.members.iter();
             let facts = vec![

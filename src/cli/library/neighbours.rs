@@ -65,7 +65,7 @@ fn view(draws: usize, series: Option<&str>, house: &House) -> NeighboursView {
         let own = &library.series[library.types[*position].series].id;
         series.is_none_or(|series| series == own)
     };
-    let positions: Vec<usize> = (0..library.types.len()).filter(wanted).collect();
+    let positions: Vec<usize> = (0..library.listed().len()).filter(wanted).collect();
     let places: Vec<(usize, Option<usize>, usize)> = positions
         .par_iter()
         .flat_map_iter(|position| (0..draws).map(|draw| place(*position, draw, house)))

@@ -58,7 +58,7 @@ fn holding<'c>(words: &[String], library: &'c Catalogue) -> Vec<&'c CoinType> {
         .flat_map(|w| w.split_whitespace())
         .map(str::to_lowercase)
         .collect();
-    let types = library.types.iter();
+    let types = library.listed().iter();
     let mut hits: Vec<&CoinType> = types
         .filter(|coin| holds_all(&searchable(coin, library), &wanted))
         .collect();

@@ -41,7 +41,7 @@ pub(super) fn run(
 }
 
 fn not_held(id: &str, library: &Catalogue) -> Trouble {
-    let types = library.types.iter().map(|t| &t.id);
+    let types = library.listed().iter().map(|t| &t.id);
     let known = types
         .chain(library.rulers.iter().map(|r| &r.id))
         .chain(library.motifs.iter().map(|m| &m.id));

@@ -157,6 +157,7 @@ fn words(term: &Evidence, find: &Find) -> String {
             false => format!("not {name}"),
         },
         Detail::Titles => "titles".to_string(),
+        Detail::Back { .. } => "the back".to_string(),
         Detail::Legend { reading, .. } => {
             format!("reads \"{}\"", find.readings[*reading].said.trim())
         }

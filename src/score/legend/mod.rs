@@ -201,22 +201,31 @@ impl<'a> Aligned<'a> {
 
     /// The term for a type; none when the library says nothing of its legends.
     pub(super) fn evidence(&self, reading: usize, side: Side, coin: &CoinType) -> Option<Evidence> {
-        let faces = [self.on_face(&coin.obverse), self.on_face(&coin.reverse)];
+        let faces = [&coin.obverse, &coin.reverse].map(|face| {
+            let (nats, inscription) = self.on_face(face)?;
+            Some((nats, inscription, inscription.is_none()))
+        });
         let (own, other) = match side {
             Side::Reverse => (faces[1], faces[0]),
             _ => (faces[0], faces[1]),
         };
-        let (nats, inscription, other_side) = match (own, other, side) {
-            (Some(a), Some(b), Side::Unknown) => {
+        // A face of which the library says nothing is as any other, and the reading may stand there.
+        let unsaid = (self.unlisted, None, false);
+        let (nats, (inscription, bare), other_side) = match (own, other, side) {
+            (None, None, _) => return None,
+            (_, _, Side::Unknown) => {
+                let (a, b) = (own.unwrap_or(unsaid), other.unwrap_or(unsaid));
                 let best = if b.0 > a.0 { b } else { a };
-                (best.0 - 2f64.ln(), best.1, false)
+                (best.0 - 2f64.ln(), (best.1, best.2), false)
             }
-            (None, Some(b), Side::Unknown) => (b.0, b.1, false),
             (None, ..) => return None,
-            (Some(a), Some(b), _) if b.0 + LEGEND_OTHER_SIDE > a.0 => {
-                (b.0 + LEGEND_OTHER_SIDE, b.1, true)
+            (Some(a), b, _) => {
+                let b = b.unwrap_or(unsaid);
+                match b.0 + LEGEND_OTHER_SIDE > a.0 {
+                    true => (b.0 + LEGEND_OTHER_SIDE, (b.1, b.2), true),
+                    false => (a.0, (a.1, a.2), false),
+                }
             }
-            (Some(a), ..) => (a.0, a.1, false),
         };
         let nats = self.bounded(nats);
         Some(Evidence {
@@ -226,6 +235,7 @@ impl<'a> Aligned<'a> {
                 reading,
                 inscription,
                 other_side,
+                bare,
             },
         })
     }

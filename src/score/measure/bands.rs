@@ -7,8 +7,7 @@
 //! Invariant: the shares of the bands sum to one.
 
 use super::super::constants::*;
-use super::{LOG_LEFT, Profile, normal_below, shrink};
-use crate::catalogue::WeightPart;
+use super::{LOG_LEFT, Profile, Standard, normal_below, shrink};
 use crate::find::{Completeness, Find};
 
 impl Profile {
@@ -63,15 +62,15 @@ impl Profile {
         let (factor, buried) = burial(find.corrosion, self.burial);
         let lost = (square - mean * mean).max(0.0) + buried * buried;
         let parts = parts_present(self.presence(find), self.halved, self.quartered);
-        let law = |weight: &WeightPart, (share, fraction, spread): &(f64, f64, f64)| {
+        let law = |weight: &Standard, (share, fraction, spread): &(f64, f64, f64)| {
             let middle = (weight.grams * fraction * factor).ln() + mean;
-            let all = lost + weight.cv * weight.cv + spread * spread;
+            let all = lost + weight.spread * weight.spread + spread * spread;
             (weight.share * share, middle, all.sqrt().max(0.01))
         };
-        let of_one = |weight: &WeightPart| -> Vec<(f64, f64, f64)> {
-            parts.iter().map(|part| law(weight, part)).collect()
+        let of_one = |weight: Standard| -> Vec<(f64, f64, f64)> {
+            parts.iter().map(|part| law(&weight, part)).collect()
         };
-        self.weights.iter().flat_map(of_one).collect()
+        self.standards(find).flat_map(of_one).collect()
     }
 }
 

@@ -2,9 +2,10 @@
 //!
 //! Struck weight, less latent wear and clipping, times burial and the part present,
 //! against the scale; clipping takes from both measures, so the two are integrated
-//! over one grid and not judged apart. A broad background stands for things that
-//! are not in the library; a small share of slips keeps a wrong measure from burying
-//! the truth.
+//! over one grid and not judged apart. A piece of a type that is often plated may be a
+//! lighter copy, the likelier the more its metal looks it. A broad background stands for
+//! things that are not in the library; a small share of slips keeps a wrong measure from
+//! burying the truth.
 //!
 //! Invariant: never beyond the bounds of `constants`; a piece ever heavier than the
 //! standard, or ever larger, never fits better for it.
@@ -17,7 +18,8 @@ pub(super) use bands::background_shares;
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
-use crate::catalogue::{Catalogue, CoinType, Habit, WeightPart};
+use super::metal;
+use crate::catalogue::{Catalogue, CoinType, CopyKind, Habit, WeightPart};
 use crate::find::{Completeness, Find, Making, MetalSeen, Treatment};
 
 /// All that decides how a type's pieces weigh and measure: types that agree in it are judged once.
@@ -31,6 +33,18 @@ pub(super) struct Profile {
     pub(super) clipped: bool,
     pub(super) halved: bool,
     pub(super) quartered: bool,
+    /// How an official piece looks, where plated copies pass among the type's pieces.
+    pub(super) plated: Option<MetalSeen>,
+}
+
+/// A weight that pieces were struck to.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Standard {
+    share: f64,
+    grams: f64,
+    spread: f64,
+    /// True for that of plated copies.
+    plated: bool,
 }
 
 /// How well a profile fits, and the explanation that fits best.
@@ -40,6 +54,7 @@ pub(super) struct Fit {
     struck: Option<f64>,
     lost: f64,
     present: f64,
+    plated: bool,
 }
 
 impl Profile {
@@ -58,7 +73,38 @@ impl Profile {
             clipped: coin.habits.contains(&Habit::Clipped),
             halved: coin.habits.contains(&Habit::Halved),
             quartered: coin.habits.contains(&Habit::Quartered),
+            plated: (coin.habits.contains(&Habit::Plated) && coin.copy != Some(CopyKind::Plated))
+                .then_some(looks),
         }
+    }
+
+    /// The weights that pieces were struck to, those of plated copies among them as far as the metal
+    /// named by the finder lets it be one.
+    pub(super) fn standards(&self, find: &Find) -> impl Iterator<Item = Standard> {
+        let copies = self
+            .plated
+            .map_or(0.0, |official| metal::chance_plated(official, find.metal));
+        let official = move |weight: &WeightPart| Standard {
+            share: (1.0 - copies) * weight.share,
+            grams: weight.grams,
+            spread: weight.cv,
+            plated: false,
+        };
+        let copy = move |weight: &WeightPart| Standard {
+            share: copies * weight.share,
+            grams: PLATED_WEIGHT.0 * weight.grams,
+            spread: weight.cv.hypot(PLATED_WEIGHT.1),
+            plated: true,
+        };
+        let copied = if self.plated.is_some() {
+            &self.weights[..]
+        } else {
+            &[]
+        };
+        self.weights
+            .iter()
+            .map(official)
+            .chain(copied.iter().map(copy))
     }
 
     /// Bits that are equal just when the profiles are.
@@ -75,6 +121,7 @@ impl Profile {
             self.made as u64,
             self.burial as u64,
         ]);
+        key.push(self.plated.map_or(u64::MAX, |looks| looks as u64));
         let flags = [self.clipped, self.halved, self.quartered];
         key.push(
             flags
@@ -181,6 +228,7 @@ impl Profile {
             struck: fit.struck,
             lost: fit.lost,
             present: fit.present,
+            plated: fit.plated,
         })
     }
 
@@ -200,9 +248,10 @@ impl Profile {
                 .law
                 .density(log_weight - fate.middle, wide, fate.shrunk);
             if let Some(density) = density {
-                let left = (1.0 - fate.worn * rate) * (1.0 - fate.clipped);
-                let struck = Some(fate.grams);
-                fit.add(fate.share * density, struck, 1.0 - left, fate.present);
+                fit.add(fate.share * density, || {
+                    let left = (1.0 - fate.worn * rate) * (1.0 - fate.clipped);
+                    (Some(fate.grams), 1.0 - left, fate.present, fate.plated)
+                });
             }
         });
     }
@@ -223,16 +272,16 @@ impl Profile {
         let (factor, buried) = burial(find.corrosion, self.burial);
         let parts = parts_present(self.presence(find), self.halved, self.quartered);
         let left = &LOG_LEFT[self.wear_rate() as usize];
-        for component in &self.weights {
+        for component in self.standards(find) {
             for (fraction_share, fraction, fraction_spread) in parts {
-                let spread = (component.cv.powi(2)
+                let spread = (component.spread.powi(2)
                     + buried.powi(2)
                     + read.powi(2)
                     + fraction_spread.powi(2))
                 .sqrt();
                 // A piece of which part is gone tells little of its size unless it was said so above.
                 let whole = *fraction > 0.9 || find.completeness.is_some();
-                let law = Joint::new(spread, across, component.cv, whole);
+                let law = Joint::new(spread, across, component.spread, whole);
                 let struck = (component.grams * fraction * factor).ln();
                 for ((lefts, clipped), clip_share) in left.iter().zip(CLIP_LOSS).zip(clip) {
                     let shrunk = shrink(clipped);
@@ -246,6 +295,7 @@ impl Profile {
                             worn,
                             clipped,
                             present: *fraction,
+                            plated: component.plated,
                         });
                     }
                 }
@@ -258,12 +308,8 @@ impl Profile {
             return;
         };
         for (clipped, share) in CLIP_LOSS.iter().zip(self.clip_weights(find)) {
-            fit.add(
-                share * normal(seen - mean - shrink(*clipped), spread),
-                None,
-                *clipped,
-                1.0,
-            );
+            let density = share * normal(seen - mean - shrink(*clipped), spread);
+            fit.add(density, || (None, *clipped, 1.0, false));
         }
     }
 }
@@ -312,16 +358,16 @@ struct Integral {
     struck: Option<f64>,
     lost: f64,
     present: f64,
+    plated: bool,
 }
 
 impl Integral {
-    fn add(&mut self, density: f64, struck: Option<f64>, lost: f64, present: f64) {
+    /// Adds a density, and what it takes as struck, lost, present and plated.
+    fn add(&mut self, density: f64, taken: impl FnOnce() -> (Option<f64>, f64, f64, bool)) {
         self.total += density;
         if density > self.largest {
             self.largest = density;
-            self.struck = struck;
-            self.lost = lost;
-            self.present = present;
+            (self.struck, self.lost, self.present, self.plated) = taken();
         }
     }
 }
@@ -351,6 +397,7 @@ pub(super) struct Fate {
     worn: f64,
     clipped: f64,
     present: f64,
+    plated: bool,
 }
 
 /// Law of log weight and log diameter; the two lean together as far as the flan was struck so.
@@ -456,6 +503,7 @@ pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit) -> Evidence {
             struck: fit.struck,
             lost: fit.lost,
             present: fit.present,
+            plated: fit.plated,
             millimetres: find.diameter.map(|d| d.value.get()),
             usual: coin.diameter,
         },

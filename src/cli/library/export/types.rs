@@ -59,7 +59,7 @@ fn series(library: &Catalogue) -> Table {
 }
 
 fn types(raw: &RawLibrary, library: &Catalogue) -> Table {
-    let rows = library.types.iter();
+    let rows = library.listed().iter();
     let rows = rows.map(|coin| type_cells(coin, raw, library)).collect();
     let what = "One row a type: what differs from its neighbours in something a finder can see, \
                 read or measure. Measures are those of pieces as struck, not as worn";
@@ -151,7 +151,7 @@ fn outside<'a>(coin: &CoinType, raw: &'a RawLibrary) -> Option<&'a String> {
 /// The rows of a list of each face, with the side between the id and the entry.
 fn by_side(library: &Catalogue, entries: impl Fn(&Face) -> Vec<String>) -> Vec<Cells> {
     let mut rows = Vec::new();
-    for coin in &library.types {
+    for coin in library.listed() {
         for (side, face) in SIDES.into_iter().zip(Catalogue::faces(coin)) {
             let entries = entries(face).into_iter();
             rows.extend(entries.map(|entry| vec![coin.id.clone(), side.to_string(), entry]));
@@ -201,7 +201,7 @@ fn legends(library: &Catalogue) -> Table {
 
 /// The rows of a list that is no sequence: the type's id and the entry.
 fn pairs(library: &Catalogue, entries: impl Fn(&CoinType) -> Vec<String>) -> Vec<Cells> {
-    let types = library.types.iter();
+    let types = library.listed().iter();
     let rows = types.flat_map(|coin| {
         let entries = entries(coin).into_iter();
         entries.map(|entry| vec![coin.id.clone(), entry])
@@ -233,7 +233,7 @@ fn mints(library: &Catalogue) -> Table {
 }
 
 fn weights(library: &Catalogue) -> Table {
-    let types = library.types.iter();
+    let types = library.listed().iter();
     let rows = types.flat_map(|coin| {
         listed(&coin.id, &coin.weights, |part| {
             [part.grams, part.cv, part.share]
@@ -290,7 +290,7 @@ fn regions(library: &Catalogue) -> Table {
 
 fn refs(library: &Catalogue) -> Table {
     let types = library
-        .types
+        .listed()
         .iter()
         .map(|coin| (coin.id.as_str(), &coin.refs[..]));
     let reference = Column::text("ref", "Work and number, as handbooks are cited");
@@ -298,7 +298,7 @@ fn refs(library: &Catalogue) -> Table {
 }
 
 fn neighbours(library: &Catalogue) -> Table {
-    let types = library.types.iter();
+    let types = library.listed().iter();
     let rows = types.flat_map(|coin| {
         listed(&coin.id, &coin.apart, |apart| {
             vec![library.types[apart.from].id.clone(), apart.by.clone()]
@@ -316,7 +316,7 @@ fn neighbours(library: &Catalogue) -> Table {
 }
 
 fn cited(library: &Catalogue) -> Table {
-    let types = library.types.iter();
+    let types = library.listed().iter();
     let types = types.map(|coin| (coin.id.as_str(), &coin.sources[..]));
     sources("type_sources", "Sources of types", OWNER, types)
 }
