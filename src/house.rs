@@ -20,7 +20,7 @@ use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
 use crate::score::{
     Aim, Answer, Asks, Bench, DateCurve, FieldProfile, Groundwork, LOOK_ENOUGH, LOOK_LEAST, Look,
-    MeasureLaw, Options, Ranking, Shares, looks, nine_in_ten,
+    MeasureLaw, Options, Ranking, Rolled, Shares, looks, nine_in_ten,
 };
 
 /// How to open the house.
@@ -43,6 +43,8 @@ pub struct IdentifyOptions<'f> {
     pub field: Option<&'f FieldProfile>,
     /// Judge these types, by their positions, and do not ask the index.
     pub among: Option<&'f [usize]>,
+    /// Leave out the account and what an even prior would say: a table of answers shows neither.
+    pub answer_only: bool,
 }
 
 /// Why the house could not be opened.
@@ -171,6 +173,23 @@ impl House {
         })
     }
 
+    /// Opens the house over a linked library, in memory.
+    pub fn of(catalogue: Catalogue) -> Result<House, HouseFault> {
+        if catalogue.types.is_empty() {
+            return Err(HouseFault::Empty(Vec::new()));
+        }
+        let ready = worked_out(catalogue);
+        let priors = ready.groundwork.log_priors();
+        let shelves = Shelves::in_memory(&ready.catalogue, priors).map_err(HouseFault::Index)?;
+        Ok(House {
+            lexicon: ready.lexicon,
+            catalogue: ready.catalogue,
+            faults: Vec::new(),
+            groundwork: ready.groundwork,
+            shelves,
+        })
+    }
+
     /// Identifies a find: the one call that every door makes to name it.
     pub fn identify(&self, find: &Find, options: IdentifyOptions<'_>) -> Identification {
         let all = || (0..self.catalogue.types.len()).collect::<Vec<usize>>();
@@ -193,19 +212,25 @@ impl House {
                     keep_all: options.judge_all,
                 },
             );
-        let answer = Answer::of(&ranking, &self.catalogue);
-        let flat = if options.flat_prior {
+        let rolled = Rolled::new(&ranking, &self.catalogue);
+        let answer = rolled.answer();
+        let text = answer_text(&answer, &self.catalogue);
+        let flat = if options.flat_prior || options.answer_only {
             answer
         } else {
             Answer::of(&ranking.with_flat_prior(&self.catalogue), &self.catalogue)
         };
+        let explanation = match options.answer_only {
+            true => Explanation::default(),
+            false => explain(find, &self.catalogue, &ranking, &answer),
+        };
         Identification {
-            shares: Shares::of(&ranking, &self.catalogue),
+            shares: rolled.shares(),
             likely: nine_in_ten(&ranking, &self.catalogue),
             date: DateCurve::of(&ranking, &self.catalogue),
-            text: answer_text(&answer, &self.catalogue),
             flat: (flat, answer_text(&flat, &self.catalogue)),
-            explanation: explain(find, &self.catalogue, &ranking, &answer),
+            text,
+            explanation,
             answer,
             ranking,
         }
@@ -296,6 +321,16 @@ fn make_ready(files: &Files, digest: &str, cache: Option<&Cache>) -> (Ready, Vec
     catalogue::place(&mut faults, files);
     // Taking the rows apart again is work for whichever hand is free.
     std::thread::spawn(move || drop(raw));
+    let ready = worked_out(catalogue);
+    // A library with faults is read afresh each time, so that they are shown each time.
+    if let (Some(cache), true) = (cache, faults.is_empty()) {
+        cache.keep(&ready);
+    }
+    (ready, faults)
+}
+
+/// Works out from a linked library what every find is held against.
+fn worked_out(catalogue: Catalogue) -> Ready {
     let (lexicon, groundwork) = std::thread::scope(|scope| {
         let words = scope.spawn(|| Lexicon::new(&catalogue));
         let groundwork = Groundwork::new(&catalogue);
@@ -304,16 +339,11 @@ fn make_ready(files: &Files, digest: &str, cache: Option<&Cache>) -> (Ready, Vec
             groundwork,
         )
     });
-    let ready = Ready {
+    Ready {
         catalogue,
         lexicon,
         groundwork,
-    };
-    // A library with faults is read afresh each time, so that they are shown each time.
-    if let (Some(cache), true) = (cache, faults.is_empty()) {
-        cache.keep(&ready);
     }
-    (ready, faults)
 }
 
 /// Makes the index, in the cache where there is one.
@@ -341,7 +371,7 @@ struct Cache {
 
 impl Cache {
     /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "11";
+    const SHAPE: &str = "12";
 
     fn at(folder: &Path, digest: &str) -> Cache {
         Cache {

@@ -50,7 +50,8 @@ pub(super) fn run(
 ) -> Result<Outcome, Trouble> {
     let mut table = Table::open(&asked.table)?;
     table.needs_a_trait()?;
-    let judging = Judging::of(&asked.judging, house)?;
+    let mut judging = Judging::of(&asked.judging, house)?;
+    judging.answer_only = asked.form == BatchForm::Csv;
     match &asked.to {
         None => work_through(asked, &judging, house, &mut table, out),
         Some(path) => to_file(path, |file| {

@@ -23,6 +23,8 @@ pub(super) struct Judging {
     judge_all: bool,
     hidden: Vec<Field>,
     field: Option<FieldProfile>,
+    /// True where nothing but the answer is shown.
+    pub(super) answer_only: bool,
 }
 
 impl Judging {
@@ -36,6 +38,7 @@ impl Judging {
             judge_all: flags.judge_all,
             hidden: hidden.collect::<Result<_, _>>()?,
             field: field.transpose()?,
+            answer_only: false,
         })
     }
 
@@ -61,6 +64,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: self.judge_all,
             field: self.field.as_ref(),
+            answer_only: self.answer_only,
         };
         match self.hidden.is_empty() {
             true => house.identify(find, options),

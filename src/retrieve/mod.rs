@@ -10,11 +10,12 @@ mod build;
 mod fields;
 mod query;
 mod sizes;
+mod words;
 
 use std::path::Path;
 use std::sync::OnceLock;
 
-use tantivy::{Index, IndexReader, ReloadPolicy, TantivyError};
+use tantivy::{Index, ReloadPolicy, TantivyError};
 
 use sizes::Sizes;
 
@@ -23,9 +24,7 @@ use crate::find::Find;
 
 /// The index over a library's types.
 pub struct Shelves {
-    reader: IndexReader,
-    fields: fields::Fields,
-    order: query::Order,
+    shelf: query::Shelf,
     /// Worked out when first asked for: the index is opened before the library is.
     sizes: OnceLock<Sizes>,
 }
@@ -78,31 +77,24 @@ impl Shelves {
 
     /// How many types the index holds.
     pub fn types(&self) -> usize {
-        self.reader.searcher().num_docs() as usize
+        self.shelf.order.len()
     }
 
     fn over(index: Index) -> Result<Shelves, IndexFault> {
-        let reader = index
+        let reader: tantivy::IndexReader = index
             .reader_builder()
             .reload_policy(ReloadPolicy::Manual)
             .try_into()?;
         Ok(Shelves {
-            order: query::Order::of(&reader.searcher())?,
-            reader,
-            fields: fields::schema().1,
+            shelf: query::Shelf::of(&reader.searcher(), &fields::schema().1)?,
             sizes: OnceLock::new(),
         })
     }
 
     /// Types worth judging for a find: positions in the library, in no order, none twice.
     pub fn candidates(&self, find: &Find, catalogue: &Catalogue) -> Result<Vec<usize>, IndexFault> {
-        Ok(query::run(
-            &self.reader.searcher(),
-            &self.fields,
-            &self.order,
-            self.sizes.get_or_init(|| Sizes::of(catalogue)),
-            find,
-            catalogue,
-        )?)
+        let sizes = || Sizes::of(catalogue, &self.shelf.order);
+        let sizes = self.sizes.get_or_init(sizes);
+        Ok(query::run(&self.shelf, sizes, find, catalogue)?)
     }
 }

@@ -3,12 +3,11 @@
 //! One question joins all traits; the letters, the motifs and the measures are also
 //! asked for alone, so that one wrong trait cannot shut the right type out.
 
-use tantivy::query::{BooleanQuery, BoostQuery, EnableScoring, Occur, Query, TermQuery};
-use tantivy::schema::{Field, IndexRecordOption};
-use tantivy::{Searcher, TantivyError, Term};
+use tantivy::{Searcher, TantivyError};
 
 use super::fields::{Fields, letter_runs};
 use super::sizes::Sizes;
+use super::words::{Asked, Words};
 use crate::catalogue::Catalogue;
 use crate::find::{Find, Mark, Reading};
 
@@ -23,87 +22,113 @@ const FEWEST: usize = 400;
 /// Longest reading whose runs are asked for, in letters.
 const LETTERS_MOST: usize = 80;
 
-type Clause = (Occur, Box<dyn Query>);
-
-/// The types in the order of the index, the likelier beforehand first, segment by segment.
-pub(super) struct Order {
-    segments: Vec<Vec<u32>>,
-    /// For each type, what its place in the order costs it.
+/// What is read of an index once: columns in its own order, the likelier beforehand first.
+pub(super) struct Shelf {
+    /// The types by their positions in the library.
+    pub(super) order: Vec<u32>,
+    /// What its place in the order costs each.
     behind: Vec<f32>,
+    letters: Words,
+    motifs: Words,
 }
 
-impl Order {
-    /// Reads the order of an index.
-    pub(super) fn of(searcher: &Searcher) -> Result<Order, TantivyError> {
-        let segment = |reader: &tantivy::SegmentReader| -> Result<Vec<u32>, TantivyError> {
+impl Shelf {
+    /// Reads an index.
+    pub(super) fn of(searcher: &Searcher, fields: &Fields) -> Result<Shelf, TantivyError> {
+        let mut order = Vec::new();
+        for reader in searcher.segment_readers() {
             let column = reader.fast_fields().u64("position")?;
-            let position = |doc| column.first(doc).unwrap_or(0) as u32;
-            Ok((0..reader.max_doc()).map(position).collect())
-        };
-        let segments: Vec<Vec<u32>> = searcher
-            .segment_readers()
-            .iter()
-            .map(segment)
-            .collect::<Result<_, _>>()?;
-        let types = segments.iter().map(Vec::len).sum();
-        let mut behind = vec![0.0; types];
-        for (rank, position) in segments.iter().flatten().enumerate() {
-            if let Some(place) = behind.get_mut(*position as usize) {
-                *place = PLACE * ((rank + 16) as f32).log2();
-            }
+            order.extend((0..reader.max_doc()).map(|doc| column.first(doc).unwrap_or(0) as u32));
         }
-        Ok(Order { segments, behind })
+        let behind = |rank: usize| PLACE * ((rank + 16) as f32).log2();
+        Ok(Shelf {
+            behind: (0..order.len()).map(behind).collect(),
+            order,
+            letters: Words::of(searcher, fields.letters)?,
+            motifs: Words::of(searcher, fields.motifs)?,
+        })
     }
 
     fn positions(&self) -> impl Iterator<Item = usize> {
-        self.segments.iter().flatten().map(|p| *p as usize)
+        self.order.iter().map(|p| *p as usize)
     }
 }
 
 /// Positions of the candidates, none twice.
 pub(super) fn run(
-    searcher: &Searcher,
-    fields: &Fields,
-    order: &Order,
+    shelf: &Shelf,
     sizes: &Sizes,
     find: &Find,
     catalogue: &Catalogue,
 ) -> Result<Vec<usize>, TantivyError> {
-    let asked = |clauses: Vec<Clause>| scores(searcher, order, clauses, catalogue.types.len());
-    let letters = asked(letter_clauses(fields, find))?;
-    let motifs = asked(motif_clauses(fields, find, catalogue))?;
+    let letters = shelf.letters.gains(&letters_asked(find))?;
+    let motifs = shelf.motifs.gains(&motifs_asked(find, catalogue))?;
     let sized = sizes.gains(find);
-    let mut joint = vec![0f32; catalogue.types.len()];
+    let mut joint = vec![0f32; shelf.order.len()];
     for column in [&letters, &motifs, &sized].into_iter().flatten() {
         joint
             .iter_mut()
             .zip(column)
             .for_each(|(sum, one)| *sum += one);
     }
-    let mut found = Vec::new();
-    best(&joint, order, JOINT_MOST, &mut found);
+    let mut found = Found::new(catalogue.types.len());
+    best(&joint, shelf, JOINT_MOST, &mut found);
     for (alone, most) in [
         (&letters, SINGLE_MOST),
         (&motifs, SINGLE_MOST),
         (&sized, SIZED_MOST),
     ] {
         if let Some(alone) = alone {
-            best(alone, order, most, &mut found);
+            best(alone, shelf, most, &mut found);
         }
     }
-    found.extend(fellows(order, find, catalogue));
-    tidied(&mut found);
-    if found.len() < FEWEST {
+    fellows(shelf, find, catalogue).for_each(|position| found.add(position));
+    if found.count < FEWEST {
         // Little or nothing was asked that any type answers to; the likeliest beforehand fill up.
-        found.extend(order.positions().take(FEWEST));
-        tidied(&mut found);
+        let likeliest = shelf.positions().take(FEWEST);
+        likeliest.for_each(|position| found.add(position));
     }
-    Ok(found)
+    Ok(found.positions())
+}
+
+/// Positions found, a bit each, so that none is found twice.
+struct Found {
+    bits: Vec<u64>,
+    count: usize,
+}
+
+impl Found {
+    fn new(types: usize) -> Found {
+        Found {
+            bits: vec![0; types.div_ceil(64)],
+            count: 0,
+        }
+    }
+
+    fn add(&mut self, position: usize) {
+        if let Some(bits) = self.bits.get_mut(position / 64) {
+            let bit = 1 << (position % 64);
+            self.count += usize::from(*bits & bit == 0);
+            *bits |= bit;
+        }
+    }
+
+    /// What was found, in the order of the library.
+    fn positions(self) -> Vec<usize> {
+        let mut positions = Vec::with_capacity(self.count);
+        for (word, mut bits) in self.bits.into_iter().enumerate() {
+            while bits != 0 {
+                positions.push(word * 64 + bits.trailing_zeros() as usize);
+                bits &= bits - 1;
+            }
+        }
+        positions
+    }
 }
 
 /// The likeliest types beforehand that what lay with the find may be.
 fn fellows<'a>(
-    order: &'a Order,
+    shelf: &'a Shelf,
     find: &'a Find,
     catalogue: &'a Catalogue,
 ) -> impl Iterator<Item = usize> + 'a {
@@ -111,41 +136,12 @@ fn fellows<'a>(
         let coin = catalogue.types.get(*position);
         coin.is_some_and(|coin| find.company.iter().any(|one| catalogue.may_be(coin, one)))
     };
-    let likeliest = order.positions().filter(alike);
+    let likeliest = shelf.positions().filter(alike);
     likeliest.take(if find.company.is_empty() {
         0
     } else {
         SINGLE_MOST
     })
-}
-
-fn tidied(found: &mut Vec<usize>) {
-    found.sort_unstable();
-    found.dedup();
-}
-
-/// What each type scores for a question, nought where it does not answer; none for no question.
-fn scores(
-    searcher: &Searcher,
-    order: &Order,
-    clauses: Vec<Clause>,
-    types: usize,
-) -> Result<Option<Vec<f32>>, TantivyError> {
-    if clauses.is_empty() {
-        return Ok(None);
-    }
-    let mut scores = vec![0.0; types];
-    let weight =
-        BooleanQuery::new(clauses).weight(EnableScoring::enabled_from_searcher(searcher))?;
-    for (reader, positions) in searcher.segment_readers().iter().zip(&order.segments) {
-        weight.for_each(reader, &mut |doc, score| {
-            let position = positions.get(doc as usize).map(|p| *p as usize);
-            if let Some(place) = position.and_then(|position| scores.get_mut(position)) {
-                *place = score;
-            }
-        })?;
-    }
-    Ok(Some(scores))
 }
 
 /// What each doubling of the place in the order beforehand costs, in the units of a matched word:
@@ -154,34 +150,50 @@ fn scores(
 const PLACE: f32 = 0.45;
 
 /// Adds the types that score best, the likelier beforehand with a start.
-fn best(scores: &[f32], order: &Order, most: usize, found: &mut Vec<usize>) {
-    let placed = scores.iter().zip(&order.behind).zip(0u32..);
-    let mut answers: Vec<(f32, u32)> = placed
-        .filter(|((score, _), _)| **score > 0.0)
-        .map(|((score, behind), position)| (score - behind, position))
-        .collect();
-    if answers.len() > most {
-        // Of two alike the likelier beforehand stands further forward.
-        let behind = |position: u32| order.behind[position as usize];
-        answers.select_nth_unstable_by(most, |a, b| {
-            let place = || behind(a.1).total_cmp(&behind(b.1));
-            b.0.total_cmp(&a.0).then_with(place)
-        });
-        answers.truncate(most);
+fn best(scores: &[f32], shelf: &Shelf, most: usize, found: &mut Found) {
+    let placed = scores.iter().zip(&shelf.behind).zip(0u32..);
+    let mut answers: Vec<u64> = Vec::with_capacity(2 * most);
+    let mut least = 0;
+    for ((score, behind), rank) in placed.filter(|((score, _), _)| **score > 0.0) {
+        // Score and place in one number: of two alike the likelier beforehand stands further forward.
+        let answer = (rising(score - behind) << 32) | u64::from(!rank);
+        if answer <= least {
+            continue;
+        }
+        answers.push(answer);
+        if answers.len() == 2 * most {
+            least = keep(&mut answers, most);
+        }
     }
-    found.extend(answers.into_iter().map(|(_, position)| position as usize));
+    if answers.len() > most {
+        keep(&mut answers, most);
+    }
+    for answer in answers {
+        found.add(shelf.order[!(answer as u32) as usize] as usize);
+    }
 }
 
-fn should(field: Field, word: &str, boost: f32) -> Clause {
-    let term = TermQuery::new(Term::from_field_text(field, word), IndexRecordOption::Basic);
-    (
-        Occur::Should,
-        Box::new(BoostQuery::new(Box::new(term), boost)),
-    )
+/// Keeps the best answers, at least one; gives the least of them.
+fn keep(answers: &mut Vec<u64>, most: usize) -> u64 {
+    let (_, least, _) = answers.select_nth_unstable_by(most - 1, |a, b| b.cmp(a));
+    let least = *least;
+    answers.truncate(most);
+    least
+}
+
+/// A whole number that rises as a score does.
+fn rising(score: f32) -> u64 {
+    let bits = score.to_bits();
+    let flipped = if score.is_sign_negative() {
+        !bits
+    } else {
+        bits | (1 << 31)
+    };
+    u64::from(flipped)
 }
 
 /// Runs of letters seen next to one another.
-fn letter_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
+fn letters_asked(find: &Find) -> Vec<Asked> {
     let mut runs: Vec<String> = find
         .readings
         .iter()
@@ -190,9 +202,11 @@ fn letter_clauses(fields: &Fields, find: &Find) -> Vec<Clause> {
         .collect();
     runs.sort_unstable();
     runs.dedup();
-    runs.iter()
-        .map(|run| should(fields.letters, run, if run.len() > 2 { 1.5 } else { 1.0 }))
-        .collect()
+    let asked = |run: String| {
+        let worth = if run.len() > 2 { 1.5 } else { 1.0 };
+        (run, worth)
+    };
+    runs.into_iter().map(asked).collect()
 }
 
 fn seen_together(reading: &Reading) -> Vec<Vec<char>> {
@@ -210,16 +224,16 @@ fn seen_together(reading: &Reading) -> Vec<Vec<char>> {
 }
 
 /// The motifs named, and what stands one and two steps above them.
-fn motif_clauses(fields: &Fields, find: &Find, catalogue: &Catalogue) -> Vec<Clause> {
-    let mut clauses = Vec::new();
+fn motifs_asked(find: &Find, catalogue: &Catalogue) -> Vec<Asked> {
+    let mut asked = Vec::new();
     for sighting in find.sightings.iter().filter(|s| s.present) {
         let Some(motif) = catalogue.motif_by_id(&sighting.motif) else {
             continue;
         };
-        clauses.push(should(fields.motifs, &sighting.motif, 1.0));
+        asked.push((sighting.motif.clone(), 1.0));
         for above in catalogue.motifs[motif].ancestors.iter().take(3) {
-            clauses.push(should(fields.motifs, &catalogue.motifs[*above].id, 0.4));
+            asked.push((catalogue.motifs[*above].id.clone(), 0.4));
         }
     }
-    clauses
+    asked
 }

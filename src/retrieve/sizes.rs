@@ -14,21 +14,45 @@ const METAL: f32 = 2.0;
 const METAL_NEAR: f32 = 1.0;
 const MEASURE: f32 = 3.0;
 
-/// The columns.
+/// The columns, in the order of the index.
 pub(super) struct Sizes {
-    weight: Vec<(f64, f64)>,
-    diameter: Vec<(f64, f64)>,
+    weight: Range,
+    diameter: Range,
     /// Bits of [`MetalSeen`] that a type may be taken for.
-    looks: Vec<u16>,
+    looks: Vec<u8>,
+}
+
+/// Least and most of a measure.
+struct Range {
+    least: Vec<f64>,
+    most: Vec<f64>,
+}
+
+impl Range {
+    fn of(ends: impl Iterator<Item = (f64, f64)>) -> Range {
+        let (least, most) = ends.unzip();
+        Range { least, most }
+    }
+
+    /// Adds what a measure is worth to every type that may show it.
+    fn add(&self, value: f64, gains: &mut [f32]) {
+        let ends = self.least.iter().zip(&self.most);
+        for (gain, (least, most)) in gains.iter_mut().zip(ends) {
+            let within = (*least <= value) & (value <= *most);
+            *gain += if within { MEASURE } else { 0.0 };
+        }
+    }
 }
 
 impl Sizes {
     /// The columns of a library.
-    pub(super) fn of(catalogue: &Catalogue) -> Sizes {
-        let types = catalogue.types.iter();
+    pub(super) fn of(catalogue: &Catalogue, order: &[u32]) -> Sizes {
+        let types = order
+            .iter()
+            .filter_map(|p| catalogue.types.get(*p as usize));
         Sizes {
-            weight: types.clone().map(weights).collect(),
-            diameter: types.clone().map(diameters).collect(),
+            weight: Range::of(types.clone().map(weights)),
+            diameter: Range::of(types.clone().map(diameters)),
             looks: types
                 .map(|coin| looks(coin, catalogue.metals[coin.metal].looks))
                 .collect(),
@@ -46,28 +70,32 @@ impl Sizes {
         if find.metal.is_none() && weights.is_empty() && diameter.is_none() {
             return None;
         }
-        let near = find.metal.map_or(&[][..], |(seen, _)| mistaken(seen));
-        let near: u16 = near.iter().map(|metal| bit(*metal)).sum();
-        let seen = find.metal.map_or(0, |(seen, _)| bit(seen));
-        let within = |(least, most): (f64, f64), value: f64| least <= value && value <= most;
-        let gain = |place: usize| {
-            let looks = self.looks[place];
-            let mut gain = METAL_NEAR * (looks & near).count_ones() as f32;
-            if looks & seen != 0 {
-                gain += METAL;
+        let mut gains: Vec<f32> = match find.metal {
+            Some((seen, _)) => {
+                let worth = by_looks(seen);
+                let looks = self.looks.iter();
+                looks.map(|looks| worth[usize::from(*looks)]).collect()
             }
-            for weight in &weights {
-                if within(self.weight[place], *weight) {
-                    gain += MEASURE;
-                }
-            }
-            if diameter.is_some_and(|diameter| within(self.diameter[place], diameter)) {
-                gain += MEASURE;
-            }
-            gain
+            None => vec![0.0; self.looks.len()],
         };
-        Some((0..self.looks.len()).map(gain).collect())
+        for weight in weights {
+            self.weight.add(weight, &mut gains);
+        }
+        if let Some(diameter) = diameter {
+            self.diameter.add(diameter, &mut gains);
+        }
+        Some(gains)
     }
+}
+
+/// What a metal named is worth to a type, by all that its metal may be taken for.
+fn by_looks(seen: MetalSeen) -> [f32; 256] {
+    let near: u8 = mistaken(seen).iter().map(|metal| bit(*metal)).sum();
+    std::array::from_fn(|looks| {
+        let looks = looks as u8;
+        let gain = METAL_NEAR * (looks & near).count_ones() as f32;
+        gain + if looks & bit(seen) != 0 { METAL } else { 0.0 }
+    })
 }
 
 /// What the piece weighed, or would have weighed whole as far as the part is known.
@@ -84,7 +112,7 @@ fn whole_weights(find: &Find) -> Vec<f64> {
     })
 }
 
-fn bit(metal: MetalSeen) -> u16 {
+fn bit(metal: MetalSeen) -> u8 {
     1 << metal as u16
 }
 
@@ -102,7 +130,7 @@ fn mistaken(seen: MetalSeen) -> &'static [MetalSeen] {
 }
 
 /// What the metal may be taken for: a plated piece passes for what covers it.
-fn looks(coin: &CoinType, looks: MetalSeen) -> u16 {
+fn looks(coin: &CoinType, looks: MetalSeen) -> u8 {
     let plated = coin.copy == Some(CopyKind::Plated) || coin.habits.contains(&Habit::Plated);
     let covered = [MetalSeen::Plated, MetalSeen::Silver, MetalSeen::BaseSilver];
     let covered = covered.into_iter().filter(|_| plated).map(bit);

@@ -6,8 +6,8 @@
 //! Invariant: the probability given is the tempered share of just the types the answer covers.
 
 use super::constants::{LEVEL_CARRIES, LEVEL_LEAST};
-use super::rollup::{Group, groups, key};
-use super::sum::Ranking;
+use super::rollup::{Group, Rolled};
+use super::sum::{Judged, Ranking};
 use crate::catalogue::Catalogue;
 use crate::find::Span;
 
@@ -95,6 +95,14 @@ pub(super) const TRIED: usize = 12;
 impl Answer {
     /// The answer that a ranking carries.
     pub fn of(ranking: &Ranking, catalogue: &Catalogue) -> Answer {
+        Rolled::new(ranking, catalogue).answer()
+    }
+}
+
+impl Rolled<'_> {
+    /// The answer that the ranking carries.
+    pub fn answer(&self) -> Answer {
+        let ranking = self.ranking;
         if ranking.unlisted >= LEVEL_LEAST {
             return Answer {
                 level: Level::Unlisted,
@@ -103,46 +111,53 @@ impl Answer {
                 span: None,
             };
         }
-        let best: Vec<Answer> = Level::NARROWEST_FIRST
-            .iter()
-            .filter_map(|level| best_at(*level, ranking, catalogue))
-            .collect();
-        let carries = |least: f64| best.iter().find(|answer| answer.p >= least).copied();
-        carries(LEVEL_CARRIES)
-            .or_else(|| carries(LEVEL_LEAST))
-            .unwrap_or(Answer {
+        // A level is rolled up only when all narrower ones carry too little.
+        let carries = |least: f64| {
+            let levels = Level::NARROWEST_FIRST.into_iter();
+            let mut best = levels.filter_map(|level| Some((level, self.best_at(level)?)));
+            best.find(|(_, group)| group.p >= least)
+        };
+        let narrowest = carries(LEVEL_CARRIES).or_else(|| carries(LEVEL_LEAST));
+        let first = ranking.judged.first();
+        narrowest.map_or(
+            Answer {
                 level: Level::Open,
-                like: ranking.judged.first().map(|j| j.coin),
-                p: ranking.judged.first().map_or(0.0, |j| j.probability),
+                like: first.map(|j| j.coin),
+                p: first.map_or(0.0, |j| j.probability),
                 span: None,
-            })
+            },
+            |(level, group)| Answer {
+                level,
+                like: Some(ranking.judged[group.first].coin),
+                p: group.p,
+                span: self.span(level, group),
+            },
+        )
     }
-}
 
-/// The likeliest group of types at a level; of two alike the one whose likeliest type stands first.
-fn best_at(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Option<Answer> {
-    let groups = groups(level, ranking, catalogue);
-    let tried = groups.iter().filter(|g| g.first < TRIED && g.key.is_some());
-    let best = tried.fold(None, |best: Option<&Group>, group| match best {
-        Some(best) if group.p <= best.p + 1e-12 => Some(best),
-        _ => Some(group),
-    })?;
-    let covered = ranking.judged.iter().filter(|j| {
-        let coin = &catalogue.types[j.coin];
-        key(level, j.coin, coin) == best.key
-    });
-    let raw: f64 = covered.clone().map(|j| j.raw).sum();
-    let hull = |a: Span, b: Span| Span {
-        from: a.from.min(b.from),
-        to: a.to.max(b.to),
-    };
-    let borne = covered.filter(|j| j.raw >= raw / 50.0);
-    Some(Answer {
-        level,
-        like: Some(ranking.judged[best.first].coin),
-        p: best.p,
-        span: borne.map(|j| catalogue.types[j.coin].span).reduce(hull),
-    })
+    /// The likeliest group of types at a level; of two alike the one whose likeliest type stands first.
+    fn best_at(&self, level: Level) -> Option<&Group> {
+        let groups = self.groups(level).iter();
+        let tried = groups.filter(|g| g.first < TRIED && g.key.is_some());
+        tried.fold(None, |best: Option<&Group>, group| match best {
+            Some(best) if group.p <= best.p + 1e-12 => Some(best),
+            _ => Some(group),
+        })
+    }
+
+    /// Years over the types of a group that are at least one in fifty of it.
+    fn span(&self, level: Level, group: &Group) -> Option<Span> {
+        let covered = self.ranks(level, group.key);
+        let covered: Vec<&Judged> = covered.map(|rank| &self.ranking.judged[rank]).collect();
+        let raw: f64 = covered.iter().map(|j| j.raw).sum();
+        let hull = |a: Span, b: Span| Span {
+            from: a.from.min(b.from),
+            to: a.to.max(b.to),
+        };
+        let borne = covered.iter().filter(|j| j.raw >= raw / 50.0);
+        let years = borne.map(|j| self.catalogue.types[j.coin].span);
+        years.reduce(hull)
+    }
 }
 
 #[cfg(test)]

@@ -7,12 +7,13 @@
 //! Invariant: every list runs parallel to the library's types or inscriptions.
 
 use std::collections::HashMap;
+use std::hash::Hash;
 
 use super::legend::Spellings;
 use super::measure::Profile;
-use super::motif::{self, Heard, Shown};
+use super::motif::{self, Credits, Heard, Shown};
 use super::prior;
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, CoinType};
 
 /// What is worked out once from a library.
 #[derive(Clone, Debug)]
@@ -28,12 +29,19 @@ pub struct Groundwork {
     pub(super) profiles: Vec<Profile>,
     /// Profile of each type.
     pub(super) profile_of: Vec<usize>,
+    /// What else the eye is held against of each type: types of one number are judged alike by their
+    /// metal, die axis, making and treatment, ...
+    pub(super) look_of: Vec<u32>,
+    /// ... those of one number here by their figures, ...
+    pub(super) picture_of: Vec<u32>,
+    /// ... and those of one number here by their legends.
+    pub(super) borne_of: Vec<u32>,
     /// What a reading is first held against.
     pub(super) spellings: Spellings,
     /// Share of types (half by number, half by prior) that bear each inscription.
     pub(super) inscription_share: Vec<f64>,
-    /// Children of each motif.
-    pub(super) children: Vec<Vec<usize>>,
+    /// What showing each motif is worth when another is named.
+    pub(super) credits: Credits,
     /// How much of the listed coinage answers to each motif, by side.
     pub(super) heard: Vec<[Heard; 3]>,
     /// How much of the listed coinage the library says the pictures of.
@@ -54,7 +62,7 @@ impl Groundwork {
             })
             .collect();
         let (profiles, profile_of) = profiles(catalogue);
-        let children = children(catalogue);
+        let credits = Credits::new(catalogue, &children(catalogue));
         let mut period_share = vec![0.0; catalogue.periods.len()];
         for (coin, log_prior) in catalogue.types.iter().zip(&log_prior) {
             period_share[coin.period] += log_prior.exp();
@@ -63,10 +71,20 @@ impl Groundwork {
             period_share,
             profiles,
             profile_of,
+            look_of: numbered(catalogue, |coin| {
+                let looks = catalogue.metals[coin.metal].looks;
+                (looks, coin.copy, &coin.habits, coin.axis, coin.made)
+            }),
+            picture_of: numbered(catalogue, |coin| {
+                (&coin.obverse.motifs, &coin.reverse.motifs, &coin.marks)
+            }),
+            borne_of: numbered(catalogue, |coin| {
+                (&coin.obverse.inscriptions, &coin.reverse.inscriptions)
+            }),
             spellings: Spellings::new(catalogue),
             inscription_share: inscription_share(catalogue, &background),
-            heard: motif::heard(catalogue, &background, &children),
-            children,
+            heard: motif::heard(catalogue, &background, &credits),
+            credits,
             shown: Shown::over(catalogue, &background),
             log_even: prior::log_even(catalogue),
             log_prior,
@@ -77,6 +95,19 @@ impl Groundwork {
     pub fn log_priors(&self) -> &[f64] {
         &self.log_prior
     }
+}
+
+/// A number for each type: the same for two just when they agree in what is asked of them.
+fn numbered<'c, K: Eq + Hash>(
+    catalogue: &'c Catalogue,
+    of: impl Fn(&'c CoinType) -> K,
+) -> Vec<u32> {
+    let mut known: HashMap<K, u32> = HashMap::new();
+    let number = |coin| {
+        let next = known.len() as u32;
+        *known.entry(of(coin)).or_insert(next)
+    };
+    catalogue.types.iter().map(number).collect()
 }
 
 fn profiles(catalogue: &Catalogue) -> (Vec<Profile>, Vec<usize>) {

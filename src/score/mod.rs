@@ -51,6 +51,6 @@ pub use law::{
 };
 pub use legend::{Alignment, align};
 pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
-pub use rollup::{Key, Share, Shares, key, nine_in_ten, untempered};
+pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};
 pub use thickness::expected_thickness;

@@ -67,7 +67,7 @@ impl Report {
             side: said.side,
             present: said.present,
             false_alarm: 0.0,
-            credit: credit(motif, catalogue, &groundwork.children),
+            credit: groundwork.credits.of(motif),
             background: 0.0,
         };
         let Heard { credited, showing } = groundwork.heard[motif][said.side as usize];
@@ -157,7 +157,7 @@ impl Sought {
         Sought {
             side,
             false_alarm: MOTIF_FALSE.0 + MOTIF_FALSE.1 * showing,
-            credit: credit(motif, catalogue, &groundwork.children),
+            credit: groundwork.credits.of(motif),
             background: (weighed > 0.0).then(|| credited / weighed),
         }
     }
@@ -230,17 +230,44 @@ pub(super) struct Heard {
     showing: f64,
 }
 
+/// What showing each concept is worth when another is named, for all concepts that may be named.
+#[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
+pub(super) struct Credits {
+    /// For each concept named, what is shown and what it is worth; what is not there is worth nothing.
+    worth: Vec<Vec<(u32, f64)>>,
+}
+
+impl Credits {
+    /// Worked out over a vocabulary.
+    pub(super) fn new(catalogue: &Catalogue, children: &[Vec<usize>]) -> Credits {
+        let earning = |said: usize| {
+            let all = credit(said, catalogue, children).into_iter();
+            let all = (0u32..).zip(all);
+            all.filter(|(_, credit)| *credit > 0.0).collect()
+        };
+        Credits {
+            worth: (0..catalogue.motifs.len()).map(earning).collect(),
+        }
+    }
+
+    /// Credit for each concept of the vocabulary that a type may show, when this one is named.
+    fn of(&self, said: usize) -> Vec<f64> {
+        let mut credit = vec![0.0; self.worth.len()];
+        for (shown, worth) in &self.worth[said] {
+            credit[*shown as usize] = *worth;
+        }
+        credit
+    }
+}
+
 /// For every concept, how much answers to it on the obverse, the reverse and either side.
-pub(super) fn heard(
-    catalogue: &Catalogue,
-    weights: &[f64],
-    children: &[Vec<usize>],
-) -> Vec<[Heard; 3]> {
+pub(super) fn heard(catalogue: &Catalogue, weights: &[f64], credits: &Credits) -> Vec<[Heard; 3]> {
     let bearers = bearers(catalogue);
     let one = |motif: usize| {
-        let credit = credit(motif, catalogue, children);
+        let credit = credits.of(motif);
         let mut heard = [Heard::default(); 3];
-        for position in near(&credit, &bearers) {
+        for position in near(&credits.worth[motif], &bearers) {
             let (coin, weight) = (&catalogue.types[position], weights[position]);
             let faces = Catalogue::faces(coin).into_iter();
             let mut shown = faces.flat_map(|face| face.motifs.iter().flatten());
@@ -319,11 +346,11 @@ fn bearers(catalogue: &Catalogue) -> Vec<Vec<u32>> {
 }
 
 /// The types that show anything with credit.
-fn near(credit: &[f64], bearers: &[Vec<u32>]) -> Vec<usize> {
-    let credited = credit.iter().zip(bearers);
-    let mut near: Vec<usize> = credited
-        .filter(|(credit, _)| **credit > 0.0)
-        .flat_map(|(_, bearers)| bearers.iter().map(|position| *position as usize))
+fn near(worth: &[(u32, f64)], bearers: &[Vec<u32>]) -> Vec<usize> {
+    let mut near: Vec<usize> = worth
+        .iter()
+        .flat_map(|(shown, _)| &bearers[*shown as usize])
+        .map(|position| *position as usize)
         .collect();
     near.sort_unstable();
     near.dedup();

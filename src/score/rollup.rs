@@ -4,7 +4,9 @@
 //!
 //! Invariant: the shares of a level and "not in the library" sum to one.
 
+use std::cell::OnceCell;
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 use super::answer::Level;
 use super::fitted::NINE_IN_TEN;
@@ -49,47 +51,158 @@ pub type Key = (usize, usize);
 
 /// What decides whether two types are one at a level.
 pub fn key(level: Level, position: usize, coin: &CoinType) -> Option<Key> {
-    let denomination = coin.denomination;
-    Some(match level {
-        // What is not listed is no type of its own.
-        Level::Type if coin.rest => return None,
-        Level::Type => (position, 0),
-        Level::RulerAndDenomination => (coin.ruler?, denomination),
-        Level::SeriesAndDenomination => (coin.series, denomination),
-        Level::Ruler => (coin.ruler?, 0),
-        Level::PeriodAndDenomination => (coin.period, denomination),
-        Level::Series => (coin.series, 0),
-        Level::Denomination => (denomination, 0),
-        Level::Period => (coin.period, 0),
-        Level::Open | Level::Unlisted => return None,
-    })
+    Kin::of(position, coin).key(level)
 }
 
-/// The groups of a level, in the order in which their likeliest types stand.
-pub(super) fn groups(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Vec<Group> {
-    let mut groups = gathered(level, ranking, catalogue);
-    let mut shares: Vec<f64> = groups.iter().map(|group| group.p).collect();
-    let power = temper::of(&ranking.sharpness, level);
-    temper::temper(&mut shares, power, 1.0 - ranking.unlisted);
-    for (group, share) in groups.iter_mut().zip(shares) {
-        group.p = share;
-    }
-    groups
+/// What a type is one with others by.
+#[derive(Clone, Copy)]
+struct Kin {
+    /// None for the rest of a coinage: what is not listed is no type of its own.
+    coin: Option<usize>,
+    ruler: Option<usize>,
+    denomination: usize,
+    series: usize,
+    period: usize,
 }
 
-/// The groups of a level with their raw shares.
-fn gathered(level: Level, ranking: &Ranking, catalogue: &Catalogue) -> Vec<Group> {
-    let mut place: HashMap<Option<Key>, usize> = HashMap::new();
-    let mut groups: Vec<Group> = Vec::new();
-    for (first, judged) in ranking.judged.iter().enumerate() {
-        let key = key(level, judged.coin, &catalogue.types[judged.coin]);
-        let at = *place.entry(key).or_insert_with(|| {
-            groups.push(Group { key, first, p: 0.0 });
-            groups.len() - 1
-        });
-        groups[at].p += judged.raw;
+impl Kin {
+    fn of(position: usize, coin: &CoinType) -> Kin {
+        Kin {
+            coin: (!coin.rest).then_some(position),
+            ruler: coin.ruler,
+            denomination: coin.denomination,
+            series: coin.series,
+            period: coin.period,
+        }
     }
-    groups
+
+    fn key(&self, level: Level) -> Option<Key> {
+        let denomination = self.denomination;
+        Some(match level {
+            Level::Type => (self.coin?, 0),
+            Level::RulerAndDenomination => (self.ruler?, denomination),
+            Level::SeriesAndDenomination => (self.series, denomination),
+            Level::Ruler => (self.ruler?, 0),
+            Level::PeriodAndDenomination => (self.period, denomination),
+            Level::Series => (self.series, 0),
+            Level::Denomination => (denomination, 0),
+            Level::Period => (self.period, 0),
+            Level::Open | Level::Unlisted => return None,
+        })
+    }
+}
+
+/// A ranking rolled up: each level's groups are worked out once, when they are first asked for.
+pub struct Rolled<'r> {
+    pub(super) ranking: &'r Ranking,
+    pub(super) catalogue: &'r Catalogue,
+    kin: Vec<Kin>,
+    levels: [OnceCell<Vec<Group>>; Level::NARROWEST_FIRST.len()],
+}
+
+impl<'r> Rolled<'r> {
+    /// Makes a ranking ready to be rolled up.
+    pub fn new(ranking: &'r Ranking, catalogue: &'r Catalogue) -> Rolled<'r> {
+        let judged = ranking.judged.iter();
+        Rolled {
+            ranking,
+            catalogue,
+            kin: judged
+                .map(|one| Kin::of(one.coin, &catalogue.types[one.coin]))
+                .collect(),
+            levels: std::array::from_fn(|_| OnceCell::new()),
+        }
+    }
+
+    /// The groups of a level, in the order in which their likeliest types stand.
+    pub(super) fn groups(&self, level: Level) -> &[Group] {
+        self.levels
+            .get(level as usize)
+            .map_or(&[], |groups| groups.get_or_init(|| self.tempered(level)))
+    }
+
+    fn tempered(&self, level: Level) -> Vec<Group> {
+        let mut groups = self.gathered(level);
+        let mut shares: Vec<f64> = groups.iter().map(|group| group.p).collect();
+        let power = temper::of(&self.ranking.sharpness, level);
+        temper::temper(&mut shares, power, 1.0 - self.ranking.unlisted);
+        for (group, share) in groups.iter_mut().zip(shares) {
+            group.p = share;
+        }
+        groups
+    }
+
+    /// The groups of a level with their raw shares.
+    fn gathered(&self, level: Level) -> Vec<Group> {
+        let mut place: HashMap<Option<Key>, usize, Quick> = HashMap::default();
+        let mut groups: Vec<Group> = Vec::new();
+        let judged = self.ranking.judged.iter().zip(&self.kin);
+        for (first, (judged, kin)) in judged.enumerate() {
+            let key = kin.key(level);
+            let at = *place.entry(key).or_insert_with(|| {
+                groups.push(Group { key, first, p: 0.0 });
+                groups.len() - 1
+            });
+            groups[at].p += judged.raw;
+        }
+        groups
+    }
+
+    /// The ranks of the types of a group, the likeliest first.
+    pub(super) fn ranks(&self, level: Level, key: Option<Key>) -> impl Iterator<Item = usize> {
+        let kin = self.kin.iter().enumerate();
+        kin.filter(move |(_, kin)| kin.key(level) == key)
+            .map(|(rank, _)| rank)
+    }
+
+    /// The marginals.
+    pub fn shares(&self) -> Shares {
+        let by = |level: Level| {
+            let share = |group: &Group| Share {
+                of: group.key.map(|key| key.0),
+                p: group.p,
+            };
+            let mut shares: Vec<Share> = self.groups(level).iter().map(share).collect();
+            shares.sort_unstable_by(|a, b| b.p.total_cmp(&a.p).then(a.of.cmp(&b.of)));
+            shares
+        };
+        Shares {
+            period: by(Level::Period),
+            ruler: by(Level::Ruler),
+            denomination: by(Level::Denomination),
+            series: by(Level::Series),
+        }
+    }
+}
+
+/// Keys are small whole numbers and nobody's enemies choose them, so they are spread by a multiplication.
+type Quick = BuildHasherDefault<Spread>;
+
+#[derive(Default)]
+struct Spread(u64);
+
+impl Hasher for Spread {
+    fn finish(&self) -> u64 {
+        self.0.rotate_left(26)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        bytes
+            .iter()
+            .for_each(|byte| self.write_u64(u64::from(*byte)));
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        self.0 = (self.0.rotate_left(5) ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+
+    fn write_usize(&mut self, number: usize) {
+        self.write_u64(number as u64);
+    }
+
+    fn write_isize(&mut self, number: isize) {
+        self.write_u64(number as u64);
+    }
 }
 
 /// The raw shares of the groups of a level, before they are tempered, and what they have in common;
@@ -99,7 +212,7 @@ pub fn untempered(
     ranking: &Ranking,
     catalogue: &Catalogue,
 ) -> Vec<(Option<Key>, f64)> {
-    let groups = gathered(level, ranking, catalogue).into_iter();
+    let groups = Rolled::new(ranking, catalogue).gathered(level).into_iter();
     groups.map(|group| (group.key, group.p)).collect()
 }
 
@@ -125,21 +238,6 @@ pub fn nine_in_ten(ranking: &Ranking, catalogue: &Catalogue) -> Vec<usize> {
 impl Shares {
     /// The marginals of a ranking.
     pub fn of(ranking: &Ranking, catalogue: &Catalogue) -> Shares {
-        let by = |level: Level| {
-            let groups = groups(level, ranking, catalogue).into_iter();
-            let share = |group: Group| Share {
-                of: group.key.map(|key| key.0),
-                p: group.p,
-            };
-            let mut shares: Vec<Share> = groups.map(share).collect();
-            shares.sort_by(|a, b| b.p.total_cmp(&a.p).then(a.of.cmp(&b.of)));
-            shares
-        };
-        Shares {
-            period: by(Level::Period),
-            ruler: by(Level::Ruler),
-            denomination: by(Level::Denomination),
-            series: by(Level::Series),
-        }
+        Rolled::new(ranking, catalogue).shares()
     }
 }

@@ -122,11 +122,13 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
             true => even,
             false => groundwork.log_prior[coin],
         };
+        let mut terms = 0.0;
+        bench.add_but_legends(coin, &mut terms);
         Weighed {
             coin,
             prior: against + among,
             even: against + even,
-            total: against + among + bench.but_legends(coin),
+            total: against + among + terms,
             years: None,
         }
     };
@@ -174,10 +176,13 @@ pub fn among(totals: &[f64]) -> Vec<f64> {
 /// Turns totals into probabilities; gives what is left to "not in the library".
 fn share_out(mut judged: Vec<Judged>, catalogue: &Catalogue) -> Ranking {
     let top = judged.iter().map(|j| j.total).fold(0.0, f64::max);
-    let whole: f64 = (-top).exp() + judged.iter().map(|j| (j.total - top).exp()).sum::<f64>();
+    judged
+        .iter_mut()
+        .for_each(|j| j.raw = (j.total - top).exp());
+    let whole: f64 = (-top).exp() + judged.iter().map(|j| j.raw).sum::<f64>();
     let mut periods = vec![0.0; catalogue.periods.len()];
     for one in &mut judged {
-        one.raw = (one.total - top).exp() / whole;
+        one.raw /= whole;
         periods[catalogue.types[one.coin].period] += one.raw;
     }
     let likeliest = (0..periods.len()).max_by(|a, b| periods[*a].total_cmp(&periods[*b]));
@@ -195,13 +200,63 @@ fn share_out(mut judged: Vec<Judged>, catalogue: &Catalogue) -> Ranking {
     }
 }
 
+/// What is worked out for a number when it is first asked for.
+struct Known<T> {
+    /// For each number its place among what is known, counted from one; nought where it is not.
+    places: Vec<u32>,
+    known: Vec<T>,
+}
+
+impl<T: Copy> Known<T> {
+    fn new(numbers: usize) -> RefCell<Known<T>> {
+        RefCell::new(Known {
+            places: vec![0; numbers],
+            known: Vec::new(),
+        })
+    }
+
+    fn of(&mut self, number: usize, work_out: impl FnOnce() -> T) -> T {
+        let place = &mut self.places[number];
+        if *place == 0 {
+            self.known.push(work_out());
+            *place = self.known.len() as u32;
+        }
+        self.known[*place as usize - 1]
+    }
+}
+
+/// Lists of terms by number, their nats laid end to end.
+struct Terms(RefCell<(Known<(usize, usize)>, Vec<f64>)>);
+
+impl Terms {
+    fn new(numbers: usize) -> Terms {
+        Terms(RefCell::new((Known::new(numbers).into_inner(), Vec::new())))
+    }
+
+    /// Adds the terms of a number to a sum one by one, as the account shows them.
+    fn add(&self, number: u32, sum: &mut f64, work_out: impl FnOnce(&mut dyn FnMut(Evidence))) {
+        let (known, nats) = &mut *self.0.borrow_mut();
+        let (from, to) = known.of(number as usize, || {
+            let from = nats.len();
+            work_out(&mut |term| nats.push(term.nats));
+            (from, nats.len())
+        });
+        nats[from..to].iter().for_each(|nats| *sum += nats);
+    }
+}
+
 /// What a find says, made ready once for all candidates, before they are known.
 pub struct Bench<'a> {
     find: &'a Find,
     catalogue: &'a Catalogue,
     groundwork: &'a Groundwork,
-    fits: RefCell<Vec<Option<Option<measure::Fit>>>>,
-    aligned: Vec<Option<Aligned<'a>>>,
+    fits: RefCell<Known<Option<measure::Fit>>>,
+    /// Terms of what is judged alike for many types, by the groundwork's numbers.
+    metals: Terms,
+    makes: Terms,
+    pictures: Terms,
+    borne: Terms,
+    aligned: Vec<Option<Aligned>>,
     reports: Vec<Report>,
     /// None when nothing was said to be on the reverse.
     backs: Option<Backs<'a>>,
@@ -213,11 +268,17 @@ pub struct Bench<'a> {
 impl<'a> Bench<'a> {
     /// Makes a find ready: holds its readings and sightings against the whole library.
     pub fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
+        // No number is higher than there are types.
+        let types = catalogue.types.len();
         Bench {
             find,
             catalogue,
             groundwork,
-            fits: RefCell::new(vec![None; groundwork.profiles.len()]),
+            fits: Known::new(groundwork.profiles.len()),
+            metals: Terms::new(types),
+            makes: Terms::new(types),
+            pictures: Terms::new(types),
+            borne: Terms::new(types),
             aligned: find
                 .readings
                 .iter()
@@ -248,29 +309,40 @@ impl<'a> Bench<'a> {
             return None;
         }
         let profile = self.groundwork.profile_of[position];
-        let known = self.fits.borrow()[profile];
-        known.unwrap_or_else(|| {
-            let fit = self.groundwork.profiles[profile].fit(self.find);
-            self.fits.borrow_mut()[profile] = Some(fit);
-            fit
-        })
+        let fit = || self.groundwork.profiles[profile].fit(self.find);
+        self.fits.borrow_mut().of(profile, fit)
     }
 
     /// Hands over the terms that stand before the legends in the account.
     fn before_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
-        let find = self.find;
         let coin = &self.catalogue.types[position];
+        self.metal(coin).into_iter().for_each(&mut take);
+        self.size(position, &mut take);
+        self.make(coin, take);
+    }
+
+    fn metal(&self, coin: &CoinType) -> Option<Evidence> {
         let looks = self.catalogue.metals[coin.metal].looks;
-        if let Some((seen, sure)) = find.metal {
-            take(metal::evidence(seen, sure, coin, looks));
-        }
+        let named = self.find.metal;
+        named.map(|(seen, sure)| metal::evidence(seen, sure, coin, looks))
+    }
+
+    /// Hands over the terms of what was measured.
+    fn size(&self, position: usize, take: &mut impl FnMut(Evidence)) {
+        let coin = &self.catalogue.types[position];
         if let Some(fit) = self.fit(position) {
-            take(measure::evidence(find, coin, fit));
+            take(measure::evidence(self.find, coin, fit));
         }
-        let thickness = find.thickness.map(|t| t.value.get());
+        let looks = self.catalogue.metals[coin.metal].looks;
+        let thickness = self.find.thickness.map(|t| t.value.get());
         if let Some(term) = thickness.and_then(|t| thickness::evidence(t, coin, looks)) {
             take(term);
         }
+    }
+
+    /// Hands over the terms of how the piece was made and what was done to it.
+    fn make(&self, coin: &CoinType, mut take: impl FnMut(Evidence)) {
+        let find = self.find;
         if let Some(term) = find.die_axis.and_then(|a| axis::evidence(a, coin.axis)) {
             take(term);
         }
@@ -283,8 +355,18 @@ impl<'a> Bench<'a> {
     /// Hands over the terms that stand after the legends.
     fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
+        self.figures(coin, &mut take);
+        self.told(position, take);
+    }
+
+    fn figures(&self, coin: &CoinType, take: impl FnMut(Evidence)) {
         let seen = self.reports.iter().filter_map(|r| r.evidence(coin));
-        seen.for_each(&mut take);
+        seen.for_each(take);
+    }
+
+    /// Hands over the terms of what was said beside the piece itself.
+    fn told(&self, position: usize, mut take: impl FnMut(Evidence)) {
+        let coin = &self.catalogue.types[position];
         if let Some(year) = self.find.date_on_piece {
             take(opinion::date_on_piece(year, coin));
         }
@@ -305,12 +387,27 @@ impl<'a> Bench<'a> {
         field.into_iter().for_each(take);
     }
 
-    /// Nats of one type without its legends.
-    fn but_legends(&self, position: usize) -> f64 {
-        let mut nats = 0.0;
-        self.before_legends(position, |term| nats += term.nats);
-        self.after_legends(position, |term| nats += term.nats);
-        nats
+    /// Adds the terms of one type but for its legends, in the order of the account.
+    fn add_but_legends(&self, position: usize, sum: &mut f64) {
+        let coin = &self.catalogue.types[position];
+        let look = self.groundwork.look_of[position];
+        self.metals.add(look, sum, |take| {
+            self.metal(coin).into_iter().for_each(take);
+        });
+        self.size(position, &mut |term: Evidence| *sum += term.nats);
+        self.makes.add(look, sum, |take| self.make(coin, take));
+        let picture = self.groundwork.picture_of[position];
+        self.pictures
+            .add(picture, sum, |take| self.figures(coin, take));
+        self.told(position, |term| *sum += term.nats);
+    }
+
+    /// Adds the terms of the legends of one type, and of the back of a row of the rest.
+    fn add_legends(&self, position: usize, sum: &mut f64) {
+        let borne = self.groundwork.borne_of[position];
+        self.borne
+            .add(borne, sum, |take| self.legends(position, take));
+        *sum += self.back(position).map_or(0.0, |term| term.nats);
     }
 
     /// All terms of one type, in the order of the witnesses.
@@ -318,6 +415,7 @@ impl<'a> Bench<'a> {
         let mut terms = Vec::new();
         self.before_legends(position, |term| terms.push(term));
         self.legends(position, |term| terms.push(term));
+        terms.extend(self.back(position));
         let told = self.titles.tell(&self.catalogue.types[position]);
         terms.extend(told.against);
         self.after_legends(position, |term| terms.push(term));
@@ -351,7 +449,7 @@ impl<'a> Bench<'a> {
             let told = self.titles.tell(&self.catalogue.types[one.coin]);
             one.years = told.years;
             one.total += told.against.map_or(0.0, |term| term.nats);
-            self.legends(one.coin, |term| one.total += term.nats);
+            self.add_legends(one.coin, &mut one.total);
             best = best.max(one.total);
             best_even = best_even.max(with_even(one));
             true
@@ -371,10 +469,13 @@ impl<'a> Bench<'a> {
                 take(term);
             }
         }
-        if let Some(backs) = self.backs.as_ref().filter(|_| coin.rest) {
-            let term = backs.evidence(coin, |coin| self.on_back(coin));
-            term.into_iter().for_each(take);
-        }
+    }
+
+    /// What the back says for the rest of a coinage.
+    fn back(&self, position: usize) -> Option<Evidence> {
+        let coin = &self.catalogue.types[position];
+        let backs = self.backs.as_ref().filter(|_| coin.rest)?;
+        backs.evidence(coin, |coin| self.on_back(coin))
     }
 
     /// Nats of all that was said to be on the reverse, for a listed type; none where the library

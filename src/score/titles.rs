@@ -9,6 +9,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::constants::TITLES_AGAINST;
 use super::evidence::{Detail, Evidence, Witness};
@@ -21,7 +22,7 @@ pub(super) struct Titles<'a> {
     careers: &'a [Career],
     titles: Option<Titulature>,
     /// By ruler: the years left; none where the tables hold no career of his.
-    known: RefCell<HashMap<usize, Option<Vec<Span>>>>,
+    known: RefCell<HashMap<usize, Option<Rc<[Span]>>>>,
 }
 
 /// What the titles make of a type.
@@ -75,7 +76,7 @@ impl<'a> Titles<'a> {
         }
     }
 
-    fn left(&self, ruler: usize) -> Option<Vec<Span>> {
+    fn left(&self, ruler: usize) -> Option<Rc<[Span]>> {
         let titles = self.titles.as_ref()?;
         let mut known = self.known.borrow_mut();
         let left = known.entry(ruler).or_insert_with(|| {

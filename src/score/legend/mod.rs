@@ -10,24 +10,22 @@
 
 #[cfg(test)]
 mod kit;
+mod lanes;
 mod letters;
-mod plain;
 mod programme;
 mod sketch;
 
-use std::cell::{OnceCell, RefCell};
-
+use lanes::{LANES, Laid, lay};
 use letters::SCRIPTS;
-use plain::run_plain;
 pub use programme::{Alignment, align};
-use programme::{Gains, Grid, Ready, Scratch, Step, gains, jumps, only_places, steps};
-use sketch::Sketch;
+use programme::{Grid, Ready, Scratch, gains as gains_of, jumps, only_places, steps};
 pub(super) use sketch::Spellings;
+use sketch::{Sketch, Strand};
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
 use super::groundwork::Groundwork;
-use crate::catalogue::{Catalogue, CoinType, Face, Glyph};
+use crate::catalogue::{Catalogue, CoinType, Face, Script};
 use crate::find::{Reading, Side};
 
 /// Least nats of an alignment; what is worse is alike.
@@ -44,139 +42,56 @@ struct Lie {
     form: usize,
 }
 
-/// One reading of a find, held against the inscriptions of the library as they are asked for.
-pub(super) struct Aligned<'a> {
-    catalogue: &'a Catalogue,
-    groundwork: &'a Groundwork,
-    reading: &'a Reading,
-    steps: Vec<Step>,
-    jumps: bool,
-    plain: bool,
-    /// By script, worked out when first asked for.
-    gains: [OnceCell<Vec<Gains>>; SCRIPTS.len()],
-    faint: bool,
-    /// For each spelling of the library, whether it is worth aligning.
-    may_hold: Vec<bool>,
+/// How a reading lies on an inscription that could not hold it.
+const NOWHERE: Lie = Lie {
+    nats: f64::NEG_INFINITY,
+    beginning: f64::NEG_INFINITY,
+    form: usize::MAX,
+};
+
+/// One reading of a find, held against all inscriptions of the library.
+pub(super) struct Aligned {
     letters: usize,
     /// Nats of the reading for a find that is not in the library.
     unlisted: f64,
     /// Nats of the inscription of the whole library that it fits best.
     top: f64,
-    scratch: RefCell<Scratch>,
-    /// What was found so far; an inscription that could not hold the reading is `Some(None)`.
-    known: RefCell<Vec<Option<Option<Lie>>>>,
+    /// By inscription.
+    lies: Vec<Lie>,
 }
 
-impl<'a> Aligned<'a> {
+impl Aligned {
     /// A reading made ready. `None` without letters seen.
     pub(super) fn new(
-        reading: &'a Reading,
-        catalogue: &'a Catalogue,
-        groundwork: &'a Groundwork,
-    ) -> Option<Aligned<'a>> {
+        reading: &Reading,
+        catalogue: &Catalogue,
+        groundwork: &Groundwork,
+    ) -> Option<Aligned> {
         let letters = reading.letters_seen();
         if letters == 0 {
             return None;
         }
-        let steps = steps(reading);
         let sketch = Sketch::of_reading(reading);
-        let mut aligned = Aligned {
-            catalogue,
-            groundwork,
-            reading,
-            jumps: jumps(&steps),
-            plain: only_places(&steps),
-            steps,
-            gains: Default::default(),
-            faint: sketch.is_faint(),
-            may_hold: groundwork.spellings.that_may_hold(&sketch),
+        let laid = laid(reading, &sketch, catalogue, groundwork);
+        let lies = lies(&laid, groundwork);
+        let (unlisted, top) = if sketch.is_faint() {
+            // Letters that hardly stand together would fit somewhere in nearly every inscription;
+            // such a reading is held against letters at their common rates alone.
+            ((1.0 - UNLISTED_LIKE_LISTED / 2.0).ln(), NATS_LEAST)
+        } else {
+            over_all(&lies, groundwork)
+        };
+        Some(Aligned {
             letters,
-            unlisted: 0.0,
-            top: NATS_LEAST,
-            scratch: RefCell::default(),
-            known: RefCell::new(vec![None; catalogue.inscriptions.len()]),
-        };
-        (aligned.unlisted, aligned.top) = aligned.over_all();
-        Some(aligned)
-    }
-
-    /// Nats of the reading for a find that is not in the library (some such finds bear legends
-    /// that begin like the listed ones: HENRICVS REX of another realm), and the best over the
-    /// library. Over all inscriptions that may hold it, whoever the candidates are.
-    ///
-    /// Letters that hardly stand together would fit somewhere in nearly every inscription; such a
-    /// reading is held against letters at their common rates alone.
-    fn over_all(&self) -> (f64, f64) {
-        if self.faint {
-            return ((1.0 - UNLISTED_LIKE_LISTED / 2.0).ln(), NATS_LEAST);
-        }
-        let (mut like_listed, mut top) = (0.0, NATS_LEAST);
-        for (position, share) in self.groundwork.inscription_share.iter().enumerate() {
-            if let Some(lie) = self.lie_on(position) {
-                like_listed += share * lie.beginning.min(NATS_MOST_ALIKE).exp();
-                top = f64::max(top, lie.nats);
-            }
-        }
-        // Half, since the shares of a type's two faces each sum to one.
-        (
-            ((1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0).ln(),
+            unlisted,
             top,
-        )
-    }
-
-    fn best(&self, position: usize) -> Option<Lie> {
-        let inscription = &self.catalogue.inscriptions[position];
-        let mut scratch = self.scratch.borrow_mut();
-        let script = self.catalogue.legends[inscription.legend].script;
-        let ready = Ready {
-            reading: self.reading,
-            steps: &self.steps,
-            script,
-            gains: self.gains[script as usize].get_or_init(|| gains(&self.steps, script)),
-            jumps: self.jumps,
-            plain: self.plain,
-        };
-        let mut best: Option<Lie> = None;
-        let of_many = any_of(inscription.forms.len());
-        let (first, outlines) = self.groundwork.spellings.of(position);
-        for (form, outline) in outlines.iter().enumerate() {
-            let spelling = &inscription.forms[form].glyphs;
-            let (nats, beginning) = if spelling.as_slice() == [Glyph::Free] {
-                // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
-                (0.0, 0.0)
-            } else if self.may_hold[first + form] {
-                let letters = outline.letters.as_deref().unwrap_or(&[]);
-                run_plain(ready, letters, &mut scratch).unwrap_or_else(|| {
-                    let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);
-                    let nats = grid.run().1;
-                    (nats, grid.beginning())
-                })
-            } else if outline.free {
-                // Nothing but the free run can hold it; that needs no programme.
-                let nats = self.letters as f64 * FREE_LETTER - (spelling.len() as f64).ln();
-                (nats, nats)
-            } else {
-                continue;
-            };
-            let nats = (nats + of_many).max(NATS_LEAST);
-            if best.is_none_or(|b| nats > b.nats) {
-                best = Some(Lie {
-                    nats,
-                    beginning: beginning + of_many,
-                    form,
-                });
-            }
-        }
-        best
+            lies,
+        })
     }
 
     fn lie_on(&self, position: usize) -> Option<Lie> {
-        if let Some(known) = self.known.borrow()[position] {
-            return known;
-        }
-        let lie = self.best(position);
-        self.known.borrow_mut()[position] = Some(lie);
-        lie
+        let lie = self.lies[position];
+        (lie.nats > f64::NEG_INFINITY).then_some(lie)
     }
 
     /// The best of a face's inscriptions, in nats before bounds, and which; `None` when the
@@ -258,6 +173,106 @@ impl<'a> Aligned<'a> {
         let above = (self.top - self.unlisted - ceiling).max(0.0);
         (nats - self.unlisted - above).clamp(floor, ceiling)
     }
+}
+
+/// Nats of the reading for a find that is not in the library (some such finds bear legends
+/// that begin like the listed ones: HENRICVS REX of another realm), and the best over the
+/// library. Over all inscriptions that may hold it, whoever the candidates are.
+fn over_all(lies: &[Lie], groundwork: &Groundwork) -> (f64, f64) {
+    let (mut like_listed, mut top) = (0.0, NATS_LEAST);
+    for (lie, share) in lies.iter().zip(&groundwork.inscription_share) {
+        if lie.nats > f64::NEG_INFINITY {
+            like_listed += share * lie.beginning.min(NATS_MOST_ALIKE).exp();
+            top = f64::max(top, lie.nats);
+        }
+    }
+    // Half, since the shares of a type's two faces each sum to one.
+    let unlisted = (1.0 - UNLISTED_LIKE_LISTED) + UNLISTED_LIKE_LISTED * like_listed / 2.0;
+    (unlisted.ln(), top)
+}
+
+/// How a reading lies on each inscription: on the best of its spellings, of two alike the first.
+fn lies(laid: &[(usize, Laid)], groundwork: &Groundwork) -> Vec<Lie> {
+    let spellings = &groundwork.spellings;
+    let mut lies = vec![NOWHERE; spellings.of_many.len()];
+    for (strand, (nats, beginning)) in laid {
+        for (inscription, form) in spellings.bearers(*strand) {
+            let of_many = spellings.of_many[*inscription as usize];
+            let nats = (nats + of_many).max(NATS_LEAST);
+            let best = &mut lies[*inscription as usize];
+            if nats > best.nats || (nats == best.nats && (*form as usize) < best.form) {
+                *best = Lie {
+                    nats,
+                    beginning: beginning + of_many,
+                    form: *form as usize,
+                };
+            }
+        }
+    }
+    lies
+}
+
+/// A reading laid along every spelling of the library that may hold it; spellings by number.
+fn laid(
+    reading: &Reading,
+    sketch: &Sketch,
+    catalogue: &Catalogue,
+    groundwork: &Groundwork,
+) -> Vec<(usize, Laid)> {
+    let spellings = &groundwork.spellings;
+    let letters = reading.letters_seen() as f64;
+    let (mut laid, mut quick, mut slow) = (Vec::new(), Vec::new(), Vec::new());
+    let steps = steps(reading);
+    let plain = only_places(&steps);
+    let may_hold = spellings.that_may_hold(sketch);
+    for (strand, (one, may_hold)) in spellings.strands.iter().zip(may_hold).enumerate() {
+        if one.all_free {
+            // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
+            laid.push((strand, (0.0, 0.0)));
+        } else if may_hold && plain && !spellings.places(strand).is_empty() {
+            quick.push(strand);
+        } else if may_hold {
+            slow.push(strand);
+        } else if one.free {
+            // Nothing but the free run can hold it; that needs no programme.
+            let nats = letters * FREE_LETTER - f64::from(one.glyphs).ln();
+            laid.push((strand, (nats, nats)));
+        }
+    }
+    let gains: [_; SCRIPTS.len()] = std::array::from_fn(|_| std::cell::OnceCell::new());
+    let ready = |script: Script| Ready {
+        reading,
+        steps: &steps,
+        script,
+        gains: gains[script as usize].get_or_init(|| gains_of(&steps, script)),
+        jumps: jumps(&steps),
+    };
+    let mut bench = lanes::Bench::default();
+    let kind = |strand: &usize| {
+        let Strand { script, free, .. } = spellings.strands[*strand];
+        (script, free)
+    };
+    for alike in quick.chunk_by(|a, b| kind(a) == kind(b)) {
+        let (script, free) = kind(&alike[0]);
+        for some in alike.chunks(LANES) {
+            let mut places: [&[u8]; LANES] = [&[]; LANES];
+            for (lane, strand) in places.iter_mut().zip(some) {
+                *lane = spellings.places(*strand);
+            }
+            let lanes = lay(ready(script), &places[..some.len()], free, &mut bench);
+            laid.extend(some.iter().copied().zip(lanes));
+        }
+    }
+    let mut scratch = Scratch::default();
+    for strand in slow {
+        let (inscription, form) = spellings.bearers(strand)[0];
+        let spelling = &catalogue.inscriptions[inscription as usize].forms[form as usize];
+        let ready = ready(spellings.strands[strand].script);
+        let mut grid = Grid::<false>::new(ready, &spelling.glyphs, &mut scratch);
+        let nats = grid.run().1;
+        laid.push((strand, (nats, grid.beginning())));
+    }
+    laid
 }
 
 /// Cost of being any one of so many.

@@ -106,8 +106,6 @@ pub(super) struct Ready<'r> {
     pub(super) script: Script,
     pub(super) gains: &'r [Gains],
     pub(super) jumps: bool,
-    /// True when the reading has only letters, places and gaps.
-    pub(super) plain: bool,
 }
 
 /// True when a reading has only letters, places and gaps.
@@ -144,8 +142,8 @@ enum Came {
 /// Cells of the programme, kept between alignments so that they are not made anew.
 #[derive(Default)]
 pub(super) struct Scratch {
-    pub(super) score: Vec<f64>,
-    pub(super) skipping: Vec<bool>,
+    score: Vec<f64>,
+    skipping: Vec<bool>,
     came: Vec<Came>,
 }
 
@@ -162,7 +160,6 @@ pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Al
         script,
         gains: &gains,
         jumps: jumps(&steps),
-        plain: only_places(&steps),
     };
     let mut scratch = Scratch::default();
     let mut grid = Grid::<true>::new(ready, spelling, &mut scratch);

@@ -3,9 +3,10 @@
 //! Judges nothing; a spelling that passes is aligned, one that does not is taken as
 //! not fitting. Invariant: the same letters give the same numbers on both sides.
 
-use super::plain::plain;
+use super::any_of;
+use super::lanes::plain;
 use super::programme::STEPS_MOST;
-use crate::catalogue::{Catalogue, Glyph};
+use crate::catalogue::{Catalogue, Glyph, Script};
 use crate::find::{Mark, Reading, worn_family};
 
 /// A spelling must share one in so many of a reading's threes.
@@ -18,51 +19,76 @@ const THREES: usize = 1 << 14;
 /// Numbers that twos are spread over.
 const TWOS: usize = 256;
 
-/// What is known of a spelling beforehand.
+/// A spelling as the library has it, however many legends are spelled so.
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
-pub(super) struct Outline {
-    /// Which letters follow one another in it, worn families folded.
-    twos: [u64; TWOS / 64],
+pub(super) struct Strand {
+    /// The script it stands in.
+    pub(super) script: Script,
     /// True when some of it changes from coin to coin.
     pub(super) free: bool,
-    /// The places of the alphabet, where the spelling is plain.
-    pub(super) letters: Option<Vec<u8>>,
+    /// True when nothing of it is fixed.
+    pub(super) all_free: bool,
+    /// How many glyphs it has.
+    pub(super) glyphs: u32,
+    /// The places of the alphabet, where the spelling is plain; else none.
+    places: (u32, u32),
 }
 
-/// The spellings of a library, sketched: for each three of letters that follow one another (one
-/// between them passed over or not), which spellings hold it.
+/// The spellings of a library, each once, those alike in script, kind and length side by side; with
+/// a sketch of each: which spellings hold each three of letters that follow one another (one
+/// between them passed over or not).
 #[derive(Clone, Debug)]
 #[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub(in crate::score) struct Spellings {
-    outlines: Vec<Outline>,
-    /// Where the spellings of each inscription begin, and the end of all.
-    begins: Vec<usize>,
-    /// Where the holders of each three begin, and the end of all.
-    starts: Vec<u32>,
-    holders: Vec<u32>,
+    pub(super) strands: Vec<Strand>,
+    places: Vec<u8>,
+    /// Which letters follow one another in each, worn families folded.
+    twos: Vec<[u64; TWOS / 64]>,
+    /// The inscriptions that have each spelling, and as which of their forms.
+    bearers: Lists<(u32, u32)>,
+    /// The spellings that hold each three.
+    holders: Lists<u32>,
+    /// What being any one of its spellings costs each inscription.
+    pub(super) of_many: Vec<f64>,
+}
+
+/// Lists laid end to end.
+#[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
+struct Lists<T> {
+    /// Where each begins, and the end of all.
+    begins: Vec<u32>,
+    held: Vec<T>,
+}
+
+impl<T: Copy + Default> Lists<T> {
+    /// So many lists from what each of them holds, which keeps its order.
+    fn of(lists: usize, held: &[(u32, T)]) -> Lists<T> {
+        // Counted, and laid out by number.
+        let mut begins = vec![0u32; lists + 1];
+        held.iter()
+            .for_each(|(list, _)| begins[*list as usize + 1] += 1);
+        (0..lists).for_each(|list| begins[list + 1] += begins[list]);
+        let mut next = begins.clone();
+        let mut laid = vec![T::default(); held.len()];
+        for (list, one) in held {
+            let place = &mut next[*list as usize];
+            laid[*place as usize] = *one;
+            *place += 1;
+        }
+        Lists { begins, held: laid }
+    }
+
+    fn list(&self, list: usize) -> &[T] {
+        &self.held[self.begins[list] as usize..self.begins[list + 1] as usize]
+    }
 }
 
 /// Threes and twos of a reading, by number.
 pub(super) struct Sketch {
     threes: Vec<usize>,
     twos: Vec<usize>,
-}
-
-impl Outline {
-    fn new(glyphs: &[Glyph], ring: &[char]) -> Outline {
-        let mut outline = Outline {
-            twos: [0; TWOS / 64],
-            free: glyphs.contains(&Glyph::Free),
-            letters: plain(glyphs),
-        };
-        twos(ring, |two| outline.twos[two / 64] |= 1 << (two % 64));
-        outline
-    }
-
-    fn holds(&self, two: usize) -> bool {
-        self.twos[two / 64] & (1 << (two % 64)) != 0
-    }
 }
 
 /// The letters of a spelling, run on into its beginning, since a legend is a ring.
@@ -79,43 +105,75 @@ fn ring(glyphs: &[Glyph]) -> Vec<char> {
     letters
 }
 
+/// What puts spellings that are aligned alike side by side.
+type Kind<'c> = (usize, bool, bool, usize, &'c [Glyph]);
+
+fn kind(script: Script, glyphs: &[Glyph]) -> Kind<'_> {
+    let plain = plain(glyphs).is_some();
+    let free = glyphs.contains(&Glyph::Free);
+    (script as usize, plain, free, glyphs.len(), glyphs)
+}
+
 impl Spellings {
     /// The spellings of a library.
     pub(in crate::score) fn new(catalogue: &Catalogue) -> Spellings {
-        let (mut outlines, mut begins) = (Vec::new(), vec![0]);
-        let mut held: Vec<(u32, u32)> = Vec::new();
-        for inscription in &catalogue.inscriptions {
-            for form in &inscription.forms {
-                let (spelling, ring) = (outlines.len() as u32, ring(&form.glyphs));
-                threes(&ring, |three| held.push((three as u32, spelling)));
-                outlines.push(Outline::new(&form.glyphs, &ring));
+        let script = |legend: usize| catalogue.legends[legend].script;
+        let mut borne: Vec<(Kind<'_>, Script, u32, u32)> = Vec::new();
+        for (inscription, one) in (0u32..).zip(&catalogue.inscriptions) {
+            let script = script(one.legend);
+            for (form, spelling) in (0u32..).zip(&one.forms) {
+                borne.push((kind(script, &spelling.glyphs), script, inscription, form));
             }
-            begins.push(outlines.len());
         }
-        // Counted and laid out by number, which keeps the spellings of each three in order.
-        let mut starts = vec![0u32; THREES + 1];
-        held.iter()
-            .for_each(|(three, _)| starts[*three as usize + 1] += 1);
-        (0..THREES).for_each(|three| starts[three + 1] += starts[three]);
-        let mut next = starts.clone();
-        let mut holders = vec![0u32; held.len()];
-        for (three, spelling) in held {
-            let place = &mut next[three as usize];
-            holders[*place as usize] = spelling;
-            *place += 1;
+        borne.sort_unstable_by_key(|(kind, _, inscription, form)| (*kind, *inscription, *form));
+        let (mut strands, mut places, mut all_twos) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut held, mut bearers) = (Vec::new(), Vec::new());
+        for alike in borne.chunk_by(|a, b| a.0 == b.0) {
+            let (_, script, ..) = alike[0];
+            let glyphs = alike[0].0.4;
+            let (strand, ring) = (strands.len() as u32, ring(glyphs));
+            threes(&ring, |three| held.push((three as u32, strand)));
+            let mut own = [0; TWOS / 64];
+            twos(&ring, |two| own[two / 64] |= 1 << (two % 64));
+            all_twos.push(own);
+            let from = places.len() as u32;
+            places.extend(plain(glyphs).unwrap_or_default());
+            strands.push(Strand {
+                script,
+                free: glyphs.contains(&Glyph::Free),
+                all_free: glyphs == [Glyph::Free],
+                glyphs: glyphs.len() as u32,
+                places: (from, places.len() as u32),
+            });
+            bearers.extend(
+                alike
+                    .iter()
+                    .map(|(_, _, inscription, form)| (strand, (*inscription, *form))),
+            );
         }
+        // A spelling may hold a three twice; it is shared once.
+        held.sort_unstable();
+        held.dedup();
+        let forms = catalogue.inscriptions.iter().map(|one| one.forms.len());
         Spellings {
-            outlines,
-            begins,
-            starts,
-            holders,
+            bearers: Lists::of(strands.len(), &bearers),
+            holders: Lists::of(THREES, &held),
+            of_many: forms.map(any_of).collect(),
+            strands,
+            places,
+            twos: all_twos,
         }
     }
 
-    /// Number of the first spelling of an inscription, and what is known of each of its spellings.
-    pub(super) fn of(&self, inscription: usize) -> (usize, &[Outline]) {
-        let (first, end) = (self.begins[inscription], self.begins[inscription + 1]);
-        (first, &self.outlines[first..end])
+    /// The places of the alphabet of a spelling, where it is plain; else none.
+    pub(super) fn places(&self, strand: usize) -> &[u8] {
+        let (from, to) = self.strands[strand].places;
+        &self.places[from as usize..to as usize]
+    }
+
+    /// The inscriptions that have a spelling, and as which of their forms.
+    pub(super) fn bearers(&self, strand: usize) -> &[(u32, u32)] {
+        self.bearers.list(strand)
     }
 
     /// For each spelling, whether a reading with this sketch might align with it.
@@ -123,23 +181,18 @@ impl Spellings {
         if reading.is_faint() {
             // At least half; of two both, so that of three letters together each pair must look right.
             let wanted = reading.twos.len().div_ceil(2) + usize::from(reading.twos.len() == 2);
-            let shares = |outline: &Outline| {
-                let held = reading.twos.iter().filter(|two| outline.holds(**two));
+            let holds = |own: &[u64; TWOS / 64], two: usize| own[two / 64] & (1 << (two % 64)) != 0;
+            let shares = |own: &[u64; TWOS / 64]| {
+                let held = reading.twos.iter().filter(|two| holds(own, **two));
                 held.take(wanted).count() >= wanted
             };
-            return self.outlines.iter().map(shares).collect();
+            return self.twos.iter().map(shares).collect();
         }
-        let mut shared = vec![0usize; self.outlines.len()];
+        // No reading has as many threes as would be miscounted.
+        let mut shared = vec![0u16; self.strands.len()];
         for three in &reading.threes {
-            let holders =
-                &self.holders[self.starts[*three] as usize..self.starts[three + 1] as usize];
-            let mut last = u32::MAX;
-            for spelling in holders {
-                // A spelling may hold a three twice; it is shared once.
-                if *spelling != last {
-                    shared[*spelling as usize] += 1;
-                }
-                last = *spelling;
+            for strand in self.holders.list(*three) {
+                shared[*strand as usize] += 1;
             }
         }
         let most = shared.iter().max().copied().unwrap_or(0);
@@ -147,17 +200,17 @@ impl Spellings {
             .threes
             .len()
             .div_ceil(SHARED_LEAST)
-            .max(most.div_ceil(SHARED_OF_MOST));
+            .max(usize::from(most).div_ceil(SHARED_OF_MOST)) as u16;
         // A free run takes letters of any kind; what is left to share is then less.
-        let enough = |(outline, shared): (&Outline, usize)| {
+        let enough = |(strand, shared): (&Strand, u16)| {
             shared
-                >= if outline.free {
+                >= if strand.free {
                     wanted.div_ceil(2)
                 } else {
                     wanted
                 }
         };
-        self.outlines.iter().zip(shared).map(enough).collect()
+        self.strands.iter().zip(shared).map(enough).collect()
     }
 }
 
