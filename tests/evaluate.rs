@@ -115,8 +115,7 @@ fn types_by_id_stand_before_names_and_tell_of_the_levels_above() {
 #[test]
 fn ids_are_taken_in_every_column_of_identity() {
     let folder = TempDir::new().expect("a temporary folder");
-    let row =
-        "x,coin,medieval,edward-i; edward-ii,penny; nonsense,,,,silver,1.3,18,,EDW R,,,\n";
+    let row = "x,coin,medieval,edward-i; edward-ii,penny; nonsense,,,,silver,1.3,18,,EDW R,,,\n";
     let names = "y,coin,Medieval,Edward I; Edward II,penny,,,,silver,1.3,18,,EDW R,,,\n";
     lay(
         &folder.path().join("t.csv"),

@@ -9,7 +9,10 @@ use super::levels::Levels;
 use super::report::hits;
 use super::tried::Tried;
 use crate::House;
-use crate::find::Wear;
+use crate::find::{Wear, ordinal};
+
+/// Where finds stand of which the thing is not said.
+const LAST: i32 = i32::MAX;
 
 /// Some of the finds.
 #[derive(Serialize)]
@@ -33,13 +36,10 @@ pub(super) struct GroupsView {
 pub(super) fn groups(judged: &[&Tried], wrong: bool, house: &House) -> GroupsView {
     let period = |t: &Tried| {
         let meant = &t.truth.meant.period;
-        let names = meant
-            .iter()
-            .map(|p| house.catalogue.periods[*p].name.as_str());
-        match meant.len() {
-            0 => (usize::MAX, "not said".to_string()),
-            1 => (meant.first().copied().unwrap_or(0), names.collect()),
-            _ => (usize::MAX - 1, "more than one".to_string()),
+        match meant.first().map(|place| &house.catalogue.periods[*place]) {
+            None => (LAST, "not said".to_string()),
+            Some(one) if meant.len() == 1 => (ordinal(one.span.from), one.name.clone()),
+            Some(_) => (LAST - 1, "more than one".to_string()),
         }
     };
     let traits = |t: &Tried| {
@@ -53,9 +53,9 @@ pub(super) fn groups(judged: &[&Tried], wrong: bool, house: &House) -> GroupsVie
     };
     let wear = |t: &Tried| match t.find.wear {
         Some(wear) => (place(wear), wear.name().to_string()),
-        None => (usize::MAX, "not said".to_string()),
+        None => (LAST, "not said".to_string()),
     };
-    let wrongs = |t: &Tried| (t.wrong_traits, t.wrong_traits.to_string());
+    let wrongs = |t: &Tried| (t.wrong_traits as i32, t.wrong_traits.to_string());
     GroupsView {
         period: parted(judged, period),
         traits: parted(judged, traits),
@@ -67,7 +67,7 @@ pub(super) fn groups(judged: &[&Tried], wrong: bool, house: &House) -> GroupsVie
     }
 }
 
-fn place(wear: Wear) -> usize {
+fn place(wear: Wear) -> i32 {
     match wear {
         Wear::Little => 0,
         Wear::Light => 1,
@@ -78,8 +78,8 @@ fn place(wear: Wear) -> usize {
 }
 
 /// Groups by a key and a name, in the order of the keys.
-fn parted(judged: &[&Tried], by: impl Fn(&Tried) -> (usize, String)) -> Vec<GroupView> {
-    let mut parts: std::collections::BTreeMap<(usize, String), Vec<&Tried>> = Default::default();
+fn parted(judged: &[&Tried], by: impl Fn(&Tried) -> (i32, String)) -> Vec<GroupView> {
+    let mut parts: std::collections::BTreeMap<(i32, String), Vec<&Tried>> = Default::default();
     for tried in judged {
         parts.entry(by(tried)).or_default().push(tried);
     }

@@ -164,7 +164,7 @@ fn labelled(found: Vec<Found>) -> Vec<Identified> {
 mod tests {
     use super::*;
 
-    fn found(table: &str, line: u64, id: &str) -> Found<'_> {
+    fn found<'a>(table: &'a str, line: u64, id: &str) -> Found<'a> {
         Found {
             table: Path::new(table),
             line,

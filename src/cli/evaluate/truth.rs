@@ -178,7 +178,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// A level of which the names say nothing is that of the types.
+    /// Types say more closely what a name may mean ("penny" is several denominations); where they
+    /// agree with it they narrow it, and where there is no name they stand for one.
     fn from_types(&self, truth: &mut Truth) {
         let coins = || {
             truth
@@ -191,11 +192,15 @@ impl<'a> Reader<'a> {
             period: coins().map(|coin| coin.period).collect(),
             ruler: coins().filter_map(|coin| coin.ruler).collect(),
             denomination: coins().map(|coin| coin.denomination).collect(),
-            coin_type: Meant::new(),
+            coin_type: truth.meant.coin_type.clone(),
         };
         for rung in Rung::ALL {
-            if truth.meant.at(rung).is_empty() {
-                *truth.meant.at_mut(rung) = of_types.at(rung).clone();
+            let (named, of_types) = (truth.meant.at_mut(rung), of_types.at(rung));
+            let both: Meant = named.intersection(of_types).copied().collect();
+            if named.is_empty() {
+                named.clone_from(of_types);
+            } else if !both.is_empty() {
+                *named = both;
             }
         }
     }

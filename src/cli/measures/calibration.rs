@@ -66,7 +66,8 @@ pub(in super::super) fn bins(tops: &[Top]) -> Vec<Bin> {
 pub(in super::super) struct CalibrationError {
     /// Expected calibration error of the likeliest outcome.
     pub(in super::super) value: f64,
-    /// 95 in 100 of the errors over finds drawn anew from these (percentiles).
+    /// 95 in 100 of the errors over finds drawn anew from these, less what drawing adds to their
+    /// mean: an error is never below nought, so each draw makes it larger.
     pub(in super::super) interval: [f64; 2],
     /// Mean error of a forecaster without fault who says the same of as many finds.
     pub(in super::super) noise: f64,
@@ -95,9 +96,11 @@ pub(in super::super) fn calibration_error(tops: &[Top]) -> Option<CalibrationErr
     anew.sort_by(f64::total_cmp);
     faultless.sort_by(f64::total_cmp);
     let noise_most = quantile(&faultless, 0.95);
+    let added = mean(anew.iter().copied()) - value;
+    let end = |share: f64| (quantile(&anew, share) - added).clamp(0.0, 1.0);
     Some(CalibrationError {
         value,
-        interval: [quantile(&anew, 0.025), quantile(&anew, 0.975)],
+        interval: [end(0.025), end(0.975)],
         noise,
         noise_most,
         within_noise: value <= noise_most + 1e-12,
