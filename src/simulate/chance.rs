@@ -3,6 +3,8 @@
 //! Asks no clock and nothing of the machine.
 //! Invariant: a seed gives the same row anywhere.
 
+use super::rates::COMMON_LETTERS;
+
 /// A small generator (the published splitmix64): the same row of numbers for a seed anywhere.
 pub struct Chance(pub u64);
 
@@ -42,8 +44,7 @@ impl Chance {
 
     /// A letter that is common in legends.
     pub fn letter(&mut self) -> char {
-        const COMMON: [char; 12] = ['A', 'E', 'I', 'O', 'L', 'N', 'R', 'S', 'T', 'V', 'D', 'M'];
-        COMMON[self.below(COMMON.len())]
+        COMMON_LETTERS[self.below(COMMON_LETTERS.len())]
     }
 
     /// A normal deviate.

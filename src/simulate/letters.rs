@@ -8,30 +8,7 @@ use crate::find::{Reading, Side};
 use crate::parse;
 
 use super::Loss;
-
-/// Letters taken for one another on worn coin, each with what it is taken for.
-const MISREAD: [(char, &str); 20] = [
-    ('A', "VH"),
-    ('B', "RP"),
-    ('C', "GE"),
-    ('D', "O"),
-    ('E', "FIC"),
-    ('F', "EP"),
-    ('G', "C"),
-    ('H', "N"),
-    ('I', "LT"),
-    ('L', "I"),
-    ('M', "N"),
-    ('N', "HVM"),
-    ('O', "DQC"),
-    ('P', "RF"),
-    ('Q', "O"),
-    ('R', "PB"),
-    ('S', "Z"),
-    ('T', "IL"),
-    ('V', "AN"),
-    ('X', "K"),
-];
+use super::rates::*;
 
 impl Loss<'_> {
     /// What can be read of one of the legends that may stand on a face.
@@ -53,7 +30,7 @@ impl Loss<'_> {
                 Glyph::Letter(letter) => struck.push(*letter),
                 Glyph::Break => struck.push('/'),
                 Glyph::Free => {
-                    let count = 3 + self.chance.below(5);
+                    let count = FREE_LEAST + self.chance.below(FREE_NUMBERS);
                     struck.extend((0..count).map(|_| self.chance.letter()));
                 }
             }
@@ -63,20 +40,23 @@ impl Loss<'_> {
 
     /// Which places can still be read: none, all, one stretch or scattered letters.
     pub(super) fn visible(&mut self, places: usize) -> Vec<bool> {
-        let spoilt = (self.worn * 2.0 + 0.12 * self.corroded as f64 + self.clipped).min(0.95);
-        let most = if self.left < 0.9 { self.left } else { 1.0 };
+        let spoilt = (self.worn * SPOILT_BY_WEAR
+            + SPOILT_BY_CORROSION * self.corroded as f64
+            + self.clipped)
+            .min(SPOILT_MOST);
+        let most = if self.left < LEFT_LIMITS { self.left } else { 1.0 };
         let share = match self.chance.share() {
-            s if s < 0.08 + 0.5 * spoilt => 0.0,
-            s if s > 0.9 + 0.1 * spoilt => 1.0,
-            _ => self.chance.share() * (1.0 - 0.6 * spoilt),
+            s if s < NOTHING_READ.0 + NOTHING_READ.1 * spoilt => 0.0,
+            s if s > NOT_ALL_READ.0 + NOT_ALL_READ.1 * spoilt => 1.0,
+            _ => self.chance.share() * (1.0 - READ_LESS * spoilt),
         }
         .min(most);
-        if self.chance.falls(0.3) {
+        if self.chance.falls(SCATTERED) {
             return (0..places).map(|_| self.chance.falls(share)).collect();
         }
         // One stretch of the ring, which may run past the legend's end.
         let length = (share * places as f64).round() as usize;
-        let from = if self.chance.falls(0.3) {
+        let from = if self.chance.falls(FROM_START) {
             0
         } else {
             self.chance.below(places)
@@ -106,7 +86,7 @@ impl Loss<'_> {
                 continue;
             }
             match struck[place] {
-                '/' if self.chance.falls(0.5) => text.push('/'),
+                '/' if self.chance.falls(BREAK_WRITTEN) => text.push('/'),
                 '/' => {}
                 letter => self.read(letter, &mut text),
             }
@@ -118,10 +98,10 @@ impl Loss<'_> {
     /// The mark for a run of lost places, counted as well as may be.
     pub(super) fn lost(&mut self, run: usize, at_end: bool) -> String {
         match self.chance.share() {
-            s if at_end && s < 0.25 => String::new(),
-            s if run > 4 || s < 0.5 => "[---]".to_string(),
+            s if at_end && s < UNMARKED => String::new(),
+            s if run > COUNTED_MOST || s < UNCOUNTED => "[---]".to_string(),
             _ => {
-                let off = [0, 1][self.chance.weighted(&[8.0, 2.0])];
+                let off = [0, 1][self.chance.weighted(&COUNTED_OFF)];
                 format!("[{}]", ".".repeat(run + off))
             }
         }
@@ -130,27 +110,31 @@ impl Loss<'_> {
     /// One letter, read aright or not, passed over, doubled or in doubt.
     pub(super) fn read(&mut self, letter: char, text: &mut String) {
         let s = self.chance.share();
-        if s < 0.012 {
+        if s < PASSED_OVER {
             return;
         }
         let mut told = letter;
-        if s < 0.06 {
+        if s < MISREAD_BELOW {
             let like = MISREAD.iter().find(|(struck, _)| *struck == letter);
             let like: Vec<char> = like.map_or(Vec::new(), |(_, like)| like.chars().collect());
-            told = if self.chance.falls(0.85) {
+            told = if self.chance.falls(TAKEN_FOR_LIKE) {
                 self.chance.one(&like).copied().unwrap_or(letter)
             } else {
                 self.chance.letter()
             };
         }
-        if told != letter && self.chance.falls(0.1) {
+        if told != letter && self.chance.falls(CHOICE_GIVEN) {
             text.push_str(&format!("({told}/{letter})"));
             return;
         }
         text.push(told);
-        if self.chance.falls(if told == letter { 0.05 } else { 0.3 }) {
+        if self.chance.falls(if told == letter {
+            QUERIED_RIGHT
+        } else {
+            QUERIED_WRONG
+        }) {
             text.push('?');
-        } else if self.chance.falls(0.008) {
+        } else if self.chance.falls(DOUBLED) {
             text.push(letter);
         }
     }

@@ -10,8 +10,10 @@
 
 mod chance;
 mod damage;
+mod law;
 mod letters;
 mod motifs;
+mod rates;
 
 use crate::catalogue::{AxisHabit, Catalogue, CoinType, Common, CopyKind, Habit};
 use crate::find::{
@@ -19,8 +21,11 @@ use crate::find::{
     Opinion, OpinionLevel, Side, Span, Treatment, Wear,
 };
 
+use rates::*;
+
 pub use chance::Chance;
 pub use damage::{damaged, one_in_six_wrong, seeded};
+pub use law::Law;
 
 /// Share of each period among simulated finds: the published profile of finds,
 /// with the scarce periods raised so that each is tried.
@@ -106,35 +111,35 @@ impl<'a> Loss<'a> {
         let coin = &catalogue.types[position];
         let looks = catalogue.metals[coin.metal].looks;
         let mean = match (looks, coin.made) {
-            (MetalSeen::Gold, _) => 0.015,
-            (_, Making::Milled) => 0.04,
-            _ => 0.10,
+            (MetalSeen::Gold, _) => WORN_GOLD,
+            (_, Making::Milled) => WORN_MILLED,
+            _ => WORN_ELSE,
         };
-        let worn = chance.exponential(mean).min(0.6);
+        let worn = chance.exponential(mean).min(WORN_MOST);
         let hammered = coin.made == Making::Hammered;
         let habit = |habit: Habit| coin.habits.contains(&habit);
         let clipped = match (habit(Habit::Clipped), hammered) {
-            (true, _) if chance.falls(0.35) => chance.between(0.08, 0.45),
-            (_, true) if looks == MetalSeen::Silver && chance.falls(0.04) => {
-                chance.between(0.05, 0.25)
+            (true, _) if chance.falls(CLIPPED.often) => chance.between(CLIPPED.least, CLIPPED.most),
+            (_, true) if looks == MetalSeen::Silver && chance.falls(CLIPPED_SILVER.often) => {
+                chance.between(CLIPPED_SILVER.least, CLIPPED_SILVER.most)
             }
             _ => 0.0,
         };
-        let (left, completeness) = if habit(Habit::Halved) && chance.falls(0.35) {
-            (chance.between(0.40, 0.58), Completeness::Half)
-        } else if habit(Habit::Quartered) && chance.falls(0.10) {
-            (chance.between(0.18, 0.32), Completeness::Quarter)
-        } else if chance.falls(0.07) {
-            (chance.between(0.85, 0.98), Completeness::Chipped)
-        } else if chance.falls(0.02) {
-            (chance.between(0.3, 0.85), Completeness::Fragment)
+        let (left, completeness) = if habit(Habit::Halved) && chance.falls(HALVED.often) {
+            (chance.between(HALVED.least, HALVED.most), Completeness::Half)
+        } else if habit(Habit::Quartered) && chance.falls(QUARTERED.often) {
+            (chance.between(QUARTERED.least, QUARTERED.most), Completeness::Quarter)
+        } else if chance.falls(CHIPPED.often) {
+            (chance.between(CHIPPED.least, CHIPPED.most), Completeness::Chipped)
+        } else if chance.falls(BROKEN.often) {
+            (chance.between(BROKEN.least, BROKEN.most), Completeness::Fragment)
         } else {
             (1.0, Completeness::Whole)
         };
         let corroded = match looks {
-            MetalSeen::CopperAlloy | MetalSeen::Iron => chance.weighted(&[1.0, 3.0, 3.0, 2.0, 0.5]),
+            MetalSeen::CopperAlloy | MetalSeen::Iron => chance.weighted(&CORRODED_COPPER),
             MetalSeen::Gold => 0,
-            _ => chance.weighted(&[5.0, 3.0, 1.0, 0.3, 0.0]),
+            _ => chance.weighted(&CORRODED_ELSE),
         };
         Loss {
             coin,
@@ -159,7 +164,7 @@ impl<'a> Loss<'a> {
             completeness: self.completeness(),
             wear: self.wear(),
             corrosion: self.corrosion(),
-            making: Some(self.coin.made).filter(|_| self.chance.falls(0.15)),
+            making: Some(self.coin.made).filter(|_| self.chance.falls(MAKING_SAID)),
             date_on_piece: self.date(),
             opinions: self.opinion(),
             ..Find::default()
@@ -169,7 +174,7 @@ impl<'a> Loss<'a> {
             (Side::Obverse, &coin.obverse),
             (Side::Reverse, &coin.reverse),
         ] {
-            let told = if self.chance.falls(0.1) {
+            let told = if self.chance.falls(SIDE_UNKNOWN) {
                 Side::Unknown
             } else {
                 side
@@ -179,16 +184,16 @@ impl<'a> Loss<'a> {
         }
         find.sightings.extend(self.mark());
         find.sightings.extend(self.absence());
-        if self.clipped > 0.1 && self.chance.falls(0.5) {
+        if self.clipped > CLIPPING_SEEN.0 && self.chance.falls(CLIPPING_SEEN.1) {
             find.treatments.push(Treatment::Clipped);
         }
-        if self.chance.falls(0.02) {
+        if self.chance.falls(PIERCED) {
             find.treatments.push(Treatment::Pierced);
         }
-        if self.chance.falls(0.2) {
+        if self.chance.falls(SLIPPED) {
             // A trait that was not given cannot be wrong, so another is tried.
             let before = find.clone();
-            for _ in 0..8 {
+            for _ in 0..SLIPS_TRIED {
                 self.slip(&mut find);
                 if find != before {
                     break;
@@ -199,7 +204,7 @@ impl<'a> Loss<'a> {
     }
 
     fn metal(&mut self) -> Option<(MetalSeen, bool)> {
-        if !self.chance.falls(0.92) {
+        if !self.chance.falls(METAL_SAID) {
             return None;
         }
         let plated = self.coin.copy == Some(CopyKind::Plated);
@@ -215,7 +220,7 @@ impl<'a> Loss<'a> {
                 ])
                 .copied()
                 .unwrap_or(seen);
-        } else if seen == MetalSeen::BaseSilver && self.chance.falls(0.5) {
+        } else if seen == MetalSeen::BaseSilver && self.chance.falls(BASE_MISTAKEN) {
             seen = self
                 .chance
                 .one(&[
@@ -225,7 +230,7 @@ impl<'a> Loss<'a> {
                 ])
                 .copied()
                 .unwrap_or(seen);
-        } else if self.chance.falls(0.03) {
+        } else if self.chance.falls(METAL_MISTAKEN) {
             seen = self
                 .chance
                 .one(match seen {
@@ -237,23 +242,23 @@ impl<'a> Loss<'a> {
                 .copied()
                 .unwrap_or(seen);
         }
-        Some((seen, self.chance.falls(0.85)))
+        Some((seen, self.chance.falls(METAL_SURE)))
     }
 
     fn weight(&mut self) -> Option<Measured<Grams>> {
-        if self.coin.weights.is_empty() || !self.chance.falls(0.65) {
+        if self.coin.weights.is_empty() || !self.chance.falls(WEIGHT_SAID) {
             return None;
         }
         let shares: Vec<f64> = self.coin.weights.iter().map(|part| part.share).collect();
         let part = &self.coin.weights[self.chance.weighted(&shares)];
-        let struck = part.grams * (1.0 + part.cv * self.chance.normal()).max(0.3);
-        let eaten = if self.corroded >= 2 {
-            (0.02 * self.corroded as f64 * self.chance.normal() - 0.03).exp()
+        let struck = part.grams * (1.0 + part.cv * self.chance.normal()).max(LIGHTEST);
+        let eaten = if self.corroded >= EATEN_FROM {
+            (EATEN_SPREAD * self.corroded as f64 * self.chance.normal() - EATEN_LOSS).exp()
         } else {
             1.0
         };
         let found = struck * (1.0 - self.worn) * (1.0 - self.clipped) * self.left * eaten;
-        let parts = if self.chance.falls(0.7) { 100.0 } else { 10.0 };
+        let parts = if self.chance.falls(FINE_SCALE) { 100.0 } else { 10.0 };
         Grams::new(read_off(found, parts))
             .ok()
             .map(|value| Measured {
@@ -265,15 +270,15 @@ impl<'a> Loss<'a> {
     fn diameter(&mut self) -> Option<Measured<Millimetres>> {
         let (least, most) = self.coin.diameter?;
         let said = match self.completeness {
-            Completeness::Quarter | Completeness::Fragment => 0.1,
-            _ => 0.75,
+            Completeness::Quarter | Completeness::Fragment => DIAMETER_SAID_OF_PARTS,
+            _ => DIAMETER_SAID,
         };
         if !self.chance.falls(said) {
             return None;
         }
         let struck = self.chance.between(least, most);
-        let found = struck * (1.0 - self.clipped).sqrt() + 0.2 * self.chance.normal();
-        let parts = [10.0, 2.0, 1.0][self.chance.weighted(&[4.0, 2.0, 4.0])];
+        let found = struck * (1.0 - self.clipped).sqrt() + DIAMETER_ERROR * self.chance.normal();
+        let parts = DIAMETER_PARTS[self.chance.weighted(&DIAMETER_PARTS_OFTEN)];
         Millimetres::new(read_off(found, parts))
             .ok()
             .map(|value| Measured {
@@ -284,7 +289,7 @@ impl<'a> Loss<'a> {
 
     fn thickness(&mut self) -> Option<Measured<Millimetres>> {
         let (least, most) = self.coin.thickness?;
-        if !self.chance.falls(0.15) {
+        if !self.chance.falls(THICKNESS_SAID) {
             return None;
         }
         let found = self.chance.between(least, most) * (1.0 - self.worn);
@@ -294,7 +299,7 @@ impl<'a> Loss<'a> {
     }
 
     fn die_axis(&mut self) -> Option<DieAxis> {
-        if !self.chance.falls(0.2) {
+        if !self.chance.falls(AXIS_SAID) {
             return None;
         }
         let any = 1 + self.chance.below(12) as u8;
@@ -306,28 +311,28 @@ impl<'a> Loss<'a> {
             AxisHabit::Quarters => &[3, 6, 9, 12],
         };
         let hour = *self.chance.one(hours)?;
-        let off = [12, 11, 1][self.chance.weighted(&[8.0, 1.0, 1.0])];
+        let off = [12, 11, 1][self.chance.weighted(&AXIS_OFF)];
         DieAxis::new((hour + off - 1) % 12 + 1).ok()
     }
 
     fn completeness(&mut self) -> Option<Completeness> {
         let said = if self.completeness == Completeness::Whole {
-            0.3
+            WHOLE_SAID
         } else {
-            0.9
+            PARTS_SAID
         };
         Some(self.completeness).filter(|_| self.chance.falls(said))
     }
 
     fn wear(&mut self) -> Option<Wear> {
         let step = match self.worn {
-            w if w < 0.02 => Wear::Little,
-            w if w < 0.06 => Wear::Light,
-            w if w < 0.15 => Wear::Worn,
-            w if w < 0.3 => Wear::Heavy,
+            w if w < WEAR_STEPS[0] => Wear::Little,
+            w if w < WEAR_STEPS[1] => Wear::Light,
+            w if w < WEAR_STEPS[2] => Wear::Worn,
+            w if w < WEAR_STEPS[3] => Wear::Heavy,
             _ => Wear::Extreme,
         };
-        Some(step).filter(|_| self.chance.falls(0.4))
+        Some(step).filter(|_| self.chance.falls(WEAR_SAID))
     }
 
     fn corrosion(&mut self) -> Option<Corrosion> {
@@ -338,7 +343,7 @@ impl<'a> Loss<'a> {
             Corrosion::Heavy,
             Corrosion::Extreme,
         ][self.corroded];
-        Some(step).filter(|_| self.chance.falls(0.25))
+        Some(step).filter(|_| self.chance.falls(CORROSION_SAID))
     }
 
     fn year(&mut self) -> i32 {
@@ -349,7 +354,7 @@ impl<'a> Loss<'a> {
 
     /// Milled pieces mostly bear their year.
     fn date(&mut self) -> Option<i32> {
-        if self.coin.made != Making::Milled || !self.chance.falls(0.35) {
+        if self.coin.made != Making::Milled || !self.chance.falls(DATE_SAID) {
             return None;
         }
         Some(self.year())
@@ -357,10 +362,10 @@ impl<'a> Loss<'a> {
 
     /// A guess at the period, mostly right.
     fn opinion(&mut self) -> Vec<Opinion> {
-        if !self.chance.falls(0.08) {
+        if !self.chance.falls(OPINION_SAID) {
             return Vec::new();
         }
-        let right = self.chance.falls(0.8);
+        let right = self.chance.falls(OPINION_RIGHT);
         let other = self.chance.below(self.catalogue.periods.len());
         let period = &self.catalogue.periods[if right { self.coin.period } else { other }];
         vec![Opinion {
@@ -372,7 +377,7 @@ impl<'a> Loss<'a> {
 
     /// One trait gone wrong: mis-weighed, mis-measured, mis-seen or of another piece.
     fn slip(&mut self, find: &mut Find) {
-        let by = self.chance.between(0.6, 1.6);
+        let by = self.chance.between(SLIP_LEAST, SLIP_MOST);
         match self.chance.below(5) {
             0 => {
                 find.metal = find
@@ -381,13 +386,13 @@ impl<'a> Loss<'a> {
             }
             1 => {
                 if let Some(weight) = &mut find.weight {
-                    let wrong = Grams::new(read_off(weight.value.get() * by, 100.0));
+                    let wrong = Grams::new(read_off(weight.value.get() * by, SLIP_WEIGHT_PARTS));
                     weight.value = wrong.unwrap_or(weight.value);
                 }
             }
             2 => {
                 if let Some(diameter) = &mut find.diameter {
-                    let wrong = Millimetres::new(read_off(diameter.value.get() * by.sqrt(), 10.0));
+                    let wrong = Millimetres::new(read_off(diameter.value.get() * by.sqrt(), SLIP_DIAMETER_PARTS));
                     diameter.value = wrong.unwrap_or(diameter.value);
                 }
             }

@@ -7,21 +7,22 @@ use crate::catalogue::{Catalogue, Face};
 use crate::find::{Side, Sighting};
 
 use super::Loss;
+use super::rates::*;
 
 impl Loss<'_> {
     /// None to three of a face's motifs, four in five named rightly.
     pub(super) fn sightings(&mut self, face: &Face, side: Side) -> Vec<Sighting> {
         let mut shown = face.motifs.clone().unwrap_or_default();
-        let wanted = self.chance.weighted(&[0.3, 0.35, 0.22, 0.13]);
+        let wanted = self.chance.weighted(&MOTIFS_NAMED);
         let mut told = Vec::new();
         while told.len() < wanted && !shown.is_empty() {
             let motif = shown.swap_remove(self.chance.below(shown.len()));
-            let motif = if self.chance.falls(0.79) {
+            let motif = if self.chance.falls(MOTIF_RIGHT) {
                 motif
             } else {
                 self.mistaken(motif)
             };
-            let sure = self.chance.falls(0.85);
+            let sure = self.chance.falls(MOTIF_SURE);
             told.push(self.sighting(motif, side, true, sure));
         }
         told
@@ -37,7 +38,7 @@ impl Loss<'_> {
             })
             .collect();
         let any = self.chance.below(motifs.len());
-        match self.chance.weighted(&[0.4, 0.35, 0.25]) {
+        match self.chance.weighted(&MISTAKEN_FOR) {
             0 => parent.unwrap_or(any),
             1 => self.chance.one(&siblings).copied().unwrap_or(any),
             _ => any,
@@ -61,13 +62,13 @@ impl Loss<'_> {
         let side = *self
             .chance
             .one(&[Side::Obverse, Side::Reverse, Side::Unknown])?;
-        let seen = self.chance.falls(0.2);
+        let seen = self.chance.falls(MARK_SEEN);
         seen.then(|| self.sighting(mark, side, true, true))
     }
 
     /// Something looked for in vain that is truly not there.
     pub(super) fn absence(&mut self) -> Option<Sighting> {
-        if !self.chance.falls(0.04) {
+        if !self.chance.falls(ABSENCE_SAID) {
             return None;
         }
         let sought = self.chance.below(self.catalogue.motifs.len());
