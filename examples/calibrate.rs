@@ -1,9 +1,10 @@
-//! Fits the powers that temper the shares and the limit of the nine-in-ten set, and writes them to
-//! `src/score/fitted.rs`.
+//! Fits how loud "not in the library" is, the powers that temper the shares and the limit of the
+//! nine-in-ten set, and writes them to `src/score/fitted.rs`.
 //!
-//! Finds: simulated ones of the library's types, as often as the prior has them, every sixteenth with
-//! its type taken out of what is judged; and the public specimens, together one tenth as heavy. One
-//! half of the finds fits the powers, the other half the limit and the figures that are printed.
+//! Finds: simulated ones of the library's types, as often as the prior has them, every twelfth with
+//! its type taken out of what is judged; the public specimens, together one tenth as heavy; and
+//! published pieces of other lands, as heavy by metal as finds that no library lists are taken to be.
+//! One half of the finds fits, the other half gives the limit and the figures that are printed.
 //! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to
 //! print without writing.
 
@@ -13,19 +14,26 @@
 use std::collections::HashSet;
 use std::fmt::Write as _;
 
-use lynchet::find::Find;
+use lynchet::find::{Find, MetalSeen};
 use lynchet::parse::{self, Field};
-use lynchet::score::{Bench, Groundwork, Key, Level, Options, key, untempered};
+use lynchet::score::{
+    Bench, Groundwork, Key, Level, Options, key, unlisted_group, unlisted_prior, unlisted_shift,
+    untempered,
+};
 use lynchet::{House, HouseOptions, simulate};
 use rayon::prelude::*;
 
 /// Simulated finds; even ones fit, odd ones are held back.
 const FINDS: usize = 16_000;
 /// Every so many'th find has its type taken out.
-const TAKEN_OUT: usize = 16;
+const TAKEN_OUT: usize = 12;
 const SEED: u64 = 1851;
 /// Finds of a period that weigh as much as all periods together.
 const SHRUNK: f64 = 400.0;
+/// Foreign pieces of a metal that weigh as much as those of all metals together.
+const SHRUNK_FOREIGN: f64 = 10.0;
+/// Groups of metals, as they are printed.
+const METALS: [&str; 4] = ["gold", "silver", "copper alloy", "other or none"];
 /// Chance given to a truth that is not among what was judged.
 const LEAST: f64 = 1e-6;
 
@@ -38,6 +46,11 @@ type Known = (Find, HashSet<usize>);
 struct Case {
     weight: f64,
     held_back: bool,
+    metal: Option<MetalSeen>,
+    /// Whether a coinage of the library is the truth; none where its type was taken out.
+    listed: Option<bool>,
+    /// Place of the rest of all coinages among the types.
+    rest: Option<usize>,
     period: String,
     /// For each level: raw shares, that of "not in the library" last, and which of them are right
     /// (none when nothing is known at that level).
@@ -69,23 +82,40 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             &groundwork,
         ));
     }
+    for (place, find) in foreign(&house)?.iter().enumerate() {
+        let none = HashSet::new();
+        let held_back = place % 2 == 1;
+        cases.push(case(find, &none, true, 0.0, held_back, &house, &groundwork));
+    }
+    let shifts = unlisted(&mut cases);
     let rows = fit(&cases, &house);
     tell(&cases, &rows);
     let limit = limit(&cases, &rows);
     println!("nine in ten: {limit:.4}");
     if !std::env::args().any(|argument| argument == "--dry") {
-        std::fs::write("src/score/fitted.rs", written(&rows, limit))?;
+        std::fs::write("src/score/fitted.rs", written(&rows, &shifts, limit))?;
     }
     Ok(())
 }
 
 /// The public specimens of known type, and the coins among them that have none in the library.
 fn specimens(house: &House) -> Result<Vec<Known>, Box<dyn std::error::Error>> {
-    let mut table = csv::Reader::from_path("tests/specimens/public.csv")?;
+    table("tests/specimens/public.csv", house)
+}
+
+/// Published pieces of other lands, none of which the library lists.
+fn foreign(house: &House) -> Result<Vec<Find>, Box<dyn std::error::Error>> {
+    let all = table("tests/cases/coins/foreign.csv", house)?;
+    Ok(all.into_iter().map(|(find, _)| find).collect())
+}
+
+/// The coins of a table.
+fn table(path: &str, house: &House) -> Result<Vec<Known>, Box<dyn std::error::Error>> {
+    let mut table = csv::Reader::from_path(path)?;
     let columns = table.headers()?.clone();
     let place = |name: &str| {
         let found = columns.iter().position(|column| column == name);
-        found.ok_or(format!("public.csv lacks the column {name}"))
+        found.ok_or(format!("{path} lacks the column {name}"))
     };
     let (class, types) = (place("class")?, place("types")?);
     let mut found = Vec::new();
@@ -142,12 +172,16 @@ fn case(
             .filter(|g| right.contains(&groups[*g].0))
             .collect();
         if right.is_empty() {
+            // What is not listed is the rest of some coinage, or no coinage of the library's.
+            places.extend((0..groups.len()).filter(|g| groups[*g].0.is_none()));
             places.push(groups.len());
         }
         let mut shares: Vec<f64> = groups.iter().map(|group| group.1).collect();
         shares.push((1.0 - shares.iter().sum::<f64>()).max(0.0));
         Some((shares, places))
     };
+    let rest = untempered(Level::Type, &ranking, library);
+    let rest = rest.iter().position(|group| group.0.is_none());
     let periods = untempered(Level::Period, &ranking, library);
     let likeliest = periods
         .iter()
@@ -156,9 +190,129 @@ fn case(
     Case {
         weight,
         held_back,
+        metal: find.metal.map(|metal| metal.0),
+        listed: match (out, truth.is_empty()) {
+            (false, _) => Some(true),
+            (true, true) => Some(false),
+            (true, false) => None,
+        },
+        rest,
         period: likeliest.map_or(String::new(), |p| library.periods[p.0].id.clone()),
         levels: LEVELS.map(judged).into_iter().collect(),
     }
+}
+
+/// How loud "not in the library" is by metal: fitted on listed finds and foreign pieces, each kind as
+/// heavy as it is taken to be among finds; the raw shares of all cases are changed by it, and the
+/// foreign pieces get their weight.
+fn unlisted(cases: &mut [Case]) -> [f64; 4] {
+    let group = |case: &Case| unlisted_group(case.metal);
+    for metal in 0..4 {
+        let of = |case: &&Case, listed: bool| group(case) == metal && case.listed == Some(listed);
+        let listed: f64 = cases.iter().filter(|c| of(c, true)).map(|c| c.weight).sum();
+        let foreign = cases
+            .iter()
+            .filter(|c| of(c, false) && c.weight == 0.0)
+            .count();
+        for case in cases.iter_mut() {
+            if group(case) == metal && case.listed == Some(false) && case.weight == 0.0 {
+                let share = unlisted_prior(case.metal);
+                case.weight = listed * share / (1.0 - share) / foreign as f64;
+            }
+        }
+    }
+    let own = |case: &Case| {
+        case.levels[0]
+            .as_ref()
+            .and_then(|level| level.0.last().copied())
+    };
+    let loss = |nats: f64, wanted: &dyn Fn(&Case) -> bool| {
+        let fitting = cases.iter().filter(|case| !case.held_back && wanted(case));
+        let one = |case: &Case| {
+            let raised = own(case)? * nats.exp();
+            let share = raised / (1.0 - own(case)? + raised);
+            let right = if case.listed? { 1.0 - share } else { share };
+            Some(-case.weight * right.max(LEAST).ln())
+        };
+        fitting.filter_map(one).sum::<f64>()
+    };
+    let all = least(-4.0, 4.0, |nats| loss(nats, &|_| true));
+    let mut shifts = [0.0; 4];
+    for (metal, shift) in shifts.iter_mut().enumerate() {
+        let of = |case: &Case| group(case) == metal;
+        let alone = least(-4.0, 4.0, |nats| loss(nats, &of));
+        let foreign = cases
+            .iter()
+            .filter(|c| of(c) && !c.held_back && c.listed == Some(false));
+        let count = foreign.count() as f64;
+        *shift = (count * alone + SHRUNK_FOREIGN * all) / (count + SHRUNK_FOREIGN);
+    }
+    tell_unlisted(cases, &shifts);
+    for case in cases.iter_mut() {
+        let raised = shifts[group(case)].exp();
+        for (shares, _) in case.levels.iter_mut().flatten() {
+            if let Some(last) = shares.last_mut() {
+                *last *= raised;
+            }
+            let sum: f64 = shares.iter().sum();
+            shares.iter_mut().for_each(|share| *share /= sum);
+        }
+    }
+    // What was fitted before is in the shares already.
+    let first = [MetalSeen::Gold, MetalSeen::Silver, MetalSeen::CopperAlloy].map(Some);
+    let known = first.into_iter().chain([None]).map(unlisted_shift);
+    shifts
+        .iter_mut()
+        .zip(known)
+        .for_each(|(shift, known)| *shift += known);
+    shifts
+}
+
+/// What the foreign pieces and the listed finds held back were given before and after.
+fn tell_unlisted(cases: &[Case], shifts: &[f64; 4]) {
+    for (metal, name) in METALS.iter().enumerate() {
+        let mean = |listed: bool, shift: f64| {
+            let held = cases.iter().filter(|case| {
+                case.held_back && unlisted_group(case.metal) == metal && case.listed == Some(listed)
+            });
+            let own = held.filter_map(|case| case.levels[0].as_ref()?.0.last().copied());
+            let shares: Vec<f64> = own
+                .map(|share| share * shift.exp() / (1.0 - share + share * shift.exp()))
+                .collect();
+            (
+                shares.iter().sum::<f64>() / shares.len().max(1) as f64,
+                shares.len(),
+            )
+        };
+        let (foreign, listed) = (
+            [0.0, shifts[metal]].map(|s| mean(false, s)),
+            [0.0, shifts[metal]].map(|s| mean(true, s)),
+        );
+        println!(
+            "not in the library, {name}: {:+.2} nats; foreign ({}) {:.3} -> {:.3}, listed ({}) {:.4} -> {:.4}",
+            shifts[metal],
+            foreign[0].1,
+            foreign[0].0,
+            foreign[1].0,
+            listed[0].1,
+            listed[0].0,
+            listed[1].0
+        );
+    }
+}
+
+/// Where a sum that has one valley is least, by golden section.
+fn least(mut low: f64, mut high: f64, of: impl Fn(f64) -> f64) -> f64 {
+    let golden = (5f64.sqrt() - 1.0) / 2.0;
+    for _ in 0..32 {
+        let (a, b) = (high - golden * (high - low), low + golden * (high - low));
+        if of(a) < of(b) {
+            high = b;
+        } else {
+            low = a;
+        }
+    }
+    (low + high) / 2.0
 }
 
 /// The shares of a case at a level under powers: of the level, and of the types.
@@ -198,17 +352,7 @@ fn best(cases: &[&Case], level: usize, powers: &[f64; 8]) -> f64 {
         tried[level] = power;
         loss(cases, level, &tried)
     };
-    let (mut low, mut high) = (0.4, 1.6);
-    let golden = (5f64.sqrt() - 1.0) / 2.0;
-    for _ in 0..24 {
-        let (a, b) = (high - golden * (high - low), low + golden * (high - low));
-        if with(a) < with(b) {
-            high = b;
-        } else {
-            low = a;
-        }
-    }
-    (low + high) / 2.0
+    least(0.4, 1.6, with)
 }
 
 fn fit(cases: &[Case], house: &House) -> Vec<(String, [f64; 8])> {
@@ -304,9 +448,12 @@ fn limit(cases: &[Case], rows: &[(String, [f64; 8])]) -> f64 {
         if right.contains(&last) {
             continue;
         }
-        let listed = 1.0 - shares[last];
         let truth = right.iter().map(|place| shares[*place]).reduce(f64::max);
         shares.truncate(last);
+        if let Some(rest) = case.rest {
+            shares[rest] = 0.0;
+        }
+        let listed: f64 = shares.iter().sum();
         shares.sort_by(|a, b| b.total_cmp(a));
         let before = truth.map(|truth| shares.iter().take_while(|p| **p > truth).sum::<f64>());
         // The set is closed when it holds enough, so the truth is in it while what stands before
@@ -344,7 +491,7 @@ fn size(shares: &[f64], wanted: f64) -> usize {
         .count()
 }
 
-fn written(rows: &[(String, [f64; 8])], limit: f64) -> String {
+fn written(rows: &[(String, [f64; 8])], shifts: &[f64; 4], limit: f64) -> String {
     let mut text = String::from(
         "//! Powers and limits fitted on finds of known identity. Written by a command, not by hand:\n\
          //! `cargo run --release --example calibrate`.\n\n\
@@ -359,8 +506,12 @@ fn written(rows: &[(String, [f64; 8])], limit: f64) -> String {
     }
     let _ = write!(
         text,
-        "];\n\n/// Share that the likeliest types must hold together for the true one to be among them nine times in ten.\n\
-         pub(super) const NINE_IN_TEN: f64 = {limit:.4};\n"
+        "];\n\n/// Nats added to \"not in the library\" by the metal named: gold, silver and what passes for it, copper\n\
+         /// alloy, any other or none.\n\
+         pub(super) const UNLISTED: [f64; 4] = [{:.3}, {:.3}, {:.3}, {:.3}];\n\n\
+         /// Share that the likeliest types must hold together for the true one to be among them nine times in ten.\n\
+         pub(super) const NINE_IN_TEN: f64 = {limit:.4};\n",
+        shifts[0], shifts[1], shifts[2], shifts[3]
     );
     text
 }

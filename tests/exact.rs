@@ -57,7 +57,10 @@ fn all_tried() -> Vec<Tried> {
             exact: mark(&Given::Shares(shares)),
             scorer: marks_of_answer(&said, truth, library),
             others: vec![
-                ("BM25", mark(&words.given(&find).expect("the index answers"))),
+                (
+                    "BM25",
+                    mark(&words.given(&find).expect("the index answers")),
+                ),
                 ("nearest", mark(&nearest.given(&find, false))),
                 ("nearest of the metal", mark(&nearest.given(&find, true))),
                 ("the commonest", mark(&prior)),
@@ -78,7 +81,10 @@ fn the_scorer_stands_close_to_exact_enumeration_and_before_the_plainer_methods()
         for (at, (_, level)) in LEVELS.iter().enumerate() {
             let exact = share(those, |one| one.exact[at]);
             let scorer = share(those, |one| one.scorer[at]);
-            let told = format!("{level} of {}: exact {exact:.3}, scorer {scorer:.3}", those.len());
+            let told = format!(
+                "{level} of {}: exact {exact:.3}, scorer {scorer:.3}",
+                those.len()
+            );
             assert!(scorer >= exact - BEHIND_MOST[at], "{told}");
             for (place, (name, _)) in those[0].others.iter().enumerate() {
                 let other = share(those, |one| one.others[place].1[at]);
@@ -92,12 +98,18 @@ fn the_scorer_stands_close_to_exact_enumeration_and_before_the_plainer_methods()
         each.sum::<f64>() / all.len() as f64
     };
     let (exact, scorer) = (log(&|one| one.exact[0]), log(&|one| one.scorer[0]));
-    assert!(exact >= scorer, "log score by type: exact {exact:.3}, scorer {scorer:.3}");
+    assert!(
+        exact >= scorer,
+        "log score by type: exact {exact:.3}, scorer {scorer:.3}"
+    );
 
     // The law bears itself out: what it says of its likeliest types is how often they are right.
     let said: f64 = tried.iter().map(|one| one.top.0).sum();
     let right = tried.iter().filter(|one| one.top.1).count() as f64;
     let spread: f64 = tried.iter().map(|one| one.top.0 * (1.0 - one.top.0)).sum();
     let off = (right - said) / spread.sqrt();
-    assert!(off.abs() < OFF_MOST, "{right} right, {said:.1} said: {off:.2} standard errors");
+    assert!(
+        off.abs() < OFF_MOST,
+        "{right} right, {said:.1} said: {off:.2} standard errors"
+    );
 }

@@ -20,5 +20,9 @@ pub(super) const BY_PERIOD: &[(&str, [f64; LEVELS])] = &[
     ("victorian", [0.781, 0.853, 0.808, 0.903, 0.830, 0.909, 0.804, 1.013]),
 ];
 
+/// Nats added to "not in the library" by the metal named: gold, silver and what passes for it, copper
+/// alloy, any other or none.
+pub(super) const UNLISTED: [f64; 4] = [0.0, 0.0, 0.0, 0.0];
+
 /// Share that the likeliest types must hold together for the true one to be among them nine times in ten.
 pub(super) const NINE_IN_TEN: f64 = 0.7168;

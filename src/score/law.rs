@@ -353,6 +353,7 @@ mod tests {
             clipped: made == Making::Hammered,
             halved: made == Making::Hammered,
             quartered: false,
+            plated: None,
         }
     }
 

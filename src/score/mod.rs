@@ -42,6 +42,7 @@ pub use answer::{Answer, Level, words_of_confidence};
 pub use company::FieldProfile;
 pub use constants::{
     LEGEND_CEILING, LEGEND_FLOOR, LOOK_ENOUGH, LOOK_LEAST, MEASURE_BOUND, TRAIT_BOUND,
+    unlisted_prior,
 };
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
@@ -53,4 +54,5 @@ pub use legend::{Alignment, align};
 pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
 pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};
+pub use temper::{unlisted_group, unlisted_shift};
 pub use thickness::expected_thickness;

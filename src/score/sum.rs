@@ -115,7 +115,8 @@ fn rank(bench: &Bench<'_>, candidates: &[usize], options: Options) -> Ranking {
     chosen.sort_unstable();
     chosen.dedup();
     let unlisted = unlisted_prior(find.metal.map(|m| m.0));
-    let against = ((1.0 - unlisted) / unlisted).ln();
+    let shift = temper::unlisted_shift(find.metal.map(|m| m.0));
+    let against = ((1.0 - unlisted) / unlisted).ln() - shift;
     let weigh = |coin: usize| {
         let even = groundwork.log_even[coin];
         let among = match options.flat_prior {

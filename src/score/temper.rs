@@ -3,12 +3,14 @@
 //! Traits overlap (a ruler's legend, bust and mint say partly the same thing), so sums of terms are
 //! too sharp, and not alike at every level. Each share is raised to a power that was fitted on finds
 //! of known identity, and the shares of a level are made to sum to what is not "not in the library".
-//! The powers stand in `fitted`; nothing is fitted here.
+//! How loud that possibility is was fitted too, on pieces of other lands. The figures stand in
+//! `fitted`; nothing is fitted here.
 //!
 //! Invariant: tempering changes no order, and a power of one changes nothing.
 
 use super::answer::Level;
-use super::fitted::{BY_PERIOD, LEVELS};
+use super::fitted::{BY_PERIOD, LEVELS, UNLISTED};
+use crate::find::MetalSeen;
 
 /// The power of each level, narrowest first, in the order of [`Level`].
 pub(super) type Sharpness = [f64; LEVELS];
@@ -18,6 +20,21 @@ pub(super) fn sharpness(period: Option<&str>) -> Sharpness {
     let own = period.and_then(|id| BY_PERIOD.iter().find(|(period, _)| *period == id));
     // The first row is that of all periods.
     own.unwrap_or(&BY_PERIOD[0]).1
+}
+
+/// Place of a metal among those for which "not in the library" is fitted.
+pub fn unlisted_group(metal: Option<MetalSeen>) -> usize {
+    match metal {
+        Some(MetalSeen::Gold) => 0,
+        Some(MetalSeen::Silver | MetalSeen::BaseSilver | MetalSeen::Plated) => 1,
+        Some(MetalSeen::CopperAlloy) => 2,
+        Some(MetalSeen::WhiteMetal | MetalSeen::Lead | MetalSeen::Iron) | None => 3,
+    }
+}
+
+/// Nats that were fitted for "not in the library", by the metal named.
+pub fn unlisted_shift(metal: Option<MetalSeen>) -> f64 {
+    UNLISTED[unlisted_group(metal)]
 }
 
 /// The power of a level.

@@ -69,12 +69,15 @@ impl Legends {
             }
         }
         legends.leave_unread();
-        let count = catalogue.types.len().max(1) as f64;
+        let count = catalogue.listed().len().max(1) as f64;
         legends.of_fronts = vec![0.0; legends.sets.len()];
-        for coin in &catalogue.types {
+        for coin in catalogue.listed() {
             match legends.set(&coin.obverse) {
                 Some(set) => legends.of_fronts[set] += 1.0 / count,
-                None => legends.unread_of_any.iter_mut().for_each(|p| *p += 1.0 / count),
+                None => legends
+                    .unread_of_any
+                    .iter_mut()
+                    .for_each(|p| *p += 1.0 / count),
             }
         }
         for (unread, share) in legends.unread.iter().zip(&legends.of_fronts) {
@@ -96,7 +99,7 @@ impl Legends {
     /// Each different row of glyphs once, with the sets in which it is drawn.
     fn gather(&mut self, catalogue: &Catalogue) {
         let mut drawn: BTreeMap<&Vec<Glyph>, BTreeMap<usize, f64>> = BTreeMap::new();
-        let faces = catalogue.types.iter().flat_map(Catalogue::faces);
+        let faces = catalogue.listed().iter().flat_map(Catalogue::faces);
         for borne in faces.filter_map(|face| face.inscriptions.as_ref()) {
             let next = self.sets.len();
             if borne.is_empty() || self.sets.contains_key(borne) {
@@ -107,7 +110,11 @@ impl Legends {
                 let forms = &catalogue.inscriptions[*inscription].forms;
                 let often = 1.0 / (borne.len() * forms.len()) as f64;
                 for form in forms {
-                    *drawn.entry(&form.glyphs).or_default().entry(next).or_default() += often;
+                    *drawn
+                        .entry(&form.glyphs)
+                        .or_default()
+                        .entry(next)
+                        .or_default() += often;
                 }
             }
         }

@@ -23,7 +23,9 @@ impl Nearest {
             .map(|coin| {
                 let parts = coin.weights.iter();
                 let grams: f64 = parts.map(|part| part.share * part.grams).sum();
-                let across = coin.diameter.map(|(least, most)| ((least + most) / 2.0).ln());
+                let across = coin
+                    .diameter
+                    .map(|(least, most)| ((least + most) / 2.0).ln());
                 let grams = (grams > 0.0).then(|| grams.ln());
                 ([grams, across], library.metals[coin.metal].looks)
             })
