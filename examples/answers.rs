@@ -14,7 +14,7 @@ use std::fmt::Write as _;
 
 use lynchet::find::Find;
 use lynchet::parse::{self, Field};
-use lynchet::{House, HouseOptions, IdentifyOptions, Identification, simulate};
+use lynchet::{House, HouseOptions, Identification, IdentifyOptions, simulate};
 use rayon::prelude::*;
 
 /// Simulated finds.
@@ -105,7 +105,10 @@ fn hold_against(before: &str, after: &str) {
 fn difference(old: &str, new: &str) -> Option<f64> {
     let words = |line: &str| -> Vec<String> {
         let split = line.split([' ', ',', '(', ')', '[', ']', '{', '}']);
-        split.filter(|word| !word.is_empty()).map(str::to_string).collect()
+        split
+            .filter(|word| !word.is_empty())
+            .map(str::to_string)
+            .collect()
     };
     let (old, new) = (words(old), words(new));
     let mut largest = 0f64;

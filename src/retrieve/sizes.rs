@@ -47,7 +47,9 @@ impl Range {
 impl Sizes {
     /// The columns of a library.
     pub(super) fn of(catalogue: &Catalogue, order: &[u32]) -> Sizes {
-        let types = order.iter().filter_map(|p| catalogue.types.get(*p as usize));
+        let types = order
+            .iter()
+            .filter_map(|p| catalogue.types.get(*p as usize));
         Sizes {
             weight: Range::of(types.clone().map(weights)),
             diameter: Range::of(types.clone().map(diameters)),

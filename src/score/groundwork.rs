@@ -91,7 +91,10 @@ impl Groundwork {
 }
 
 /// A number for each type: the same for two just when they agree in what is asked of them.
-fn numbered<'c, K: Eq + Hash>(catalogue: &'c Catalogue, of: impl Fn(&'c CoinType) -> K) -> Vec<u32> {
+fn numbered<'c, K: Eq + Hash>(
+    catalogue: &'c Catalogue,
+    of: impl Fn(&'c CoinType) -> K,
+) -> Vec<u32> {
     let mut known: HashMap<K, u32> = HashMap::new();
     let number = |coin| {
         let next = known.len() as u32;

@@ -211,9 +211,7 @@ pub fn untempered(
     ranking: &Ranking,
     catalogue: &Catalogue,
 ) -> Vec<(Option<Key>, f64)> {
-    let groups = Rolled::new(ranking, catalogue)
-        .gathered(level)
-        .into_iter();
+    let groups = Rolled::new(ranking, catalogue).gathered(level).into_iter();
     groups.map(|group| (group.key, group.p)).collect()
 }
 

@@ -175,7 +175,9 @@ pub fn among(totals: &[f64]) -> Vec<f64> {
 /// Turns totals into probabilities; gives what is left to "not in the library".
 fn share_out(mut judged: Vec<Judged>, catalogue: &Catalogue) -> Ranking {
     let top = judged.iter().map(|j| j.total).fold(0.0, f64::max);
-    judged.iter_mut().for_each(|j| j.raw = (j.total - top).exp());
+    judged
+        .iter_mut()
+        .for_each(|j| j.raw = (j.total - top).exp());
     let whole: f64 = (-top).exp() + judged.iter().map(|j| j.raw).sum::<f64>();
     let mut periods = vec![0.0; catalogue.periods.len()];
     for one in &mut judged {
@@ -253,7 +255,7 @@ pub struct Bench<'a> {
     makes: Terms,
     pictures: Terms,
     borne: Terms,
-    aligned: Vec<Option<Aligned>>,
+    aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
     titles: Titles<'a>,
     company: Option<Company>,
@@ -391,7 +393,8 @@ impl<'a> Bench<'a> {
         self.size(position, &mut |term: Evidence| *sum += term.nats);
         self.makes.add(look, sum, |take| self.make(coin, take));
         let picture = self.groundwork.picture_of[position];
-        self.pictures.add(picture, sum, |take| self.figures(coin, take));
+        self.pictures
+            .add(picture, sum, |take| self.figures(coin, take));
         self.told(position, |term| *sum += term.nats);
     }
 
@@ -429,18 +432,22 @@ impl<'a> Bench<'a> {
                 && one.total + most < best - HOPELESS
                 && with_even(one) + most < best_even - HOPELESS
         };
-        weighed.retain_mut(|one| {
-            if hopeless(one, most, best, best_even) {
-                return false;
+        let mut others = weighed.split_off(FIRST_READ.min(weighed.len()));
+        for some in [&mut *weighed, &mut others] {
+            some.retain(|one| !hopeless(one, most, best, best_even));
+            for aligned in self.aligned.iter().flatten() {
+                aligned.ask(some.iter().map(|one| &self.catalogue.types[one.coin]));
             }
-            let told = self.titles.tell(&self.catalogue.types[one.coin]);
-            one.years = told.years;
-            one.total += told.against.map_or(0.0, |term| term.nats);
-            self.add_legends(one.coin, &mut one.total);
-            best = best.max(one.total);
-            best_even = best_even.max(with_even(one));
-            true
-        });
+            for one in some {
+                let told = self.titles.tell(&self.catalogue.types[one.coin]);
+                one.years = told.years;
+                one.total += told.against.map_or(0.0, |term| term.nats);
+                self.add_legends(one.coin, &mut one.total);
+                best = best.max(one.total);
+                best_even = best_even.max(with_even(one));
+            }
+        }
+        weighed.append(&mut others);
         weighed.retain(|one| !hopeless(one, 0.0, best, best_even));
     }
 

@@ -34,7 +34,13 @@ pub fn library(real: &Catalogue, types: usize) -> Catalogue {
 }
 
 /// Adds a disturbed copy of every type, or of as many types, drawn by lot, as are wanted.
-fn add_pass(real: &Catalogue, pass: usize, wanted: usize, made: &mut Catalogue, chance: &mut Chance) {
+fn add_pass(
+    real: &Catalogue,
+    pass: usize,
+    wanted: usize,
+    made: &mut Catalogue,
+    chance: &mut Chance,
+) {
     let (legends, series) = (made.inscriptions.len(), made.series.len());
     for one in &real.inscriptions {
         made.inscriptions.push(respelled(one, chance));

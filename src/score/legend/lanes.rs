@@ -323,7 +323,7 @@ mod tests {
                     let mut glyphs = spelling(&text(length, alphabet, &mut roll));
                     glyphs.extend(free.then_some(Glyph::Free));
                     glyphs.push(Glyph::Letter('A'));
-                                    glyphs
+                    glyphs
                 })
                 .collect();
             let length = 1 + roll(12);
