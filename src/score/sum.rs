@@ -207,11 +207,11 @@ struct Known<T> {
 }
 
 impl<T: Copy> Known<T> {
-    fn new(numbers: usize) -> RefCell<Known<T>> {
-        RefCell::new(Known {
+    fn new(numbers: usize) -> Known<T> {
+        Known {
             places: vec![0; numbers],
             known: Vec::new(),
-        })
+        }
     }
 
     fn of(&mut self, number: usize, work_out: impl FnOnce() -> T) -> T {
@@ -224,17 +224,26 @@ impl<T: Copy> Known<T> {
     }
 }
 
-/// Lists of terms by number, their nats laid end to end.
-struct Terms(RefCell<(Known<(usize, usize)>, Vec<f64>)>);
+/// Lists of terms by number.
+struct Terms(RefCell<Lists>);
+
+/// The nats of the terms laid end to end, and where the list of each number begins and ends.
+struct Lists {
+    known: Known<(usize, usize)>,
+    nats: Vec<f64>,
+}
 
 impl Terms {
     fn new(numbers: usize) -> Terms {
-        Terms(RefCell::new((Known::new(numbers).into_inner(), Vec::new())))
+        Terms(RefCell::new(Lists {
+            known: Known::new(numbers),
+            nats: Vec::new(),
+        }))
     }
 
     /// Adds the terms of a number to a sum one by one, as the account shows them.
     fn add(&self, number: u32, sum: &mut f64, work_out: impl FnOnce(&mut dyn FnMut(Evidence))) {
-        let (known, nats) = &mut *self.0.borrow_mut();
+        let Lists { known, nats } = &mut *self.0.borrow_mut();
         let (from, to) = known.of(number as usize, || {
             let from = nats.len();
             work_out(&mut |term| nats.push(term.nats));
@@ -271,7 +280,7 @@ impl<'a> Bench<'a> {
             find,
             catalogue,
             groundwork,
-            fits: Known::new(groundwork.profiles.len()),
+            fits: RefCell::new(Known::new(groundwork.profiles.len())),
             metals: Terms::new(types),
             makes: Terms::new(types),
             pictures: Terms::new(types),
