@@ -19,6 +19,9 @@ const SINGLE_MOST: usize = 300;
 const SIZED_MOST: usize = 420;
 /// Fewest candidates that are worth judging; with fewer the likeliest types beforehand are added.
 const FEWEST: usize = 400;
+/// Types of the library that these numbers were chosen for. In a larger one as many more types crowd
+/// at each limit, so the limits rise with it: the share of the library that is judged stays.
+const CHOSEN_FOR: usize = 5_400;
 /// Longest reading whose runs are asked for, in letters.
 const LETTERS_MOST: usize = 80;
 
@@ -71,15 +74,17 @@ pub(super) fn run(
             .zip(column)
             .for_each(|(sum, one)| *sum += one);
     }
-    let mut found = Found::new(catalogue.types.len());
-    best(&joint, shelf, JOINT_MOST, &mut found);
+    let types = catalogue.types.len();
+    let limit = |chosen: usize| chosen.max(chosen * types / CHOSEN_FOR);
+    let mut found = Found::new(types);
+    best(&joint, shelf, limit(JOINT_MOST), &mut found);
     for (alone, most) in [
         (&letters, SINGLE_MOST),
         (&motifs, SINGLE_MOST),
         (&sized, SIZED_MOST),
     ] {
         if let Some(alone) = alone {
-            best(alone, shelf, most, &mut found);
+            best(alone, shelf, limit(most), &mut found);
         }
     }
     fellows(shelf, find, catalogue).for_each(|position| found.add(position));

@@ -48,20 +48,12 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
     known
         .iter()
         .filter(|report| !covered(report))
-        .map(|(position, motif, sighting)| {
-            Report::new(*position, *motif, sighting, catalogue, groundwork)
-        })
+        .map(|(position, motif, sighting)| Report::new(*position, *motif, sighting, groundwork))
         .collect()
 }
 
 impl Report {
-    fn new(
-        sighting: usize,
-        motif: usize,
-        said: &Sighting,
-        catalogue: &Catalogue,
-        groundwork: &Groundwork,
-    ) -> Report {
+    fn new(sighting: usize, motif: usize, said: &Sighting, groundwork: &Groundwork) -> Report {
         let mut report = Report {
             sighting,
             side: said.side,
@@ -146,12 +138,7 @@ pub(super) struct Sought {
 
 impl Sought {
     /// A motif sought on a side.
-    pub(super) fn new(
-        motif: usize,
-        side: Side,
-        catalogue: &Catalogue,
-        groundwork: &Groundwork,
-    ) -> Sought {
+    pub(super) fn new(motif: usize, side: Side, groundwork: &Groundwork) -> Sought {
         let Heard { credited, showing } = groundwork.heard[motif][side as usize];
         let weighed = groundwork.shown.on(side);
         Sought {

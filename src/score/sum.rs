@@ -209,11 +209,11 @@ struct Known<T> {
 }
 
 impl<T: Copy> Known<T> {
-    fn new(numbers: usize) -> RefCell<Known<T>> {
-        RefCell::new(Known {
+    fn new(numbers: usize) -> Known<T> {
+        Known {
             places: vec![0; numbers],
             known: Vec::new(),
-        })
+        }
     }
 
     fn of(&mut self, number: usize, work_out: impl FnOnce() -> T) -> T {
@@ -226,17 +226,26 @@ impl<T: Copy> Known<T> {
     }
 }
 
-/// Lists of terms by number, their nats laid end to end.
-struct Terms(RefCell<(Known<(usize, usize)>, Vec<f64>)>);
+/// Lists of terms by number.
+struct Terms(RefCell<Lists>);
+
+/// The nats of the terms laid end to end, and where the list of each number begins and ends.
+struct Lists {
+    known: Known<(usize, usize)>,
+    nats: Vec<f64>,
+}
 
 impl Terms {
     fn new(numbers: usize) -> Terms {
-        Terms(RefCell::new((Known::new(numbers).into_inner(), Vec::new())))
+        Terms(RefCell::new(Lists {
+            known: Known::new(numbers),
+            nats: Vec::new(),
+        }))
     }
 
     /// Adds the terms of a number to a sum one by one, as the account shows them.
     fn add(&self, number: u32, sum: &mut f64, work_out: impl FnOnce(&mut dyn FnMut(Evidence))) {
-        let (known, nats) = &mut *self.0.borrow_mut();
+        let Lists { known, nats } = &mut *self.0.borrow_mut();
         let (from, to) = known.of(number as usize, || {
             let from = nats.len();
             work_out(&mut |term| nats.push(term.nats));
@@ -257,7 +266,7 @@ pub struct Bench<'a> {
     makes: Terms,
     pictures: Terms,
     borne: Terms,
-    aligned: Vec<Option<Aligned>>,
+    aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
     /// None when nothing was said to be on the reverse.
     backs: Option<Backs<'a>>,
@@ -275,7 +284,7 @@ impl<'a> Bench<'a> {
             find,
             catalogue,
             groundwork,
-            fits: Known::new(groundwork.profiles.len()),
+            fits: RefCell::new(Known::new(groundwork.profiles.len())),
             metals: Terms::new(types),
             makes: Terms::new(types),
             pictures: Terms::new(types),
@@ -443,18 +452,22 @@ impl<'a> Bench<'a> {
                 && one.total + most < best - HOPELESS
                 && with_even(one) + most < best_even - HOPELESS
         };
-        weighed.retain_mut(|one| {
-            if hopeless(one, most(one), best, best_even) {
-                return false;
+        let mut others = weighed.split_off(FIRST_READ.min(weighed.len()));
+        for some in [&mut *weighed, &mut others] {
+            some.retain(|one| !hopeless(one, most, best, best_even));
+            for aligned in self.aligned.iter().flatten() {
+                aligned.ask(some.iter().map(|one| &self.catalogue.types[one.coin]));
             }
-            let told = self.titles.tell(&self.catalogue.types[one.coin]);
-            one.years = told.years;
-            one.total += told.against.map_or(0.0, |term| term.nats);
-            self.add_legends(one.coin, &mut one.total);
-            best = best.max(one.total);
-            best_even = best_even.max(with_even(one));
-            true
-        });
+            for one in some {
+                let told = self.titles.tell(&self.catalogue.types[one.coin]);
+                one.years = told.years;
+                one.total += told.against.map_or(0.0, |term| term.nats);
+                self.add_legends(one.coin, &mut one.total);
+                best = best.max(one.total);
+                best_even = best_even.max(with_even(one));
+            }
+        }
+        weighed.append(&mut others);
         weighed.retain(|one| !hopeless(one, 0.0, best, best_even));
     }
 

@@ -24,9 +24,10 @@ use growth::{Bar, Curve};
 
 /// Sizes beside that of the real library.
 const SIZES: [usize; 4] = [10_000, 20_000, 50_000, 100_000];
-/// Finds timed, and finds whose candidates are held against the judging of every type.
-const TIMED: usize = 400;
-const RECALLED: usize = 1_000;
+/// Finds timed, and finds whose candidates are held against the judging of every type, fewer in the
+/// larger libraries, where that takes long.
+const TIMED: usize = 300;
+const RECALLED: (usize, usize) = (1_000, 300);
 const SEED: u64 = 1662;
 /// What an answer may take, milliseconds, at how many types.
 const BARS: [(usize, f64); 3] = [(5_320, 1.0), (20_000, 5.0), (100_000, 40.0)];
@@ -151,7 +152,12 @@ fn measure(types: usize) -> Measured {
     let house = House::of(library).expect("the library opens");
     let opened = started.elapsed().as_secs_f64();
     let often = simulate::every_period(&house.catalogue);
-    let finds = simulate::finds(&house.catalogue, &often, SEED, RECALLED);
+    let count = if types > 20_000 {
+        RECALLED.1
+    } else {
+        RECALLED.0
+    };
+    let finds = simulate::finds(&house.catalogue, &often, SEED, count);
     let finds: Vec<Find> = finds.into_iter().map(|(_, find)| find).collect();
     // What the first call of all works out is not the time of an answer.
     std::hint::black_box(house.identify(&finds[0], IdentifyOptions::default()));

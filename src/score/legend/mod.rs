@@ -15,10 +15,12 @@ mod letters;
 mod programme;
 mod sketch;
 
+use std::cell::{OnceCell, RefCell};
+
 use lanes::{LANES, Laid, lay};
 use letters::SCRIPTS;
 pub use programme::{Alignment, align};
-use programme::{Grid, Ready, Scratch, gains as gains_of, jumps, only_places, steps};
+use programme::{Grid, Ready, Scratch, Step, gains as gains_of, jumps, only_places, steps};
 pub(super) use sketch::Spellings;
 use sketch::{Sketch, Strand};
 
@@ -49,48 +51,168 @@ const NOWHERE: Lie = Lie {
     form: usize::MAX,
 };
 
-/// One reading of a find, held against all inscriptions of the library.
-pub(super) struct Aligned {
+/// One reading of a find, held against the inscriptions of the library.
+pub(super) struct Aligned<'a> {
+    catalogue: &'a Catalogue,
+    spellings: &'a Spellings,
+    reading: &'a Reading,
+    steps: Vec<Step>,
+    /// True when so few letters stand together that many spellings may hold them: it is laid along
+    /// those that are asked for alone.
+    faint: bool,
+    /// For each spelling, whether it is worth aligning.
+    may_hold: Vec<bool>,
     letters: usize,
     /// Nats of the reading for a find that is not in the library.
     unlisted: f64,
     /// Nats of the inscription of the whole library that it fits best.
     top: f64,
-    /// By inscription.
-    lies: Vec<Lie>,
+    found: RefCell<Found>,
 }
 
-impl Aligned {
+/// What was found so far.
+struct Found {
+    /// By inscription.
+    lies: Vec<Lie>,
+    /// Inscriptions asked for and spellings looked at, of a faint reading.
+    asked: Vec<bool>,
+    looked_at: Vec<bool>,
+}
+
+impl<'a> Aligned<'a> {
     /// A reading made ready. `None` without letters seen.
     pub(super) fn new(
-        reading: &Reading,
-        catalogue: &Catalogue,
-        groundwork: &Groundwork,
-    ) -> Option<Aligned> {
+        reading: &'a Reading,
+        catalogue: &'a Catalogue,
+        groundwork: &'a Groundwork,
+    ) -> Option<Aligned<'a>> {
         let letters = reading.letters_seen();
         if letters == 0 {
             return None;
         }
         let sketch = Sketch::of_reading(reading);
-        let laid = laid(reading, &sketch, catalogue, groundwork);
-        let lies = lies(&laid, groundwork);
-        let (unlisted, top) = if sketch.is_faint() {
+        let spellings = &groundwork.spellings;
+        let (inscriptions, strands) = (catalogue.inscriptions.len(), spellings.strands.len());
+        let faint = sketch.is_faint();
+        let mut aligned = Aligned {
+            catalogue,
+            spellings,
+            reading,
+            steps: steps(reading),
+            faint,
+            may_hold: spellings.that_may_hold(&sketch),
+            letters,
             // Letters that hardly stand together would fit somewhere in nearly every inscription;
             // such a reading is held against letters at their common rates alone.
-            ((1.0 - UNLISTED_LIKE_LISTED / 2.0).ln(), NATS_LEAST)
-        } else {
-            over_all(&lies, groundwork)
+            unlisted: (1.0 - UNLISTED_LIKE_LISTED / 2.0).ln(),
+            top: NATS_LEAST,
+            found: RefCell::new(Found {
+                lies: vec![NOWHERE; inscriptions],
+                asked: vec![false; if faint { inscriptions } else { 0 }],
+                looked_at: vec![false; if faint { strands } else { 0 }],
+            }),
         };
-        Some(Aligned {
-            letters,
-            unlisted,
-            top,
-            lies,
-        })
+        if !faint {
+            let laid = aligned.laid(0..strands);
+            let lies = &mut aligned.found.get_mut().lies;
+            note(&laid, spellings, lies);
+            (aligned.unlisted, aligned.top) = over_all(lies, groundwork);
+        }
+        Some(aligned)
+    }
+
+    /// Lays the reading along what types bear, all at once, where that was not done before.
+    pub(super) fn ask<'c>(&self, coins: impl Iterator<Item = &'c CoinType>) {
+        if !self.faint {
+            return;
+        }
+        let found = &mut *self.found.borrow_mut();
+        let mut strands = Vec::new();
+        let faces = coins.flat_map(Catalogue::faces);
+        for inscription in faces.flat_map(|face| face.inscriptions.iter().flatten()) {
+            if std::mem::replace(&mut found.asked[*inscription], true) {
+                continue;
+            }
+            for strand in self.spellings.forms(*inscription) {
+                let strand = *strand as usize;
+                if !std::mem::replace(&mut found.looked_at[strand], true) {
+                    strands.push(strand);
+                }
+            }
+        }
+        strands.sort_unstable();
+        let laid = self.laid(strands.into_iter());
+        note(&laid, self.spellings, &mut found.lies);
+    }
+
+    /// The reading laid along some spellings, those that may hold it, in the order of the library.
+    fn laid(&self, strands: impl Iterator<Item = usize>) -> Vec<(usize, Laid)> {
+        let (mut laid, mut quick, mut slow) = (Vec::new(), Vec::new(), Vec::new());
+        let plain = only_places(&self.steps);
+        for strand in strands {
+            let one = &self.spellings.strands[strand];
+            if one.all_free {
+                // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
+                laid.push((strand, (0.0, 0.0)));
+            } else if self.may_hold[strand] && plain && one.is_plain() {
+                quick.push(strand);
+            } else if self.may_hold[strand] {
+                slow.push(strand);
+            } else if one.free {
+                // Nothing but the free run can hold it; that needs no programme.
+                let nats = self.letters as f64 * FREE_LETTER - f64::from(one.glyphs).ln();
+                laid.push((strand, (nats, nats)));
+            }
+        }
+        let gains: [_; SCRIPTS.len()] = std::array::from_fn(|_| OnceCell::new());
+        let ready = |script: Script| Ready {
+            reading: self.reading,
+            steps: &self.steps,
+            script,
+            gains: gains[script as usize].get_or_init(|| gains_of(&self.steps, script)),
+            jumps: jumps(&self.steps),
+        };
+        self.lay_quickly(&quick, ready, &mut laid);
+        let mut scratch = Scratch::default();
+        for strand in slow {
+            let (inscription, form) = self.spellings.bearers(strand)[0];
+            let inscription = &self.catalogue.inscriptions[inscription as usize];
+            let spelling = &inscription.forms[form as usize].glyphs;
+            let ready = ready(self.spellings.strands[strand].script);
+            let mut grid = Grid::<false>::new(ready, spelling, &mut scratch);
+            let nats = grid.run().1;
+            laid.push((strand, (nats, grid.beginning())));
+        }
+        laid
+    }
+
+    /// Lays it along plain spellings, those that are alike side by side.
+    fn lay_quickly<'r>(
+        &self,
+        strands: &[usize],
+        ready: impl Fn(Script) -> Ready<'r>,
+        laid: &mut Vec<(usize, Laid)>,
+    ) {
+        let kind = |strand: &usize| {
+            let Strand { script, free, .. } = self.spellings.strands[*strand];
+            (script, free)
+        };
+        let mut bench = lanes::Bench::default();
+        for alike in strands.chunk_by(|a, b| kind(a) == kind(b)) {
+            let (script, free) = kind(&alike[0]);
+            for some in alike.chunks(LANES) {
+                let mut places: [&[u8]; LANES] = [&[]; LANES];
+                for (lane, strand) in places.iter_mut().zip(some) {
+                    *lane = self.spellings.places(*strand);
+                }
+                let lanes = lay(ready(script), &places[..some.len()], free, &mut bench);
+                laid.extend(some.iter().copied().zip(lanes));
+            }
+        }
     }
 
     fn lie_on(&self, position: usize) -> Option<Lie> {
-        let lie = self.lies[position];
+        let lie = self.found.borrow().lies[position];
         (lie.nats > f64::NEG_INFINITY).then_some(lie)
     }
 
@@ -116,10 +238,8 @@ impl Aligned {
 
     /// The term for a type; none when the library says nothing of its legends.
     pub(super) fn evidence(&self, reading: usize, side: Side, coin: &CoinType) -> Option<Evidence> {
-        let faces = [&coin.obverse, &coin.reverse].map(|face| {
-            let (nats, inscription) = self.on_face(face)?;
-            Some((nats, inscription, inscription.is_none()))
-        });
+        self.ask(std::iter::once(coin));
+        let faces = [self.on_face(&coin.obverse), self.on_face(&coin.reverse)];
         let (own, other) = match side {
             Side::Reverse => (faces[1], faces[0]),
             _ => (faces[0], faces[1]),
@@ -191,10 +311,9 @@ fn over_all(lies: &[Lie], groundwork: &Groundwork) -> (f64, f64) {
     (unlisted.ln(), top)
 }
 
-/// How a reading lies on each inscription: on the best of its spellings, of two alike the first.
-fn lies(laid: &[(usize, Laid)], groundwork: &Groundwork) -> Vec<Lie> {
-    let spellings = &groundwork.spellings;
-    let mut lies = vec![NOWHERE; spellings.of_many.len()];
+/// Notes how a reading lies on the inscriptions that have some spellings: on the best of each one's
+/// spellings, of two alike the first.
+fn note(laid: &[(usize, Laid)], spellings: &Spellings, lies: &mut [Lie]) {
     for (strand, (nats, beginning)) in laid {
         for (inscription, form) in spellings.bearers(*strand) {
             let of_many = spellings.of_many[*inscription as usize];
@@ -209,70 +328,6 @@ fn lies(laid: &[(usize, Laid)], groundwork: &Groundwork) -> Vec<Lie> {
             }
         }
     }
-    lies
-}
-
-/// A reading laid along every spelling of the library that may hold it; spellings by number.
-fn laid(
-    reading: &Reading,
-    sketch: &Sketch,
-    catalogue: &Catalogue,
-    groundwork: &Groundwork,
-) -> Vec<(usize, Laid)> {
-    let spellings = &groundwork.spellings;
-    let letters = reading.letters_seen() as f64;
-    let (mut laid, mut quick, mut slow) = (Vec::new(), Vec::new(), Vec::new());
-    let steps = steps(reading);
-    let plain = only_places(&steps);
-    let may_hold = spellings.that_may_hold(sketch);
-    for (strand, (one, may_hold)) in spellings.strands.iter().zip(may_hold).enumerate() {
-        if one.all_free {
-            // Nothing of such a legend is fixed: it is any row of letters, as on an unlisted find.
-            laid.push((strand, (0.0, 0.0)));
-        } else if may_hold && plain && !spellings.places(strand).is_empty() {
-            quick.push(strand);
-        } else if may_hold {
-            slow.push(strand);
-        } else if one.free {
-            // Nothing but the free run can hold it; that needs no programme.
-            let nats = letters * FREE_LETTER - f64::from(one.glyphs).ln();
-            laid.push((strand, (nats, nats)));
-        }
-    }
-    let gains: [_; SCRIPTS.len()] = std::array::from_fn(|_| std::cell::OnceCell::new());
-    let ready = |script: Script| Ready {
-        reading,
-        steps: &steps,
-        script,
-        gains: gains[script as usize].get_or_init(|| gains_of(&steps, script)),
-        jumps: jumps(&steps),
-    };
-    let mut bench = lanes::Bench::default();
-    let kind = |strand: &usize| {
-        let Strand { script, free, .. } = spellings.strands[*strand];
-        (script, free)
-    };
-    for alike in quick.chunk_by(|a, b| kind(a) == kind(b)) {
-        let (script, free) = kind(&alike[0]);
-        for some in alike.chunks(LANES) {
-            let mut places: [&[u8]; LANES] = [&[]; LANES];
-            for (lane, strand) in places.iter_mut().zip(some) {
-                *lane = spellings.places(*strand);
-            }
-            let lanes = lay(ready(script), &places[..some.len()], free, &mut bench);
-            laid.extend(some.iter().copied().zip(lanes));
-        }
-    }
-    let mut scratch = Scratch::default();
-    for strand in slow {
-        let (inscription, form) = spellings.bearers(strand)[0];
-        let spelling = &catalogue.inscriptions[inscription as usize].forms[form as usize];
-        let ready = ready(spellings.strands[strand].script);
-        let mut grid = Grid::<false>::new(ready, &spelling.glyphs, &mut scratch);
-        let nats = grid.run().1;
-        laid.push((strand, (nats, grid.beginning())));
-    }
-    laid
 }
 
 /// Cost of being any one of so many.

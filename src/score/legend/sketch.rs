@@ -35,6 +35,13 @@ pub(super) struct Strand {
     places: (u32, u32),
 }
 
+impl Strand {
+    /// True when it is nothing but letters of the alphabet, free runs and breaks.
+    pub(super) fn is_plain(&self) -> bool {
+        self.places.0 < self.places.1
+    }
+}
+
 /// The spellings of a library, each once, those alike in script, kind and length side by side; with
 /// a sketch of each: which spellings hold each three of letters that follow one another (one
 /// between them passed over or not).
@@ -47,6 +54,8 @@ pub(in crate::score) struct Spellings {
     twos: Vec<[u64; TWOS / 64]>,
     /// The inscriptions that have each spelling, and as which of their forms.
     bearers: Lists<(u32, u32)>,
+    /// The spellings of each inscription, form by form.
+    forms: Lists<u32>,
     /// The spellings that hold each three.
     holders: Lists<u32>,
     /// What being any one of its spellings costs each inscription.
@@ -154,11 +163,18 @@ impl Spellings {
         // A spelling may hold a three twice; it is shared once.
         held.sort_unstable();
         held.dedup();
-        let forms = catalogue.inscriptions.iter().map(|one| one.forms.len());
+        let of_many = catalogue.inscriptions.iter().map(|one| one.forms.len());
+        let mut forms: Vec<(u32, u32, u32)> = bearers
+            .iter()
+            .map(|(strand, (inscription, form))| (*inscription, *form, *strand))
+            .collect();
+        forms.sort_unstable();
+        let forms: Vec<(u32, u32)> = forms.iter().map(|one| (one.0, one.2)).collect();
         Spellings {
+            forms: Lists::of(catalogue.inscriptions.len(), &forms),
             bearers: Lists::of(strands.len(), &bearers),
             holders: Lists::of(THREES, &held),
-            of_many: forms.map(any_of).collect(),
+            of_many: of_many.map(any_of).collect(),
             strands,
             places,
             twos: all_twos,
@@ -169,6 +185,11 @@ impl Spellings {
     pub(super) fn places(&self, strand: usize) -> &[u8] {
         let (from, to) = self.strands[strand].places;
         &self.places[from as usize..to as usize]
+    }
+
+    /// The spellings of an inscription.
+    pub(super) fn forms(&self, inscription: usize) -> &[u32] {
+        self.forms.list(inscription)
     }
 
     /// The inscriptions that have a spelling, and as which of their forms.

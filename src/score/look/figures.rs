@@ -40,7 +40,7 @@ pub(super) fn questions(company: &Company<'_>, asked: &[Asks]) -> Vec<Question> 
         let shown = telling(company, side, asked);
         let sought: Vec<Sought> = shown
             .iter()
-            .map(|one| Sought::new(one.motif, side, company.catalogue, company.groundwork))
+            .map(|one| Sought::new(one.motif, side, company.groundwork))
             .collect();
         let each: Vec<Vec<[f64; 2]>> = sought
             .iter()
