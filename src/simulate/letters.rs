@@ -62,7 +62,7 @@ impl Loss<'_> {
     }
 
     /// Which places can still be read: none, all, one stretch or scattered letters.
-    fn visible(&mut self, places: usize) -> Vec<bool> {
+    pub(super) fn visible(&mut self, places: usize) -> Vec<bool> {
         let spoilt = (self.worn * 2.0 + 0.12 * self.corroded as f64 + self.clipped).min(0.95);
         let most = if self.left < 0.9 { self.left } else { 1.0 };
         let share = match self.chance.share() {
@@ -116,7 +116,7 @@ impl Loss<'_> {
     }
 
     /// The mark for a run of lost places, counted as well as may be.
-    fn lost(&mut self, run: usize, at_end: bool) -> String {
+    pub(super) fn lost(&mut self, run: usize, at_end: bool) -> String {
         match self.chance.share() {
             s if at_end && s < 0.25 => String::new(),
             s if run > 4 || s < 0.5 => "[---]".to_string(),
@@ -128,7 +128,7 @@ impl Loss<'_> {
     }
 
     /// One letter, read aright or not, passed over, doubled or in doubt.
-    fn read(&mut self, letter: char, text: &mut String) {
+    pub(super) fn read(&mut self, letter: char, text: &mut String) {
         let s = self.chance.share();
         if s < 0.012 {
             return;

@@ -9,6 +9,7 @@
 //! Invariant: every find says something.
 
 mod chance;
+mod damage;
 mod letters;
 mod motifs;
 
@@ -19,6 +20,7 @@ use crate::find::{
 };
 
 pub use chance::Chance;
+pub use damage::{damaged, one_in_six_wrong, seeded};
 
 /// Share of each period among simulated finds: the published profile of finds,
 /// with the scarce periods raised so that each is tried.

@@ -28,7 +28,7 @@ impl Loss<'_> {
     }
 
     /// What a motif is taken for: its kind, another of its kind, or anything.
-    fn mistaken(&mut self, motif: usize) -> usize {
+    pub(super) fn mistaken(&mut self, motif: usize) -> usize {
         let motifs = &self.catalogue.motifs;
         let parent = self.chance.one(&motifs[motif].under).copied();
         let siblings: Vec<usize> = (0..motifs.len())
