@@ -7,6 +7,7 @@ mod ask;
 mod catalogue;
 mod cli;
 mod compare;
+mod evaluate;
 mod export;
 mod lain;
 mod look;

@@ -98,10 +98,18 @@ are carried through untouched; columns that state the identity are not looked at
 const EVALUATE_EXAMPLES: &str = "\
 Examples:
   lynchet evaluate identified.csv
-  lynchet evaluate identified.csv --json
+  lynchet evaluate identified.csv others.csv --json
+  lynchet evaluate identified.csv --hide weight,legend
+  lynchet evaluate identified.csv --damage 1 --at-least 2
+  lynchet evaluate identified.csv --wrong 1
+  lynchet evaluate identified.csv --without-truth
+  lynchet evaluate identified.csv --write evaluation
 
 Columns that state the identity: class, period, culture_or_state, ruler_or_authority,
-denomination_or_type, subtype, mint, date_from, date_to. They are hidden from the judging.";
+denomination_or_type, types, subtype, mint, date_from, date_to. They are hidden from the judging.
+types holds ids of the library joined by ; where several may be meant, or none where the library
+has no such type. The other columns take names and ids alike, several joined by ; as well.
+Exit code: 0 the report, 2 a fault, or an id under types that is none of the library's.";
 
 const CATALOGUE_EXAMPLES: &str = "\
 Examples:
@@ -343,11 +351,29 @@ pub(super) struct BatchArgs {
 /// Arguments of `evaluate`.
 #[derive(ClapArgs, Debug)]
 pub(super) struct EvaluateArgs {
-    /// The table of identified finds (CSV with a heading line); - for standard input
-    pub(super) table: PathBuf,
+    /// Tables of identified finds (CSV with a heading line); - for standard input
+    #[arg(required = true, value_name = "TABLE")]
+    pub(super) tables: Vec<PathBuf>,
     /// How to judge
     #[command(flatten)]
     pub(super) judging: JudgingFlags,
+    /// Damage each find first: letters rubbed out and misread, weight lost, figures misnamed; the
+    /// same seed (a whole number) damages each find alike every time
+    #[arg(long, value_name = "SEED")]
+    pub(super) damage: Option<u64>,
+    /// Put a wrong trait, mostly that of another find, in the place of one in six
+    #[arg(long, value_name = "SEED")]
+    pub(super) wrong: Option<u64>,
+    /// Only finds of which the table gives so many traits or more
+    #[arg(long, default_value_t = 0, value_name = "N")]
+    pub(super) at_least: usize,
+    /// Judge each find with its own types taken out of the library (those under types, or else all
+    /// of its ruler and denomination)
+    #[arg(long)]
+    pub(super) without_truth: bool,
+    /// Write evaluation.md, reliability.svg and evaluation.json into this folder
+    #[arg(long, value_name = "DIR")]
+    pub(super) write: Option<PathBuf>,
     /// Answer with JSON
     #[arg(long)]
     pub(super) json: bool,

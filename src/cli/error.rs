@@ -25,6 +25,11 @@ impl Trouble {
         }
     }
 
+    /// What is wrong and its mend on one line, for a fault that does not end the verb.
+    pub(super) fn told(&self) -> String {
+        format!("{}; {}", self.what, self.hint)
+    }
+
     /// True when whoever read the output went away: not a fault of ours.
     pub(super) fn reader_left(&self) -> bool {
         self.reader_left

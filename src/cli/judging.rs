@@ -69,6 +69,38 @@ impl Judging {
     }
 }
 
+/// What only an evaluation asks for.
+impl Judging {
+    /// What is said beforehand, of a find of which nothing is known.
+    pub(super) fn beforehand(&self, house: &House) -> Identification {
+        let options = IdentifyOptions {
+            among: None,
+            flat_prior: self.flat_prior,
+            judge_all: true,
+            field: self.field.as_ref(),
+        };
+        house.identify(&Find::default(), options)
+    }
+
+    /// Judges a find as if the library had not these types.
+    pub(super) fn without(&self, find: &Find, types: &Meant, house: &House) -> Identification {
+        let shown = self.shown(find);
+        let all = || (0..house.catalogue.types.len()).collect();
+        let mut among: Vec<usize> = match self.judge_all {
+            true => all(),
+            false => house.candidates(&shown).unwrap_or_else(|_| all()),
+        };
+        among.retain(|coin| !types.contains(coin));
+        let options = IdentifyOptions {
+            among: Some(&among),
+            flat_prior: self.flat_prior,
+            judge_all: false,
+            field: self.field.as_ref(),
+        };
+        house.identify(&shown, options)
+    }
+}
+
 fn hidden(name: &str) -> Result<Field, Trouble> {
     let field = Field::column(name).filter(|field| !matches!(field, Field::Id | Field::Words));
     field.ok_or_else(|| {

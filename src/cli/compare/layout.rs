@@ -15,7 +15,7 @@ pub(super) const LABEL: usize = 15;
 const GAP: usize = 2;
 
 /// Breaks a text into lines of at most so many characters, at blanks where there are any.
-pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+pub(in super::super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     let mut used = 0;

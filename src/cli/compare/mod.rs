@@ -7,8 +7,8 @@
 //! that cannot be written ends the verb before anything is printed.
 
 mod frame;
-mod layout;
-mod picture;
+pub(super) mod layout;
+pub(super) mod picture;
 mod table;
 mod view;
 

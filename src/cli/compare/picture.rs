@@ -110,7 +110,7 @@ pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue)
 }
 
 /// Adds a line.
-pub(super) fn put(svg: &mut String, line: &str) {
+pub(in super::super) fn put(svg: &mut String, line: &str) {
     svg.push_str(line);
     svg.push('\n');
 }
@@ -258,7 +258,7 @@ fn lines(out: &mut String, text: &str, (x, mut y): (f64, f64), letters: usize) -
 }
 
 /// Text fit for XML: its own signs spelled out, those it knows not left out.
-fn escaped(text: &str) -> String {
+pub(in super::super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for sign in text.chars() {
         match sign {
@@ -274,27 +274,28 @@ fn escaped(text: &str) -> String {
 }
 
 #[cfg(test)]
+/// Relative luminance and contrast of two colours (WCAG 2.2, "relative luminance" and "contrast
+/// ratio", W3C 2023).
+pub(in super::super) fn contrast(a: &str, b: &str) -> f64 {
+    let luminance = |colour: &str| {
+        let part = |at: usize| {
+            let whole = i64::from_str_radix(&colour[at..at + 2], 16).expect("a colour");
+            let share = whole as f64 / 255.0;
+            if share <= 0.04045 {
+                share / 12.92
+            } else {
+                ((share + 0.055) / 1.055).powf(2.4)
+            }
+        };
+        0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
+    };
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+#[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Relative luminance and contrast of two colours (WCAG 2.2, "relative luminance" and "contrast
-    /// ratio", W3C 2023).
-    fn contrast(a: &str, b: &str) -> f64 {
-        let luminance = |colour: &str| {
-            let part = |at: usize| {
-                let whole = i64::from_str_radix(&colour[at..at + 2], 16).expect("a colour");
-                let share = whole as f64 / 255.0;
-                if share <= 0.04045 {
-                    share / 12.92
-                } else {
-                    ((share + 0.055) / 1.055).powf(2.4)
-                }
-            };
-            0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
-        };
-        let (a, b) = (luminance(a), luminance(b));
-        (a.max(b) + 0.05) / (a.min(b) + 0.05)
-    }
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {

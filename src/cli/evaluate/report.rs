@@ -1,20 +1,23 @@
-//! The report of an evaluation: its measures, and its lines or JSON.
+//! The report of an evaluation: every figure, under the name it has in JSON.
 //!
 //! Counts over finds already judged; never judges one. The lists of finds name each
 //! that went wrong, so that a figure can be followed to its cases.
 //!
-//! Invariant: levels are measured over the finds whose truth the library has.
-
-use std::io::Write;
+//! Invariant: levels are measured over the finds whose truth the library has; those that it lacks
+//! are counted by themselves.
 
 use serde::Serialize;
 
-use super::super::error::Trouble;
-use super::super::measures::{Forecast, Hits, brier, calibration_error, log_score, mean, median};
+use super::super::measures::{Hits, mean, median, wilson};
 use super::super::resolve::Meant;
-use super::tried::{Tried, is_right};
-use crate::House;
-use crate::score::Share;
+use super::asked::AskedView;
+use super::calibration::{CalibrationView, SetsView, calibration, sets};
+use super::groups::{GroupsView, groups};
+use super::levels::{Levels, Rung};
+use super::outside::{OutsideView, outside};
+use super::tried::Tried;
+use crate::score::Level;
+use crate::{House, Identification};
 
 /// At and above this probability a wrong answer counts as confident.
 const CONFIDENT: f64 = 0.8;
@@ -22,294 +25,239 @@ const CONFIDENT: f64 = 0.8;
 /// What `evaluate --json` prints.
 #[derive(Serialize)]
 pub(super) struct ReportView {
-    n: usize,
-    in_catalogue: usize,
-    resolved: LevelsView<usize>,
-    levels: LevelsView<Hits>,
-    calibration: LevelsView<CalibrationView>,
-    date: DateView,
-    stopped_at: Vec<(&'static str, usize)>,
-    confident_wrong: Vec<WrongView>,
-    missed: Vec<WrongView>,
-    unresolved: Vec<UnresolvedView>,
+    pub(super) asked: AskedView,
+    /// Finds judged.
+    pub(super) n: usize,
+    /// Those of a denomination or type that the library has.
+    pub(super) in_catalogue: usize,
+    /// Finds of which a level is known, by the names in the table and by its types.
+    pub(super) known: Levels<usize>,
+    /// Those of which the table's own names tell it.
+    pub(super) resolved: Levels<usize>,
+    pub(super) levels: Levels<HitsView>,
+    pub(super) calibration: Levels<CalibrationView>,
+    pub(super) nine_in_ten: SetsView,
+    pub(super) date: DateView,
+    pub(super) stopped_at: Vec<StoppedView>,
+    pub(super) groups: GroupsView,
+    /// Finds that the table says the library lacks.
+    pub(super) not_in_library: Option<OutsideView>,
+    /// Finds whose types were taken out.
+    pub(super) taken_out: Option<OutsideView>,
+    pub(super) confident: ConfidentView,
+    pub(super) confident_wrong: Vec<WrongView>,
+    pub(super) missed: Vec<WrongView>,
+    pub(super) unresolved: Vec<UnresolvedView>,
 }
 
+/// Right among the first one, three and five, with Wilson's intervals.
 #[derive(Serialize)]
-struct LevelsView<T> {
-    period: T,
-    ruler: T,
-    denomination: T,
-    #[serde(rename = "type")]
-    coin_type: T,
+pub(super) struct HitsView {
+    #[serde(flatten)]
+    pub(super) hits: Hits,
+    pub(super) top1_interval: Option<[f64; 2]>,
+    pub(super) top3_interval: Option<[f64; 2]>,
+    pub(super) top5_interval: Option<[f64; 2]>,
 }
 
-#[derive(Serialize)]
-struct CalibrationView {
-    n: usize,
-    brier: f64,
-    log_score: f64,
-    calibration_error: f64,
+impl HitsView {
+    /// With their intervals.
+    pub(super) fn of(hits: Hits) -> HitsView {
+        HitsView {
+            top1_interval: wilson(hits.top1, hits.n),
+            top3_interval: wilson(hits.top3, hits.n),
+            top5_interval: wilson(hits.top5, hits.n),
+            hits,
+        }
+    }
 }
 
+/// How far the date was off.
 #[derive(Serialize)]
-struct DateView {
-    n: usize,
-    median_distance: f64,
-    mean_distance: f64,
-    overlap_of_80: f64,
+pub(super) struct DateView {
+    pub(super) n: usize,
+    pub(super) median_distance: f64,
+    pub(super) mean_distance: f64,
+    /// Share of the finds whose range of 80 in 100 shares a year with the published one.
+    pub(super) overlap_of_80: f64,
+    pub(super) overlap_of_80_interval: Option<[f64; 2]>,
 }
 
+/// How often answers stopped at a level.
 #[derive(Serialize)]
-struct WrongView {
-    id: String,
-    said: String,
-    p: f64,
-    truth: String,
+pub(super) struct StoppedView {
+    pub(super) level: &'static str,
+    pub(super) n: usize,
+    pub(super) share: f64,
 }
 
+/// Answers of 0.8 and more of which it is known whether they are right.
 #[derive(Serialize)]
-struct UnresolvedView {
-    id: String,
-    names: Vec<String>,
+pub(super) struct ConfidentView {
+    pub(super) n: usize,
+    pub(super) wrong: usize,
+    pub(super) share_wrong: f64,
+    pub(super) share_wrong_interval: Option<[f64; 2]>,
+}
+
+/// A find, what was said of it and what it is.
+#[derive(Serialize)]
+pub(super) struct WrongView {
+    pub(super) id: String,
+    pub(super) said: String,
+    pub(super) level: &'static str,
+    pub(super) p: f64,
+    pub(super) truth: String,
+}
+
+/// A find with names that mean nothing in the library.
+#[derive(Serialize)]
+pub(super) struct UnresolvedView {
+    pub(super) id: String,
+    pub(super) names: Vec<String>,
 }
 
 /// The report over finds that were judged.
-pub(super) fn report(tried: &[Tried], house: &House) -> ReportView {
+pub(super) fn report(
+    asked: AskedView,
+    tried: &[Tried],
+    prior: &Identification,
+    house: &House,
+) -> ReportView {
     let judged: Vec<&Tried> = tried.iter().filter(|t| t.in_catalogue()).collect();
-    let sure = tried.iter().filter(|t| t.said.answer.p >= CONFIDENT);
+    let lacking: Vec<&Tried> = tried.iter().filter(|t| t.truth.lacking).collect();
+    let taken = tried.iter().filter(|t| !t.truth.taken_out.is_empty());
+    // A find whose identity is not in the library at all may be named wrongly just as well.
+    let sure = tried.iter().filter(|t| confident(t) && t.can_be_wrong());
+    let wrong: Vec<&Tried> = sure.clone().filter(|t| t.wrong(house)).collect();
     let missed = judged.iter().filter(|t| first_wrong(t));
     let unresolved = tried.iter().filter(|t| !t.truth.unresolved.is_empty());
     ReportView {
         n: tried.len(),
         in_catalogue: judged.len(),
-        resolved: resolved(tried),
-        levels: by_level(&judged, hits),
-        calibration: by_level(&judged, calibration),
+        known: Levels::of(|rung| {
+            let known = |t: &&Tried| !t.truth.meant.at(rung).is_empty();
+            tried.iter().filter(known).count()
+        }),
+        resolved: Levels::of(|rung| tried.iter().filter(|t| *t.truth.named.at(rung)).count()),
+        levels: hits(&judged).map(HitsView::of),
+        calibration: calibration(&judged, prior),
+        nine_in_ten: sets(&judged),
         date: date(&judged),
         stopped_at: stopped_at(&judged),
-        // A find whose identity is not in the library at all may be named wrongly just as well.
-        confident_wrong: sure
-            .filter(|t| t.wrong(house))
-            .map(|t| wrong_view(t, house))
-            .collect(),
+        groups: groups(&judged, asked.wrong.is_some(), house),
+        not_in_library: outside(&lacking, house),
+        taken_out: outside(&taken.collect::<Vec<_>>(), house),
+        confident: {
+            let n = sure.count();
+            ConfidentView {
+                n,
+                wrong: wrong.len(),
+                share_wrong: wrong.len() as f64 / n.max(1) as f64,
+                share_wrong_interval: wilson(wrong.len(), n),
+            }
+        },
+        confident_wrong: wrong.iter().map(|t| wrong_view(t, house)).collect(),
         missed: missed.map(|t| wrong_view(t, house)).collect(),
         unresolved: unresolved
             .map(|t| UnresolvedView {
-                id: t.id.clone(),
+                id: t.label.clone(),
                 names: t.truth.unresolved.clone(),
             })
             .collect(),
+        asked,
     }
 }
 
-/// Finds of which something is known, at every level.
-fn resolved(tried: &[Tried]) -> LevelsView<usize> {
-    let known = |meant: fn(&Tried) -> &Meant| {
-        let meant = tried.iter().map(meant);
-        meant.filter(|meant| !meant.is_empty()).count()
-    };
-    LevelsView {
-        period: known(|t| &t.truth.period),
-        ruler: known(|t| &t.truth.ruler),
-        denomination: known(|t| &t.truth.denomination),
-        coin_type: known(|t| &t.truth.coin_type),
-    }
+/// True when the answer is given with much chance.
+pub(super) fn confident(tried: &Tried) -> bool {
+    tried.said.answer.p >= CONFIDENT
 }
 
-/// Something counted at every level over the finds of which it is known.
-fn by_level<T>(judged: &[&Tried], count: impl Fn(&[(Vec<Share>, &Meant)]) -> T) -> LevelsView<T> {
-    let at = |level: &str| {
-        let levels = judged.iter().map(|t| t.shares(level));
-        let known: Vec<(Vec<Share>, &Meant)> =
-            levels.filter(|(_, truth)| !truth.is_empty()).collect();
-        count(&known)
-    };
-    LevelsView {
-        period: at("period"),
-        ruler: at("ruler"),
-        denomination: at("denomination"),
-        coin_type: at("type"),
-    }
-}
-
-fn hits(known: &[(Vec<Share>, &Meant)]) -> Hits {
-    let mut hits = Hits::default();
-    for (shares, truth) in known {
-        hits.count(shares.iter().position(|s| is_right(s, truth)));
-    }
-    hits
-}
-
-fn calibration(known: &[(Vec<Share>, &Meant)]) -> CalibrationView {
-    let forecasts: Vec<Forecast> = known
-        .iter()
-        .map(|(shares, truth)| forecast(shares, truth))
-        .collect();
-    CalibrationView {
-        n: forecasts.len(),
-        brier: brier(&forecasts),
-        log_score: log_score(&forecasts),
-        calibration_error: calibration_error(&forecasts),
-    }
-}
-
-fn forecast(shares: &[Share], truth: &Meant) -> Forecast {
-    Forecast {
-        outcomes: shares.iter().map(|s| s.p).collect(),
-        right: shares
-            .iter()
-            .filter(|s| is_right(s, truth))
-            .map(|s| s.p)
-            .sum(),
-        top: shares.first().map_or(0.0, |s| s.p),
-        top_right: shares.first().is_some_and(|s| is_right(s, truth)),
-    }
+/// How often the truth stood among the first, at each level over the finds of which it is known.
+pub(super) fn hits(finds: &[&Tried]) -> Levels<Hits> {
+    Levels::of(|rung| {
+        let mut hits = Hits::default();
+        let known = finds.iter().filter(|t| !t.truth.meant.at(rung).is_empty());
+        known.for_each(|t| hits.count(t.place(rung)));
+        hits
+    })
 }
 
 fn date(judged: &[&Tried]) -> DateView {
     let mut distances: Vec<f64> = judged.iter().filter_map(|t| t.date_distance()).collect();
     let overlap = judged.iter().filter_map(|t| {
         let (said, known) = (t.said.date.as_ref()?, t.truth.dates?);
-        Some(f64::from(u8::from(said.ranges().p80.overlaps(known))))
+        Some(said.ranges().p80.overlaps(known))
     });
+    let (n, overlapping) = (distances.len(), overlap.filter(|shared| *shared).count());
     DateView {
-        n: distances.len(),
-        overlap_of_80: mean(overlap),
+        n,
+        overlap_of_80: overlapping as f64 / n.max(1) as f64,
+        overlap_of_80_interval: wilson(overlapping, n),
         mean_distance: mean(distances.iter().copied()),
         median_distance: median(&mut distances),
     }
 }
 
-/// How often the answer stopped at each level, in the order first met.
-fn stopped_at(judged: &[&Tried]) -> Vec<(&'static str, usize)> {
-    let mut stopped: Vec<(&'static str, usize)> = Vec::new();
-    for tried in judged {
-        let name = tried.said.answer.level.name();
-        match stopped.iter_mut().find(|(known, _)| *known == name) {
-            Some((_, count)) => *count += 1,
-            None => stopped.push((name, 1)),
+/// How often the answer stopped at each level, the narrowest first.
+fn stopped_at(judged: &[&Tried]) -> Vec<StoppedView> {
+    let levels = Level::NARROWEST_FIRST.into_iter();
+    let levels = levels.chain([Level::Open, Level::Unlisted]);
+    let views = levels.map(|level| {
+        let n = judged.iter().filter(|t| t.said.answer.level == level);
+        let n = n.count();
+        StoppedView {
+            level: level.name(),
+            n,
+            share: n as f64 / judged.len().max(1) as f64,
         }
-    }
-    stopped
+    });
+    views.filter(|view| view.n > 0).collect()
 }
 
-/// True when the truth did not stand first at some level where it is known.
+/// True when the truth did not stand first at some level where it is known, types apart: that a
+/// type is not first is the rule where little was given.
 fn first_wrong(tried: &Tried) -> bool {
-    ["period", "ruler", "denomination"].iter().any(|level| {
-        let (shares, truth) = tried.shares(level);
-        !truth.is_empty() && !shares.first().is_some_and(|s| is_right(s, truth))
-    })
+    let known = |rung: &Rung| !tried.truth.meant.at(*rung).is_empty();
+    let rungs = [Rung::Period, Rung::Ruler, Rung::Denomination].into_iter();
+    rungs.filter(known).any(|rung| tried.place(rung) != Some(0))
 }
+
+/// Types named before the rest are counted only.
+const TYPES_TOLD: usize = 3;
 
 /// What was said of a find beside what is true of it.
 fn wrong_view(tried: &Tried, house: &House) -> WrongView {
     let library = &house.catalogue;
+    let truth = &tried.truth;
     let join = |meant: &Meant, name: &dyn Fn(usize) -> String| {
         meant.iter().map(|m| name(*m)).collect::<Vec<_>>().join("/")
     };
-    let truth = [
-        join(&tried.truth.denomination, &|i| {
+    let mut types = truth.types().iter().map(|t| library.types[*t].id.clone());
+    let mut named: Vec<String> = types.by_ref().take(TYPES_TOLD).collect();
+    let more = types.count();
+    if more > 0 {
+        named.push(format!("{more} more"));
+    }
+    let told = [
+        join(&truth.meant.denomination, &|i| {
             library.denominations[i].id.clone()
         }),
-        join(&tried.truth.ruler, &|i| library.rulers[i].id.clone()),
-        join(&tried.truth.period, &|i| library.periods[i].id.clone()),
+        join(&truth.meant.ruler, &|i| library.rulers[i].id.clone()),
+        join(&truth.meant.period, &|i| library.periods[i].id.clone()),
+        named.join("/"),
+        match truth.lacking {
+            true => "not in the library".to_string(),
+            false => String::new(),
+        },
     ];
-    let truth: Vec<String> = truth.into_iter().filter(|t| !t.is_empty()).collect();
+    let told: Vec<String> = told.into_iter().filter(|t| !t.is_empty()).collect();
     WrongView {
-        id: tried.id.clone(),
+        id: tried.label.clone(),
         said: tried.said.text.clone(),
+        level: tried.said.answer.level.name(),
         p: tried.said.answer.p,
-        truth: truth.join(", "),
+        truth: told.join(", "),
     }
-}
-
-/// Prints the report in lines.
-pub(super) fn print(report: &ReportView, out: &mut dyn Write) -> Result<(), Trouble> {
-    writeln!(
-        out,
-        "{} finds, of which {} are of a denomination or type in the library",
-        report.n, report.in_catalogue
-    )?;
-    print_levels(report, out)?;
-    print_date(&report.date, out)?;
-    let stopped: Vec<String> = report
-        .stopped_at
-        .iter()
-        .map(|(level, count)| format!("{level} {count}"))
-        .collect();
-    writeln!(out, "answers stopped at: {}", stopped.join(", "))?;
-    print_wrong(
-        "confident (0.8 or more) and wrong",
-        &report.confident_wrong,
-        out,
-    )?;
-    print_wrong("not first at some level", &report.missed, out)?;
-    writeln!(
-        out,
-        "\nnames that mean nothing in the library: {} finds",
-        report.unresolved.len()
-    )?;
-    report
-        .unresolved
-        .iter()
-        .try_for_each(|u| writeln!(out, "  {}: {}", u.id, u.names.join("; ")))?;
-    Ok(())
-}
-
-fn print_levels(report: &ReportView, out: &mut dyn Write) -> Result<(), Trouble> {
-    writeln!(
-        out,
-        "\n{:<14}{:>8}{:>8}{:>8}{:>8}{:>9}{:>9}{:>9}",
-        "level", "known", "first", "top 3", "top 5", "Brier", "log", "calib."
-    )?;
-    let (levels, held) = (&report.levels, &report.calibration);
-    let rows = [
-        ("period", levels.period, &held.period),
-        ("ruler", levels.ruler, &held.ruler),
-        ("denomination", levels.denomination, &held.denomination),
-        ("type", levels.coin_type, &held.coin_type),
-    ];
-    for (level, hits, c) in rows {
-        let share = |count| in_100(count, hits.n);
-        let (first, three, five) = (share(hits.top1), share(hits.top3), share(hits.top5));
-        writeln!(
-            out,
-            "{level:<14}{:>8}{first:>8}{three:>8}{five:>8}{:>9.3}{:>9.3}{:>9.3}",
-            hits.n, c.brier, c.log_score, c.calibration_error
-        )?;
-    }
-    Ok(())
-}
-
-/// "12.5 %", or a dash where there is nothing to take a share of.
-fn in_100(count: usize, of: usize) -> String {
-    if of == 0 {
-        "-".to_string()
-    } else {
-        format!("{:.1} %", 100.0 * count as f64 / of as f64)
-    }
-}
-
-fn print_date(date: &DateView, out: &mut dyn Write) -> Result<(), Trouble> {
-    writeln!(
-        out,
-        "\ndate: median {:.0} and mean {:.1} years from the published range ({} finds); the 80 in 100 range overlaps it in {:.0} %",
-        date.median_distance,
-        date.mean_distance,
-        date.n,
-        100.0 * date.overlap_of_80
-    )?;
-    Ok(())
-}
-
-fn print_wrong(heading: &str, wrong: &[WrongView], out: &mut dyn Write) -> Result<(), Trouble> {
-    writeln!(out, "\n{heading}: {}", wrong.len())?;
-    for w in wrong {
-        writeln!(
-            out,
-            "  {}: said {} ({:.2}); truth {}",
-            w.id, w.said, w.p, w.truth
-        )?;
-    }
-    Ok(())
 }

@@ -1,12 +1,20 @@
 //! Measures of a judging: how often right, how well the probabilities held.
 //!
-//! Brier 1950 (sum over outcomes), log score in nats, expected calibration error in
-//! ten bins (Naeini 2015). Judges nothing itself.
+//! Brier 1950 (sum over outcomes), log score in nats, skill over a plainer forecast; intervals,
+//! calibration and its slope on pages of their own. Judges nothing itself.
+
+mod calibration;
+mod interval;
+mod slope;
 
 use serde::Serialize;
 
+pub(super) use calibration::{Bin, CalibrationError, Top, bins, calibration_error};
+pub(super) use interval::{beta_range, wilson};
+pub(super) use slope::{Slope, slope};
+
 /// Right among the first one, three and five, of so many.
-#[derive(Clone, Copy, Debug, Default, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub(super) struct Hits {
     /// Finds counted.
     pub(super) n: usize,
@@ -32,14 +40,10 @@ impl Hits {
 /// One forecast: probabilities of the outcomes, and the probability given to those that were right.
 #[derive(Clone, Debug)]
 pub(super) struct Forecast {
-    /// Probabilities of all outcomes; together with what is left they sum to one.
+    /// Probabilities of all outcomes, "none of these" among them.
     pub(super) outcomes: Vec<f64>,
     /// Probability of the outcomes that were right, together.
     pub(super) right: f64,
-    /// The largest of the outcomes.
-    pub(super) top: f64,
-    /// True when the largest was right.
-    pub(super) top_right: bool,
 }
 
 /// Brier score: sum over outcomes of the squared distance to what happened.
@@ -57,24 +61,10 @@ pub(super) fn log_score(forecasts: &[Forecast]) -> f64 {
     mean(forecasts.iter().map(|f| -f.right.max(1e-4).ln()))
 }
 
-/// Expected calibration error of the largest outcome, in ten bins.
-pub(super) fn calibration_error(forecasts: &[Forecast]) -> f64 {
-    let mut bins = [(0usize, 0.0, 0.0); 10];
-    for f in forecasts {
-        let bin = &mut bins[((f.top * 10.0) as usize).min(9)];
-        bin.0 += 1;
-        bin.1 += f.top;
-        bin.2 += f64::from(u8::from(f.top_right));
-    }
-    let gaps: f64 = bins
-        .iter()
-        .map(|(_, said, right)| (said - right).abs())
-        .sum();
-    if forecasts.is_empty() {
-        0.0
-    } else {
-        gaps / forecasts.len() as f64
-    }
+/// What share of a plainer forecast's score a forecast saves: 1 is perfect, 0 no better, below
+/// nought worse. Nothing where the plainer one loses nothing.
+pub(super) fn skill(score: f64, plainer: f64) -> Option<f64> {
+    (plainer > 0.0).then(|| 1.0 - score / plainer)
 }
 
 /// Mean; nought for nothing.
@@ -95,6 +85,13 @@ pub(super) fn median(values: &mut [f64]) -> f64 {
     }
 }
 
+/// The value below which this share of an ordered list lies (nearest rank); nought for nothing.
+fn quantile(ordered: &[f64], share: f64) -> f64 {
+    let place = (share * ordered.len() as f64).ceil() as usize;
+    let place = place.clamp(1, ordered.len().max(1)) - 1;
+    ordered.get(place).copied().unwrap_or(0.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -104,8 +101,6 @@ mod tests {
         Forecast {
             outcomes: vec![p, 1.0 - p],
             right,
-            top: p.max(1.0 - p),
-            top_right: right >= 0.5,
         }
     }
 
@@ -123,10 +118,52 @@ mod tests {
         let three = [Forecast {
             outcomes: vec![0.7, 0.2, 0.1],
             right: 0.2,
-            top: 0.7,
-            top_right: false,
         }];
         assert!((brier(&three) - 1.14).abs() < 1e-9);
         assert!((log_score(&three) - 1.609).abs() < 5e-4);
+    }
+
+    /// By hand: even shares of three outcomes lose 1 - 2/3 + 3/9 = 2/3; (.8 right, .1, .1) loses
+    /// .04 + .01 + .01 = .06; so 1 - .06 / (2/3) = .91 is saved.
+    #[test]
+    fn skill_is_the_share_that_is_saved() {
+        let plain = |right: f64, others: f64| {
+            brier(&[Forecast {
+                outcomes: vec![right, others, others],
+                right,
+            }])
+        };
+        let even = plain(1.0 / 3.0, 1.0 / 3.0);
+        assert!((even - 2.0 / 3.0).abs() < 1e-12);
+        let held = skill(plain(0.8, 0.1), even).expect("something to save");
+        assert!((held - 0.91).abs() < 1e-12, "{held}");
+        assert_eq!(skill(0.3, 0.0), None);
+        assert!(skill(0.4, 0.2).expect("a skill") < 0.0);
+    }
+
+    #[test]
+    fn places_are_counted_within_one_three_and_five() {
+        let mut hits = Hits::default();
+        for place in [Some(0), Some(2), Some(3), Some(5), None] {
+            hits.count(place);
+        }
+        let expected = Hits {
+            n: 5,
+            top1: 1,
+            top3: 2,
+            top5: 3,
+        };
+        assert_eq!(hits, expected);
+    }
+
+    #[test]
+    fn the_middle_and_the_quantiles_are_those_of_the_ordered_values() {
+        assert_eq!(median(&mut [3.0, 1.0, 2.0]), 2.0);
+        assert_eq!(median(&mut [4.0, 1.0, 2.0, 3.0]), 2.5);
+        assert_eq!(median(&mut []), 0.0);
+        let hundred: Vec<f64> = (1..=100).map(f64::from).collect();
+        assert_eq!(quantile(&hundred, 0.025), 3.0);
+        assert_eq!(quantile(&hundred, 0.975), 98.0);
+        assert_eq!(quantile(&[], 0.5), 0.0);
     }
 }
