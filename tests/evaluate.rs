@@ -156,6 +156,7 @@ fn what_the_library_lacks_is_counted_by_itself() {
     let count = |name: &str| lacking[name].as_u64().expect("a number");
     assert_eq!(count("nothing_named"), count("unlisted") + count("open"));
     assert!(count("unlisted_or_right") >= count("unlisted"));
+    assert!(count("confident_wrong") >= count("confident_astray"));
     assert_eq!(lacking["levels"]["period"]["n"], 1);
     assert_eq!(report["taken_out"], Value::Null);
 }

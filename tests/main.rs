@@ -8,7 +8,6 @@ mod catalogue;
 mod cli;
 mod compare;
 mod evaluate;
-mod exact;
 mod export;
 mod lain;
 mod look;

@@ -42,13 +42,13 @@ pub fn seeded(seed: u64, id: &str) -> Chance {
 /// The find after more loss. What is lost is drawn as for a piece of the library in a metal that
 /// looks the same.
 pub fn damaged(find: &Find, catalogue: &Catalogue, chance: &mut Chance) -> Find {
-    let alike: Vec<usize> = (0..catalogue.listed().len())
+    let alike: Vec<usize> = (0..catalogue.types.len())
         .filter(|position| {
             let looks = catalogue.metals[catalogue.types[*position].metal].looks;
             find.metal.is_none_or(|(seen, _)| seen == looks)
         })
         .collect();
-    let any = chance.below(catalogue.listed().len());
+    let any = chance.below(catalogue.types.len());
     let like = chance.one(&alike).copied().unwrap_or(any);
     let mut loss = Loss::of(like, catalogue, chance);
     if find
@@ -241,61 +241,50 @@ fn put(
     library: &Catalogue,
     chance: &mut Chance,
 ) -> bool {
-    fn over<T: Clone>(
-        own: &mut Option<T>,
-        other: &Option<T>,
-        differ: impl Fn(&T, &T) -> bool,
-    ) -> bool {
-        let differs = own
-            .as_ref()
-            .zip(other.as_ref())
-            .is_some_and(|(a, b)| differ(a, b));
-        if differs {
-            own.clone_from(other);
-        }
-        differs
-    }
     let apart = |a: f64, b: f64| (b / a - 1.0).abs() >= OFF;
     let sizes =
         |a: &Measured<Millimetres>, b: &Measured<Millimetres>| apart(a.value.get(), b.value.get());
     match which {
-        Trait::Metal => over(&mut find.metal, &other.metal, |a, b| a.0 != b.0),
-        Trait::Weight => over(&mut find.weight, &other.weight, |a, b| {
+        Trait::Metal => over(&mut find.metal, other.metal, |a, b| a.0 != b.0),
+        Trait::Weight => over(&mut find.weight, other.weight, |a, b| {
             apart(a.value.get(), b.value.get())
         }),
-        Trait::Diameter => over(&mut find.diameter, &other.diameter, sizes),
-        Trait::Thickness => over(&mut find.thickness, &other.thickness, sizes),
-        Trait::DieAxis => over(&mut find.die_axis, &other.die_axis, |a, b| a != b),
-        Trait::Making => over(&mut find.making, &other.making, |a, b| a != b),
+        Trait::Diameter => over(&mut find.diameter, other.diameter, sizes),
+        Trait::Thickness => over(&mut find.thickness, other.thickness, sizes),
+        Trait::DieAxis => over(&mut find.die_axis, other.die_axis, |a, b| a != b),
+        Trait::Making => over(&mut find.making, other.making, |a, b| a != b),
         Trait::Reading(place) => {
-            let own = &find.readings[place];
+            let own = &mut find.readings[place];
             let read = other.readings.iter();
-            let read: Vec<&Reading> = read
-                .filter(|r| r.letters_seen() > 0 && r.side == own.side && r.marks != own.marks)
-                .collect();
-            let Some(theirs) = chance.one(&read) else {
-                return false;
-            };
-            find.readings[place] = (*theirs).clone();
-            true
+            let read = read.filter(|r| r.letters_seen() > 0 && r.side == own.side);
+            let read: Vec<&Reading> = read.filter(|r| r.marks != own.marks).collect();
+            let theirs = chance.one(&read);
+            theirs.map(|theirs| own.clone_from(theirs)).is_some()
         }
         Trait::Sighting(place) => {
-            let own = &find.sightings[place];
-            let seen = other.sightings.iter();
+            let own = &mut find.sightings[place];
+            let seen = other.sightings.iter().filter(|s| s.present);
             let seen: Vec<&Sighting> = seen
-                .filter(|s| s.present && unlike(&s.motif, &own.motif, library))
+                .filter(|s| unlike(&s.motif, &own.motif, library))
                 .collect();
-            let Some(theirs) = chance.one(&seen) else {
-                return false;
-            };
             let side = own.side;
-            find.sightings[place] = Sighting {
-                side,
-                ..(*theirs).clone()
-            };
-            true
+            let theirs = chance.one(&seen);
+            theirs
+                .map(|theirs| own.clone_from(theirs))
+                .map(|()| own.side = side)
+                .is_some()
         }
     }
+}
+
+/// Puts one thing over another of which it is said that they differ.
+fn over<T: Copy>(own: &mut Option<T>, other: Option<T>, differ: impl Fn(&T, &T) -> bool) -> bool {
+    let both = own.as_ref().zip(other.as_ref());
+    let differs = both.is_some_and(|(a, b)| differ(a, b));
+    if differs {
+        *own = other;
+    }
+    differs
 }
 
 /// True when neither motif is a kind of the other.
@@ -343,7 +332,7 @@ fn made_up(find: &mut Find, which: Trait, library: &Catalogue, chance: &mut Chan
         // There are too few of these for one that nobody gave to be surely wrong.
         Trait::DieAxis | Trait::Making => false,
         Trait::Reading(place) => (0..ASKED).any(|_| {
-            let other = chance.below(library.listed().len());
+            let other = chance.below(library.types.len());
             let side = find.readings[place].side;
             let mut loss = Loss::of(other, library, chance);
             let wrong = loss.reading(&library.types[other].obverse, side);

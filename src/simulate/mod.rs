@@ -10,7 +10,6 @@
 
 mod chance;
 mod damage;
-mod law;
 mod letters;
 mod motifs;
 mod rates;
@@ -25,7 +24,6 @@ use rates::*;
 
 pub use chance::Chance;
 pub use damage::{damaged, one_in_six_wrong, seeded};
-pub use law::Law;
 
 /// Share of each period among simulated finds: the published profile of finds,
 /// with the scarce periods raised so that each is tried.

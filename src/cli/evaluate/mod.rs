@@ -66,13 +66,16 @@ pub(super) fn run(
     }
     let told = AskedView::of(asked, tables, left_out, untaken, house);
     let report = report(told, &tried, &judging.beforehand(house), house);
+    // Written before anything is printed, so that a reader who leaves early does not keep it back.
+    let written = folder.map(|folder| write::write(&report, &folder));
+    let written = written.transpose()?;
     if asked.json {
         print_json(&report, out)?;
     } else {
         print::print(&report, out)?;
     }
-    if let Some(folder) = folder {
-        write::write(&report, &folder, asked.json, out)?;
+    if let Some(told) = written {
+        write::tell(&told, asked.json, out)?;
     }
     Ok(match unknown {
         true => Outcome::PartlyUnread,

@@ -29,6 +29,9 @@ pub(super) struct OutsideView {
     /// Wrong at 0.8 or more.
     pub(super) confident_wrong: usize,
     pub(super) confident_wrong_interval: Option<[f64; 2]>,
+    /// Those of them that are wrong in period, ruler or denomination, and not by the type alone.
+    pub(super) confident_astray: usize,
+    pub(super) confident_astray_interval: Option<[f64; 2]>,
     /// Where the levels that are known stood.
     pub(super) levels: Levels<HitsView>,
 }
@@ -47,6 +50,7 @@ pub(super) fn outside(finds: &[&Tried], house: &House) -> Option<OutsideView> {
     let right = |t: &Tried| first(t, Rung::Ruler) || first(t, Rung::Period);
     let unlisted_or_right = count(&|t| unlisted(t) || right(t));
     let wrong = count(&|t| super::report::confident(t) && t.wrong(house));
+    let astray = count(&|t| super::report::confident(t) && t.astray(house));
     Some(OutsideView {
         n,
         unlisted: count(&unlisted),
@@ -57,6 +61,8 @@ pub(super) fn outside(finds: &[&Tried], house: &House) -> Option<OutsideView> {
         unlisted_or_right_interval: wilson(unlisted_or_right, n),
         confident_wrong: wrong,
         confident_wrong_interval: wilson(wrong, n),
+        confident_astray: astray,
+        confident_astray_interval: wilson(astray, n),
         levels: super::report::hits(finds).map(HitsView::of),
     })
 }

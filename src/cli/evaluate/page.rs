@@ -305,6 +305,11 @@ fn lacked(heading: &str, view: &OutsideView) -> Sheet {
                 view.confident_wrong,
                 view.confident_wrong_interval,
             ),
+            row(
+                "of these in period, ruler or denomination, not by the type alone",
+                view.confident_astray,
+                view.confident_astray_interval,
+            ),
         ],
         columns: HITS.to_vec(),
         rows: hits_rows(&view.levels),

@@ -154,6 +154,14 @@ fn panel(svg: &mut String, name: &str, view: &CalibrationView, corner: (f64, f64
         ),
     );
     text(svg, "rl-end", (left - 8.0, foot + 36.0), "finds");
+    dots(svg, view, (left, top));
+}
+
+/// The dots of a level with their bars and counts.
+fn dots(svg: &mut String, view: &CalibrationView, (left, top): (f64, f64)) {
+    let (side, foot) = (FRAME.2, top + FRAME.2);
+    let x = |share: f64| left + side * share;
+    let y = |share: f64| foot - side * share;
     for bin in &view.bins {
         let (at, [least, most]) = (x(bin.said), bin.interval);
         let (high, low) = (y(most), y(least));

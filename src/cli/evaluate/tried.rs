@@ -56,6 +56,11 @@ fn is_right(share: &Share, truth: &Meant) -> bool {
     share.of.is_some_and(|of| truth.contains(&of))
 }
 
+/// True when something is said, and is none of what is known to be true.
+fn differs(of: Option<usize>, truth: &Meant) -> bool {
+    of.is_some_and(|of| !truth.is_empty() && !truth.contains(&of))
+}
+
 impl Tried {
     /// Where the truth of a level stands among what the library lists (0 is first).
     pub(super) fn place(&self, rung: Rung) -> Option<usize> {
@@ -88,7 +93,8 @@ impl Tried {
     /// True when the find's denomination or type is one the library has.
     pub(super) fn in_catalogue(&self) -> bool {
         let meant = &self.truth.meant;
-        !self.truth.lacking && !(meant.denomination.is_empty() && meant.coin_type.is_empty())
+        let known = !meant.denomination.is_empty() || !meant.coin_type.is_empty();
+        known && !self.truth.lacking
     }
 
     /// True when enough is known of it for an answer to be right or wrong.
@@ -102,44 +108,53 @@ impl Tried {
     /// or type, a type where the library has none, a coin where it is none, or "not in the library"
     /// where it has the type.
     pub(super) fn wrong(&self, house: &House) -> bool {
-        let truth = &self.truth;
-        let level = self.said.answer.level;
-        match level {
-            Level::Open => return false,
-            Level::Unlisted => return !truth.meant.coin_type.is_empty(),
-            _ if truth.artefact => return true,
-            _ => {}
+        if self.said.answer.level == Level::Unlisted {
+            return !self.truth.meant.coin_type.is_empty();
         }
+        self.astray(house) || self.wrong_type(house)
+    }
+
+    /// True when the answer names a period, ruler or denomination that is not the find's, or a coin
+    /// where it is none.
+    pub(super) fn astray(&self, house: &House) -> bool {
+        let level = self.said.answer.level;
         let Some(like) = self.said.answer.like else {
             return false;
         };
-        let library = &house.catalogue.types;
-        let coin = &library[like];
-        let differs = |of: Option<usize>, truth: &Meant| {
-            of.is_some_and(|of| !truth.is_empty() && !truth.contains(&of))
-        };
-        let meant = &truth.meant;
-        let period = || differs(Some(coin.period), &meant.period);
-        let ruler = || differs(coin.ruler, &meant.ruler);
-        let denomination = || differs(Some(coin.denomination), &meant.denomination);
-        let series = || {
-            let of_types: Meant = truth.types().iter().map(|t| library[*t].series).collect();
-            differs(Some(coin.series), &of_types)
-        };
-        let coin_type = || {
-            let gone = truth.lacking || !truth.taken_out.is_empty();
-            gone || differs(Some(like), &meant.coin_type)
-        };
-        match level {
-            Level::Type => period() || ruler() || denomination() || coin_type(),
-            Level::RulerAndDenomination => period() || ruler() || denomination(),
-            Level::SeriesAndDenomination => period() || series() || denomination(),
-            Level::PeriodAndDenomination => period() || denomination(),
-            Level::Ruler => period() || ruler(),
-            Level::Denomination => denomination(),
-            Level::Series => period() || series(),
-            Level::Period => period(),
+        if matches!(level, Level::Open | Level::Unlisted) {
+            return false;
+        }
+        let (coin, meant) = (&house.catalogue.types[like], &self.truth.meant);
+        let period = differs(Some(coin.period), &meant.period);
+        let ruler = differs(coin.ruler, &meant.ruler);
+        let denomination = differs(Some(coin.denomination), &meant.denomination);
+        let named = match level {
+            Level::Type | Level::RulerAndDenomination => period || ruler || denomination,
+            Level::SeriesAndDenomination | Level::PeriodAndDenomination => period || denomination,
+            Level::Ruler => period || ruler,
+            Level::Denomination => denomination,
+            Level::Series | Level::Period => period,
             Level::Open | Level::Unlisted => false,
+        };
+        self.truth.artefact || named
+    }
+
+    /// True when the answer names a type or series that is not the find's.
+    fn wrong_type(&self, house: &House) -> bool {
+        let Some(like) = self.said.answer.like else {
+            return false;
+        };
+        let (truth, library) = (&self.truth, &house.catalogue.types);
+        match self.said.answer.level {
+            Level::Type => {
+                let gone = truth.lacking || !truth.taken_out.is_empty();
+                gone || differs(Some(like), &truth.meant.coin_type)
+            }
+            Level::Series | Level::SeriesAndDenomination => {
+                let series: Meant = truth.types().iter().map(|t| library[*t].series).collect();
+                differs(Some(library[like].series), &series)
+            }
+            _ => false,
         }
     }
 

@@ -157,7 +157,7 @@ impl<'a> Reader<'a> {
             self.by_id(cell("types"), &mut truth);
         }
         truth.named = Levels::of(|rung| !truth.meant.at(rung).is_empty());
-        self.from_types(&mut truth);
+        self.narrow_by_types(&mut truth);
         truth
     }
 
@@ -180,7 +180,7 @@ impl<'a> Reader<'a> {
 
     /// Types say more closely what a name may mean ("penny" is several denominations); where they
     /// agree with it they narrow it, and where there is no name they stand for one.
-    fn from_types(&self, truth: &mut Truth) {
+    fn narrow_by_types(&self, truth: &mut Truth) {
         let coins = || {
             truth
                 .meant

@@ -39,13 +39,8 @@ pub(super) fn ready(folder: &Path) -> Result<PathBuf, Trouble> {
     Ok(folder.to_path_buf())
 }
 
-/// Writes the three files and says which.
-pub(super) fn write(
-    report: &ReportView,
-    folder: &Path,
-    json: bool,
-    out: &mut dyn Write,
-) -> Result<(), Trouble> {
+/// Writes the three files; gives a line on each.
+pub(super) fn write(report: &ReportView, folder: &Path) -> Result<Vec<String>, Trouble> {
     let mut figures = serde_json::to_string_pretty(report)?;
     figures.push('\n');
     let texts = [markdown(report), reliability(report), figures];
@@ -59,11 +54,16 @@ pub(super) fn write(
         })?;
         told.push(format!("written: {}{there}", file.display()));
     }
-    // The answer in JSON is for a program, and must hold nothing else.
+    Ok(told)
+}
+
+/// Says what was written: beside an answer in JSON, which is for a program, on the error stream.
+pub(super) fn tell(told: &[String], json: bool, out: &mut dyn Write) -> Result<(), Trouble> {
+    let told = told.join("\n");
     if json {
-        let _ = writeln!(io::stderr(), "{}", told.join("\n"));
+        let _ = writeln!(io::stderr(), "{told}");
     } else {
-        writeln!(out, "\n{}", told.join("\n"))?;
+        writeln!(out, "\n{told}")?;
     }
     Ok(())
 }

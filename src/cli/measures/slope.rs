@@ -100,7 +100,7 @@ fn curve(points: &[(f64, f64)], intercept: f64, slope: f64) -> Option<Curve> {
         square += weight * logit * logit;
     }
     let whole = plain * square - mixed * mixed;
-    if !(whole > 1e-9 * plain * square.max(1e-300)) {
+    if whole.is_nan() || whole <= 1e-9 * plain * square.max(1e-300) {
         return None;
     }
     Some(Curve {
