@@ -100,11 +100,22 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
 /// The public specimens of known type, and the coins among them that have none in the library.
 fn specimens(house: &House) -> Result<Vec<Known>, Box<dyn std::error::Error>> {
-    let mut table = csv::Reader::from_path("tests/specimens/public.csv")?;
+    table("tests/specimens/public.csv", house)
+}
+
+/// Published pieces of other lands, none of which the library lists.
+fn foreign(house: &House) -> Result<Vec<Find>, Box<dyn std::error::Error>> {
+    let all = table("tests/cases/coins/foreign.csv", house)?;
+    Ok(all.into_iter().map(|(find, _)| find).collect())
+}
+
+/// The coins of a table.
+fn table(path: &str, house: &House) -> Result<Vec<Known>, Box<dyn std::error::Error>> {
+    let mut table = csv::Reader::from_path(path)?;
     let columns = table.headers()?.clone();
     let place = |name: &str| {
         let found = columns.iter().position(|column| column == name);
-        found.ok_or(format!("public.csv lacks the column {name}"))
+        found.ok_or(format!("{path} lacks the column {name}"))
     };
     let (class, types) = (place("class")?, place("types")?);
     let mut found = Vec::new();

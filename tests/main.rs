@@ -8,6 +8,7 @@ mod catalogue;
 mod cli;
 mod compare;
 mod evaluate;
+mod exact;
 mod export;
 mod lain;
 mod look;

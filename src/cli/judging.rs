@@ -82,6 +82,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: true,
             field: self.field.as_ref(),
+            answer_only: true,
         };
         house.identify(&Find::default(), options)
     }
@@ -100,6 +101,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: false,
             field: self.field.as_ref(),
+            answer_only: true,
         };
         house.identify(&shown, options)
     }

@@ -454,7 +454,7 @@ impl<'a> Bench<'a> {
         };
         let mut others = weighed.split_off(FIRST_READ.min(weighed.len()));
         for some in [&mut *weighed, &mut others] {
-            some.retain(|one| !hopeless(one, most, best, best_even));
+            some.retain(|one| !hopeless(one, most(one), best, best_even));
             for aligned in self.aligned.iter().flatten() {
                 aligned.ask(some.iter().map(|one| &self.catalogue.types[one.coin]));
             }
@@ -497,8 +497,10 @@ impl<'a> Bench<'a> {
     fn on_back(&self, coin: &CoinType) -> Option<f64> {
         let readings = self.find.readings.iter().zip(&self.aligned).enumerate();
         let read = readings.filter(|(_, (reading, _))| reading.side == Side::Reverse);
+        // A few letters say little, and would have to be laid along every legend of the time.
         let read = read.filter_map(|(place, (_, aligned))| {
-            aligned.as_ref()?.evidence(place, Side::Reverse, coin)
+            let aligned = aligned.as_ref().filter(|one| !one.is_faint())?;
+            aligned.evidence(place, Side::Reverse, coin)
         });
         let seen = self
             .reports

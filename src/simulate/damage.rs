@@ -42,13 +42,13 @@ pub fn seeded(seed: u64, id: &str) -> Chance {
 /// The find after more loss. What is lost is drawn as for a piece of the library in a metal that
 /// looks the same.
 pub fn damaged(find: &Find, catalogue: &Catalogue, chance: &mut Chance) -> Find {
-    let alike: Vec<usize> = (0..catalogue.types.len())
+    let alike: Vec<usize> = (0..catalogue.listed().len())
         .filter(|position| {
             let looks = catalogue.metals[catalogue.types[*position].metal].looks;
             find.metal.is_none_or(|(seen, _)| seen == looks)
         })
         .collect();
-    let any = chance.below(catalogue.types.len());
+    let any = chance.below(catalogue.listed().len());
     let like = chance.one(&alike).copied().unwrap_or(any);
     let mut loss = Loss::of(like, catalogue, chance);
     if find
@@ -332,7 +332,7 @@ fn made_up(find: &mut Find, which: Trait, library: &Catalogue, chance: &mut Chan
         // There are too few of these for one that nobody gave to be surely wrong.
         Trait::DieAxis | Trait::Making => false,
         Trait::Reading(place) => (0..ASKED).any(|_| {
-            let other = chance.below(library.types.len());
+            let other = chance.below(library.listed().len());
             let side = find.readings[place].side;
             let mut loss = Loss::of(other, library, chance);
             let wrong = loss.reading(&library.types[other].obverse, side);

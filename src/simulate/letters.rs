@@ -40,8 +40,15 @@ impl Loss<'_> {
 
     /// Which places can still be read: none, all, one stretch or scattered letters.
     pub(super) fn visible(&mut self, places: usize) -> Vec<bool> {
-        let spoilt = (self.worn * 2.0 + 0.12 * self.corroded as f64 + self.clipped).min(0.95);
-        let most = if self.left < 0.9 { self.left } else { 1.0 };
+        let spoilt = (self.worn * SPOILT_BY_WEAR
+            + SPOILT_BY_CORROSION * self.corroded as f64
+            + self.clipped)
+            .min(SPOILT_MOST);
+        let most = if self.left < LEFT_LIMITS {
+            self.left
+        } else {
+            1.0
+        };
         let share = match self.chance.share() {
             s if s < NOTHING_READ.0 + NOTHING_READ.1 * spoilt => 0.0,
             s if s > NOT_ALL_READ.0 + NOT_ALL_READ.1 * spoilt => 1.0,

@@ -10,6 +10,7 @@
 
 mod chance;
 mod damage;
+mod law;
 mod letters;
 mod motifs;
 mod rates;
@@ -24,6 +25,7 @@ use rates::*;
 
 pub use chance::Chance;
 pub use damage::{damaged, one_in_six_wrong, seeded};
+pub use law::Law;
 
 /// Share of each period among simulated finds: the published profile of finds,
 /// with the scarce periods raised so that each is tried.

@@ -58,7 +58,7 @@ impl AskedView {
             program: env!("CARGO_PKG_NAME"),
             version: env!("CARGO_PKG_VERSION"),
             library: LibraryView {
-                types: house.catalogue.types.len(),
+                types: house.catalogue.listed().len(),
                 digest: house.catalogue.digest.clone(),
             },
             tables: tables

@@ -90,7 +90,7 @@ fn table<'a>(path: &'a Path, reader: &Reader, house: &House) -> Result<Vec<Found
     let found: Vec<Found> = found.collect();
     for row in &found {
         for id in &row.truth.unknown {
-            let known = house.catalogue.types.iter().map(|coin| &coin.id);
+            let known = house.catalogue.listed().iter().map(|coin| &coin.id);
             let trouble = ids::not_held("types: no type of the library has", id, known);
             let place = path.display();
             let _ = writeln!(

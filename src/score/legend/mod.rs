@@ -121,6 +121,11 @@ impl<'a> Aligned<'a> {
         Some(aligned)
     }
 
+    /// True when so few letters stand together that many spellings may hold them.
+    pub(super) fn is_faint(&self) -> bool {
+        self.faint
+    }
+
     /// Lays the reading along what types bear, all at once, where that was not done before.
     pub(super) fn ask<'c>(&self, coins: impl Iterator<Item = &'c CoinType>) {
         if !self.faint {
@@ -239,7 +244,10 @@ impl<'a> Aligned<'a> {
     /// The term for a type; none when the library says nothing of its legends.
     pub(super) fn evidence(&self, reading: usize, side: Side, coin: &CoinType) -> Option<Evidence> {
         self.ask(std::iter::once(coin));
-        let faces = [self.on_face(&coin.obverse), self.on_face(&coin.reverse)];
+        let faces = [&coin.obverse, &coin.reverse].map(|face| {
+            let (nats, inscription) = self.on_face(face)?;
+            Some((nats, inscription, inscription.is_none()))
+        });
         let (own, other) = match side {
             Side::Reverse => (faces[1], faces[0]),
             _ => (faces[0], faces[1]),
