@@ -6,6 +6,7 @@ mod accuracy;
 mod ask;
 mod catalogue;
 mod cli;
+mod coins;
 mod compare;
 mod evaluate;
 mod exact;

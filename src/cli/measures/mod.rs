@@ -20,6 +20,8 @@ pub(super) struct Hits {
     pub(super) n: usize,
     /// Right first.
     pub(super) top1: usize,
+    /// Right among the first two.
+    pub(super) top2: usize,
     /// Right among the first three.
     pub(super) top3: usize,
     /// Right among the first five.
@@ -32,6 +34,7 @@ impl Hits {
         self.n += 1;
         let within = |most: usize| usize::from(place.is_some_and(|place| place < most));
         self.top1 += within(1);
+        self.top2 += within(2);
         self.top3 += within(3);
         self.top5 += within(5);
     }
