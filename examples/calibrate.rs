@@ -2,7 +2,7 @@
 //! nine-in-ten set, and writes them to `src/score/fitted.rs`.
 //!
 //! Finds: simulated ones of the library's types, as often as the prior has them, every twelfth with
-//! its type taken out of what is judged; the public specimens, together one tenth as heavy; and
+//! its type taken out of what is judged; the public specimens, together as heavy; and
 //! published pieces of other lands, as heavy by metal as finds that no library lists are taken to be.
 //! One half of the finds fits, the other half gives the limit and the figures that are printed.
 //! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to
@@ -69,7 +69,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     });
     let mut cases: Vec<Case> = simulated.collect();
     let specimens = specimens(&house)?;
-    let weight = FINDS as f64 / 10.0 / specimens.len() as f64;
+    let weight = FINDS as f64 / specimens.len() as f64;
     for (place, (find, truth)) in specimens.iter().enumerate() {
         let out = truth.is_empty();
         cases.push(case(
@@ -193,8 +193,10 @@ fn case(
         metal: find.metal.map(|metal| metal.0),
         listed: match (out, truth.is_empty()) {
             (false, _) => Some(true),
-            (true, true) => Some(false),
-            (true, false) => None,
+            // A specimen without a type is mostly of a coinage that is listed; a foreign piece, which
+            // has no weight yet, is of none.
+            (true, true) if weight == 0.0 => Some(false),
+            (true, _) => None,
         },
         rest,
         period: likeliest.map_or(String::new(), |p| library.periods[p.0].id.clone()),
@@ -304,7 +306,7 @@ fn tell_unlisted(cases: &[Case], shifts: &[f64; 4]) {
 /// Where a sum that has one valley is least, by golden section.
 fn least(mut low: f64, mut high: f64, of: impl Fn(f64) -> f64) -> f64 {
     let golden = (5f64.sqrt() - 1.0) / 2.0;
-    for _ in 0..32 {
+    for _ in 0..22 {
         let (a, b) = (high - golden * (high - low), low + golden * (high - low));
         if of(a) < of(b) {
             high = b;
@@ -315,28 +317,44 @@ fn least(mut low: f64, mut high: f64, of: impl Fn(f64) -> f64) -> f64 {
     (low + high) / 2.0
 }
 
-/// The shares of a case at a level under powers: of the level, and of the types.
-fn tempered(case: &Case, level: usize, powers: &[f64; 8]) -> Option<(Vec<f64>, f64)> {
-    let power_of =
-        |shares: &[f64], power: f64| shares.iter().map(|p| p.powf(power)).collect::<Vec<f64>>();
-    let types = power_of(&case.levels[0].as_ref()?.0, powers[0]);
-    let unlisted = types.last()? / types.iter().sum::<f64>();
-    let (shares, right) = case.levels[level].as_ref()?;
-    let (_, listed) = shares.split_last()?;
-    let mut listed = power_of(listed, powers[level]);
-    let sum: f64 = listed.iter().sum();
-    listed
-        .iter_mut()
-        .for_each(|p| *p *= (1.0 - unlisted) / sum.max(1e-300));
-    listed.push(unlisted);
-    let held = right.iter().map(|place| listed[*place]).sum();
-    Some((listed, held))
+/// Powers and lapses, level by level.
+#[derive(Clone, Copy)]
+struct Fit {
+    powers: [f64; 8],
+    lapses: [f64; 8],
 }
 
-fn loss(cases: &[&Case], level: usize, powers: &[f64; 8]) -> f64 {
+/// Shares raised to a power, and so much of them spread by their roots; they come to sum to `whole`.
+fn softened(shares: &[f64], power: f64, lapse: f64, whole: f64) -> Vec<f64> {
+    let sum = |of: &dyn Fn(f64) -> f64| shares.iter().map(|p| of(*p)).sum::<f64>().max(1e-300);
+    let (sharp, even) = (sum(&|p| p.powf(power)), sum(&f64::sqrt));
+    let told = |p: &f64| whole * ((1.0 - lapse) * p.powf(power) / sharp + lapse * p.sqrt() / even);
+    shares.iter().map(told).collect()
+}
+
+/// The shares of a case at a level under a fit: of the level, and of the types.
+fn tempered(case: &Case, level: usize, fit: &Fit) -> Option<(Vec<f64>, f64)> {
+    let types = &case.levels[0].as_ref()?.0;
+    let types = softened(types, fit.powers[0], fit.lapses[0], 1.0);
+    let (shares, right) = case.levels[level].as_ref()?;
+    let told = if level == 0 {
+        types
+    } else {
+        let unlisted = *types.last()?;
+        let (_, listed) = shares.split_last()?;
+        let whole = 1.0 - unlisted;
+        let mut listed = softened(listed, fit.powers[level], fit.lapses[level], whole);
+        listed.push(unlisted);
+        listed
+    };
+    let held = right.iter().map(|place| told[*place]).sum();
+    Some((told, held))
+}
+
+fn loss(cases: &[&Case], level: usize, fit: &Fit) -> f64 {
     let told = cases
         .iter()
-        .filter_map(|case| Some((case.weight, tempered(case, level, powers)?.1)));
+        .filter_map(|case| Some((case.weight, tempered(case, level, fit)?.1)));
     let (mut sum, mut weight) = (0.0, 0.0);
     for (w, held) in told {
         sum -= w * held.max(LEAST).ln();
@@ -345,41 +363,58 @@ fn loss(cases: &[&Case], level: usize, powers: &[f64; 8]) -> f64 {
     sum / f64::max(weight, 1e-9)
 }
 
-/// The power of a level that loses least, by golden section.
-fn best(cases: &[&Case], level: usize, powers: &[f64; 8]) -> f64 {
+/// The power of a level that loses least, and what it loses.
+fn best(cases: &[&Case], level: usize, fit: &Fit) -> (f64, f64) {
     let with = |power: f64| {
-        let mut tried = *powers;
-        tried[level] = power;
+        let mut tried = *fit;
+        tried.powers[level] = power;
         loss(cases, level, &tried)
     };
-    least(0.4, 1.6, with)
+    let power = least(0.4, 1.6, with);
+    (power, with(power))
 }
 
-fn fit(cases: &[Case], house: &House) -> Vec<(String, [f64; 8])> {
+/// Lapses that are tried.
+const LAPSES: [f64; 6] = [0.0, 0.01, 0.025, 0.045, 0.07, 0.1];
+
+fn fit(cases: &[Case], house: &House) -> Vec<(String, Fit)> {
     let fitting: Vec<&Case> = cases.iter().filter(|case| !case.held_back).collect();
-    let mut all = [1.0; 8];
+    let mut all = Fit {
+        powers: [1.0; 8],
+        lapses: [0.0; 8],
+    };
     for level in 0..8 {
-        all[level] = best(&fitting, level, &all);
+        let tried = LAPSES.par_iter().map(|lapse| {
+            let mut tried = all;
+            tried.lapses[level] = *lapse;
+            let (power, lost) = best(&fitting, level, &tried);
+            (lost, power, *lapse)
+        });
+        let found = tried
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .unwrap_or((0.0, 1.0, 0.0));
+        (all.powers[level], all.lapses[level]) = (found.1, found.2);
     }
     let mut rows = vec![("all".to_string(), all)];
-    for period in &house.catalogue.periods {
+    let periods = house.catalogue.periods.par_iter().map(|period| {
         let those: Vec<&Case> = fitting
             .iter()
             .copied()
             .filter(|case| case.period == period.id)
             .collect();
         let count = those.len() as f64;
-        let mut powers = all;
+        let mut own = all;
         for level in 0..8 {
-            let own = best(&those, level, &powers);
-            powers[level] = (count * own + SHRUNK * all[level]) / (count + SHRUNK);
+            let (power, _) = best(&those, level, &own);
+            own.powers[level] = (count * power + SHRUNK * all.powers[level]) / (count + SHRUNK);
         }
-        rows.push((period.id.clone(), powers));
-    }
+        (period.id.clone(), own)
+    });
+    rows.extend(periods.collect::<Vec<_>>());
     rows
 }
 
-fn powers<'r>(case: &Case, rows: &'r [(String, [f64; 8])]) -> &'r [f64; 8] {
+fn powers<'r>(case: &Case, rows: &'r [(String, Fit)]) -> &'r Fit {
     &rows
         .iter()
         .find(|row| row.0 == case.period)
@@ -388,11 +423,15 @@ fn powers<'r>(case: &Case, rows: &'r [(String, [f64; 8])]) -> &'r [f64; 8] {
 }
 
 /// What was lost before and after over the finds held back, and how sure answers held.
-fn tell(cases: &[Case], rows: &[(String, [f64; 8])]) {
+fn tell(cases: &[Case], rows: &[(String, Fit)]) {
     let held: Vec<&Case> = cases.iter().filter(|case| case.held_back).collect();
     println!("{} finds held back", held.len());
     for (level, name) in LEVELS.iter().enumerate() {
-        let before = loss(&held, level, &[1.0; 8]);
+        let bare = Fit {
+            powers: [1.0; 8],
+            lapses: [0.0; 8],
+        };
+        let before = loss(&held, level, &bare);
         let each = held
             .iter()
             .filter_map(|case| Some((case.weight, tempered(case, level, powers(case, rows))?.1)));
@@ -432,12 +471,12 @@ fn tell(cases: &[Case], rows: &[(String, [f64; 8])]) {
     }
 }
 
-/// Split conformal: what the likeliest types must hold of all listed, by the simulated finds held
-/// back whose type the library has.
-fn limit(cases: &[Case], rows: &[(String, [f64; 8])]) -> f64 {
-    let mut scores: Vec<f64> = Vec::new();
+/// Split conformal: what the likeliest types must hold of all listed, by the finds held back whose
+/// type the library has, each as heavy as in the fit.
+fn limit(cases: &[Case], rows: &[(String, Fit)]) -> f64 {
+    let mut scores: Vec<(f64, f64)> = Vec::new();
     let mut sizes: Vec<(f64, Vec<f64>)> = Vec::new();
-    for case in cases.iter().filter(|c| c.held_back && c.weight <= 1.0) {
+    for case in cases.iter().filter(|c| c.held_back) {
         let Some((mut shares, _)) = tempered(case, 0, powers(case, rows)) else {
             continue;
         };
@@ -458,14 +497,18 @@ fn limit(cases: &[Case], rows: &[(String, [f64; 8])]) -> f64 {
         let before = truth.map(|truth| shares.iter().take_while(|p| **p > truth).sum::<f64>());
         // The set is closed when it holds enough, so the truth is in it while what stands before
         // it holds less.
-        scores.push(before.map_or(1.0, |before| before / listed));
+        scores.push((before.map_or(1.0, |before| before / listed), case.weight));
         sizes.push((listed, shares));
     }
-    scores.sort_by(f64::total_cmp);
+    scores.sort_by(|a, b| a.0.total_cmp(&b.0));
     let n = scores.len();
-    let place = (((n + 1) as f64) * 0.9).ceil() as usize;
-    let limit = scores.get(place.saturating_sub(1)).copied();
-    let limit = (limit.unwrap_or(1.0) + 1e-4).min(1.0);
+    let wanted = 0.9 * scores.iter().map(|score| score.1).sum::<f64>();
+    let mut held = 0.0;
+    let limit = scores.iter().find(|score| {
+        held += score.1;
+        held >= wanted
+    });
+    let limit = (limit.map_or(1.0, |score| score.0) + 1e-4).min(1.0);
     let mut sizes: Vec<usize> = sizes
         .iter()
         .map(|(listed, shares)| size(shares, limit * listed))
@@ -491,7 +534,7 @@ fn size(shares: &[f64], wanted: f64) -> usize {
         .count()
 }
 
-fn written(rows: &[(String, [f64; 8])], shifts: &[f64; 4], limit: f64) -> String {
+fn written(rows: &[(String, Fit)], shifts: &[f64; 4], limit: f64) -> String {
     let mut text = String::from(
         "//! Powers and limits fitted on finds of known identity. Written by a command, not by hand:\n\
          //! `cargo run --release --example calibrate`.\n\n\
@@ -500,13 +543,20 @@ fn written(rows: &[(String, [f64; 8])], shifts: &[f64; 4], limit: f64) -> String
          /// ruler, period and denomination, series, denomination, period.\n#[rustfmt::skip]\n\
          pub(super) const BY_PERIOD: &[(&str, [f64; LEVELS])] = &[\n",
     );
-    for (period, powers) in rows {
-        let powers: Vec<String> = powers.iter().map(|power| format!("{power:.3}")).collect();
+    for (period, fit) in rows {
+        let powers: Vec<String> = fit
+            .powers
+            .iter()
+            .map(|power| format!("{power:.3}"))
+            .collect();
         let _ = writeln!(text, "    (\"{period}\", [{}]),", powers.join(", "));
     }
+    let lapses = rows[0].1.lapses;
     let _ = write!(
         text,
-        "];\n\n/// Nats added to \"not in the library\" by the metal named: gold, silver and what passes for it, copper\n\
+        "];\n\n/// How often all goes astray, by level: so much of the chance is spread more evenly.\n\
+         pub(super) const LAPSE: [f64; LEVELS] = {lapses:?};\n\n\
+         /// Nats added to \"not in the library\" by the metal named: gold, silver and what passes for it, copper\n\
          /// alloy, any other or none.\n\
          pub(super) const UNLISTED: [f64; 4] = [{:.3}, {:.3}, {:.3}, {:.3}];\n\n\
          /// Share that the likeliest types must hold together for the true one to be among them nine times in ten.\n\

@@ -20,6 +20,9 @@ pub(super) const BY_PERIOD: &[(&str, [f64; LEVELS])] = &[
     ("victorian", [0.985, 0.923, 0.901, 1.022, 0.904, 0.977, 0.890, 1.032]),
 ];
 
+/// How often all goes astray, by level: so much of the chance is spread more evenly.
+pub(super) const LAPSE: [f64; LEVELS] = [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
+
 /// Nats added to "not in the library" by the metal named: gold, silver and what passes for it, copper
 /// alloy, any other or none.
 pub(super) const UNLISTED: [f64; 4] = [1.168, 0.865, 1.161, 0.251];

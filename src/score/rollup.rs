@@ -125,7 +125,8 @@ impl<'r> Rolled<'r> {
         let mut groups = self.gathered(level);
         let mut shares: Vec<f64> = groups.iter().map(|group| group.p).collect();
         let power = temper::of(&self.ranking.sharpness, level);
-        temper::temper(&mut shares, power, 1.0 - self.ranking.unlisted);
+        let lapse = temper::lapse(level);
+        temper::temper(&mut shares, power, lapse, 1.0 - self.ranking.unlisted);
         for (group, share) in groups.iter_mut().zip(shares) {
             group.p = share;
         }

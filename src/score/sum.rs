@@ -190,7 +190,8 @@ fn share_out(mut judged: Vec<Judged>, catalogue: &Catalogue) -> Ranking {
     let sharpness = temper::sharpness(likeliest.map(|p| catalogue.periods[p].id.as_str()));
     let power = temper::of(&sharpness, Level::Type);
     let mut shares: Vec<f64> = judged.iter().map(|j| j.raw).collect();
-    let unlisted = temper::beside_unlisted(&mut shares, (-top).exp() / whole, power);
+    let lapse = temper::lapse(Level::Type);
+    let unlisted = temper::beside_unlisted(&mut shares, (-top).exp() / whole, power, lapse);
     for (one, share) in judged.iter_mut().zip(shares) {
         one.probability = share;
     }

@@ -153,6 +153,7 @@ mod tests {
         let expected = Hits {
             n: 5,
             top1: 1,
+            top2: 1,
             top3: 2,
             top5: 3,
         };

@@ -299,7 +299,14 @@ impl<'a> Aligned<'a> {
             -TRAIT_BOUND
         };
         let above = (self.top - self.unlisted - ceiling).max(0.0);
-        (nats - self.unlisted - above).clamp(floor, ceiling)
+        let nats = nats - self.unlisted - above;
+        if nats < 0.0 {
+            // Bent towards the floor and not cut off at it, so that of two legends that do not fit the
+            // one with fewer errors still stands before the other.
+            floor * (nats / floor).tanh()
+        } else {
+            nats.min(ceiling)
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use super::any_of;
 use super::lanes::plain;
 use super::programme::STEPS_MOST;
 use crate::catalogue::{Catalogue, Glyph, Script};
-use crate::find::{Mark, Reading, worn_family};
+use crate::find::{Mark, Reading};
 
 /// A spelling must share one in so many of a reading's threes.
 const SHARED_LEAST: usize = 6;
@@ -16,8 +16,6 @@ const SHARED_LEAST: usize = 6;
 const SHARED_OF_MOST: usize = 2;
 /// Numbers that threes are spread over: many, so that two seldom meet.
 const THREES: usize = 1 << 14;
-/// Numbers that twos are spread over.
-const TWOS: usize = 256;
 
 /// A spelling as the library has it, however many legends are spelled so.
 #[derive(Clone, Debug)]
@@ -50,8 +48,6 @@ impl Strand {
 pub(in crate::score) struct Spellings {
     pub(super) strands: Vec<Strand>,
     places: Vec<u8>,
-    /// Which letters follow one another in each, worn families folded.
-    twos: Vec<[u64; TWOS / 64]>,
     /// The inscriptions that have each spelling, and as which of their forms.
     bearers: Lists<(u32, u32)>,
     /// The spellings of each inscription, form by form.
@@ -94,10 +90,9 @@ impl<T: Copy + Default> Lists<T> {
     }
 }
 
-/// Threes and twos of a reading, by number.
+/// Threes of a reading, by number.
 pub(super) struct Sketch {
     threes: Vec<usize>,
-    twos: Vec<usize>,
 }
 
 /// The letters of a spelling, run on into its beginning, since a legend is a ring.
@@ -135,16 +130,13 @@ impl Spellings {
             }
         }
         borne.sort_unstable_by_key(|(kind, _, inscription, form)| (*kind, *inscription, *form));
-        let (mut strands, mut places, mut all_twos) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut strands, mut places) = (Vec::new(), Vec::new());
         let (mut held, mut bearers) = (Vec::new(), Vec::new());
         for alike in borne.chunk_by(|a, b| a.0 == b.0) {
             let (_, script, ..) = alike[0];
             let glyphs = alike[0].0.4;
             let (strand, ring) = (strands.len() as u32, ring(glyphs));
             threes(&ring, |three| held.push((three as u32, strand)));
-            let mut own = [0; TWOS / 64];
-            twos(&ring, |two| own[two / 64] |= 1 << (two % 64));
-            all_twos.push(own);
             let from = places.len() as u32;
             places.extend(plain(glyphs).unwrap_or_default());
             strands.push(Strand {
@@ -177,7 +169,6 @@ impl Spellings {
             of_many: of_many.map(any_of).collect(),
             strands,
             places,
-            twos: all_twos,
         }
     }
 
@@ -200,14 +191,8 @@ impl Spellings {
     /// For each spelling, whether a reading with this sketch might align with it.
     pub(super) fn that_may_hold(&self, reading: &Sketch) -> Vec<bool> {
         if reading.is_faint() {
-            // At least half; of two both, so that of three letters together each pair must look right.
-            let wanted = reading.twos.len().div_ceil(2) + usize::from(reading.twos.len() == 2);
-            let holds = |own: &[u64; TWOS / 64], two: usize| own[two / 64] & (1 << (two % 64)) != 0;
-            let shares = |own: &[u64; TWOS / 64]| {
-                let held = reading.twos.iter().filter(|two| holds(own, **two));
-                held.take(wanted).count() >= wanted
-            };
-            return self.twos.iter().map(shares).collect();
+            // Scattered letters, of which one may be wrong, leave nothing to tell by.
+            return vec![true; self.strands.len()];
         }
         // No reading has as many threes as would be miscounted.
         let mut shared = vec![0u16; self.strands.len()];
@@ -243,14 +228,10 @@ impl Sketch {
 
     /// The sketch of a reading: of each row of letters that stand together.
     pub(super) fn of_reading(reading: &Reading) -> Sketch {
-        let mut whole = Sketch {
-            threes: Vec::new(),
-            twos: Vec::new(),
-        };
+        let mut whole = Sketch { threes: Vec::new() };
         let mut row = Vec::new();
         let mut close = |row: &mut Vec<char>| {
             threes(row, |three| whole.threes.push(three));
-            twos(row, |two| whole.twos.push(two));
             row.clear();
         };
         for mark in reading.marks.iter().take(STEPS_MOST) {
@@ -274,13 +255,6 @@ fn threes(letters: &[char], mut take: impl FnMut(usize)) {
     for w in letters.windows(4) {
         take(number(&[w[0], w[1], w[3]], THREES));
         take(number(&[w[0], w[2], w[3]], THREES));
-    }
-}
-
-/// Hands over the numbers of letters in twos, worn families folded.
-fn twos(letters: &[char], mut take: impl FnMut(usize)) {
-    for w in letters.windows(2) {
-        take(number(&[worn_family(w[0]), worn_family(w[1])], TWOS));
     }
 }
 
