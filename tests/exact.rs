@@ -59,7 +59,10 @@ fn all_tried() -> Vec<Tried> {
             exact: mark(&Given::Shares(shares)),
             scorer: marks_of_answer(&said, truth, library),
             others: vec![
-                ("BM25", mark(&words.given(&find).expect("the index answers"))),
+                (
+                    "BM25",
+                    mark(&words.given(&find).expect("the index answers")),
+                ),
                 ("nearest", mark(&nearest.given(&find, false))),
                 ("nearest of the metal", mark(&nearest.given(&find, true))),
                 ("the commonest", mark(&prior)),

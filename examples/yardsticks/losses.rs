@@ -38,7 +38,14 @@ fn parts(find: &Find) -> Vec<Part> {
     if let Some((metal, sure)) = find.metal {
         let doubt = if sure { "" } else { "?" };
         let said = format!("{}{doubt}", metal.name());
-        part("metal", said, Find { metal: find.metal, ..none() });
+        part(
+            "metal",
+            said,
+            Find {
+                metal: find.metal,
+                ..none()
+            },
+        );
     }
     let measures = Find {
         weight: find.weight,
@@ -61,31 +68,77 @@ fn parts(find: &Find) -> Vec<Part> {
             find.corrosion,
             find.treatments
         );
-        part("measures", said.replace("Some", "").replace("None", "-"), measures);
+        part(
+            "measures",
+            said.replace("Some", "").replace("None", "-"),
+            measures,
+        );
     }
     if find.die_axis.is_some() {
-        part("axis", format!("{:?}", find.die_axis), Find { die_axis: find.die_axis, ..none() });
+        part(
+            "axis",
+            format!("{:?}", find.die_axis),
+            Find {
+                die_axis: find.die_axis,
+                ..none()
+            },
+        );
     }
     if find.making.is_some() {
-        part("making", format!("{:?}", find.making), Find { making: find.making, ..none() });
+        part(
+            "making",
+            format!("{:?}", find.making),
+            Find {
+                making: find.making,
+                ..none()
+            },
+        );
     }
     if find.date_on_piece.is_some() {
         let date_on_piece = find.date_on_piece;
-        part("year", format!("{date_on_piece:?}"), Find { date_on_piece, ..none() });
+        part(
+            "year",
+            format!("{date_on_piece:?}"),
+            Find {
+                date_on_piece,
+                ..none()
+            },
+        );
     }
     for one in &find.opinions {
-        part("opinion", one.said.clone(), Find { opinions: vec![one.clone()], ..none() });
+        part(
+            "opinion",
+            one.said.clone(),
+            Find {
+                opinions: vec![one.clone()],
+                ..none()
+            },
+        );
     }
     for one in &find.readings {
         let said = format!("{} {:?}", one.said, one.side);
-        part("letters", said, Find { readings: vec![one.clone()], ..none() });
+        part(
+            "letters",
+            said,
+            Find {
+                readings: vec![one.clone()],
+                ..none()
+            },
+        );
     }
     for one in &find.sightings {
         let absent = if one.present { "" } else { "no " };
         let doubt = if one.sure { "" } else { "?" };
         let kind = if one.present { "motif" } else { "absence" };
         let said = format!("{absent}{}{doubt} {:?}", one.motif, one.side);
-        part(kind, said, Find { sightings: vec![one.clone()], ..none() });
+        part(
+            kind,
+            said,
+            Find {
+                sightings: vec![one.clone()],
+                ..none()
+            },
+        );
     }
     parts
 }
@@ -108,7 +161,10 @@ struct Room<'a> {
 impl Room<'_> {
     /// Nats that the scorer finds in a find for one type over another.
     fn scored(&self, find: &Find, truth: usize, rival: usize) -> f64 {
-        let options = Options { flat_prior: true, keep_all: true };
+        let options = Options {
+            flat_prior: true,
+            keep_all: true,
+        };
         let library = &self.house.catalogue;
         let ranking = Bench::new(find, library, self.groundwork).judge(&[truth, rival], options);
         let total = |of: usize| {
@@ -125,7 +181,11 @@ impl Room<'_> {
 
     fn lost(&self, truth: usize, find: &Find) -> Option<Lost> {
         let library = &self.house.catalogue;
-        let exact = marks(&Given::Shares(self.law.shares(find, self.often)), truth, library);
+        let exact = marks(
+            &Given::Shares(self.law.shares(find, self.often)),
+            truth,
+            library,
+        );
         let said = self.house.identify(find, IdentifyOptions::default());
         let scored = marks_of_answer(&said, truth, library);
         let at = [1, 2].into_iter().find(|at| {
@@ -134,7 +194,12 @@ impl Room<'_> {
         })?;
         let (level, name) = LEVELS[at];
         let key = |of: usize| crate::yardsticks::exam::key(level, of, &library.types[of]);
-        let rival = said.ranking.judged.iter().find(|one| key(one.coin) != key(truth))?.coin;
+        let rival = said
+            .ranking
+            .judged
+            .iter()
+            .find(|one| key(one.coin) != key(truth))?
+            .coin;
         let silent = self.by_law(&Find::default(), truth, rival);
         let whole = self.by_law(find, truth, rival) - self.scored(find, truth, rival);
         let mut kinds = vec![("silence", silent)];
@@ -146,7 +211,10 @@ impl Room<'_> {
             let lost = law - scorer;
             lines.push((
                 lost,
-                format!("    {lost:+6.2}  {law:+7.2} {scorer:+7.2}  {}: {}\n", part.kind, part.said),
+                format!(
+                    "    {lost:+6.2}  {law:+7.2} {scorer:+7.2}  {}: {}\n",
+                    part.kind, part.said
+                ),
             ));
         }
         let told: f64 = kinds.iter().map(|(_, nats)| nats).sum();
@@ -164,7 +232,12 @@ impl Room<'_> {
             lines.into_iter().map(|line| line.1).collect::<String>(),
             whole - told,
         );
-        Some(Lost { text, by: whole, level: name, kinds })
+        Some(Lost {
+            text,
+            by: whole,
+            level: name,
+            kinds,
+        })
     }
 }
 
@@ -175,14 +248,25 @@ pub fn tell(
     count: usize,
 ) -> Result<(), Box<dyn Error>> {
     let law = Law::new(&house.catalogue);
-    let room = Room { house, groundwork, law: &law, often: &block.often };
+    let room = Room {
+        house,
+        groundwork,
+        law: &law,
+        often: &block.often,
+    };
     let finds = simulate::finds(&house.catalogue, &block.often, block.seed + 2, count);
     let described = |found: &&(usize, Find)| found.1.trait_count() >= DESCRIBED;
     let described: Vec<_> = finds.iter().filter(described).collect();
-    let lost = described.par_iter().filter_map(|(truth, find)| room.lost(*truth, find));
+    let lost = described
+        .par_iter()
+        .filter_map(|(truth, find)| room.lost(*truth, find));
     let mut lost: Vec<Lost> = lost.collect();
     lost.sort_by(|a, b| b.by.total_cmp(&a.by));
-    println!("{} of {} finds with {DESCRIBED} traits or more", lost.len(), described.len());
+    println!(
+        "{} of {} finds with {DESCRIBED} traits or more",
+        lost.len(),
+        described.len()
+    );
     println!("nats lost (law less scorer), law, scorer; by part\n");
     let mut worst: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
     for one in &lost {
@@ -192,12 +276,20 @@ pub fn tell(
     }
     for (kind, nats) in &worst {
         let mean = nats.iter().sum::<f64>() / nats.len() as f64;
-        println!("{kind}: loses most in {}, {mean:.1} nats in the mean", nats.len());
+        println!(
+            "{kind}: loses most in {}, {mean:.1} nats in the mean",
+            nats.len()
+        );
     }
     for level in ["ruler", "denomination"] {
-        println!("{level}: {}", lost.iter().filter(|one| one.level == level).count());
+        println!(
+            "{level}: {}",
+            lost.iter().filter(|one| one.level == level).count()
+        );
     }
     println!();
-    lost.iter().take(SHOWN).for_each(|one| println!("{}", one.text));
+    lost.iter()
+        .take(SHOWN)
+        .for_each(|one| println!("{}", one.text));
     Ok(())
 }

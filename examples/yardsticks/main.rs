@@ -31,25 +31,31 @@ use yardsticks::words::Words;
 const FINDS: usize = 1_500;
 const LEARNT: usize = 60_000;
 /// Traits of a find that is well described.
-pub const DESCRIBED: usize = 4;
+pub(crate) const DESCRIBED: usize = 4;
 
 /// How often each type is lost, as the finds of a block are drawn.
-pub struct Block {
-    pub name: &'static str,
-    pub often: Vec<f64>,
-    pub seed: u64,
+pub(crate) struct Block {
+    pub(crate) name: &'static str,
+    pub(crate) often: Vec<f64>,
+    pub(crate) seed: u64,
 }
 
 /// One method's marks of every find at every level; none where it does not answer at a level.
-pub struct Method {
-    pub name: String,
-    pub marks: Vec<[Option<Mark>; 4]>,
+pub(crate) struct Method {
+    pub(crate) name: String,
+    pub(crate) marks: Vec<[Option<Mark>; 4]>,
     /// Of the likeliest type of each find: its share, and whether it is the true one.
-    pub top: Vec<(f64, bool)>,
+    pub(crate) top: Vec<(f64, bool)>,
 }
 
-fn method(name: &str, finds: &[(usize, Find)], of: impl Fn(usize, &Find) -> [Mark; 4] + Sync) -> Method {
-    let marks = finds.par_iter().map(|(truth, find)| of(*truth, find).map(Some));
+fn method(
+    name: &str,
+    finds: &[(usize, Find)],
+    of: impl Fn(usize, &Find) -> [Mark; 4] + Sync,
+) -> Method {
+    let marks = finds
+        .par_iter()
+        .map(|(truth, find)| of(*truth, find).map(Some));
     Method {
         name: name.to_string(),
         marks: marks.collect(),
@@ -63,7 +69,10 @@ fn exact(house: &House, law: &Law, block: &Block, finds: &[(usize, Find)]) -> Me
         let best = (0..shares.len()).max_by(|a, b| shares[*a].total_cmp(&shares[*b]));
         let best = best.unwrap_or(0);
         let top = (shares[best], best == *truth);
-        (marks(&Given::Shares(shares), *truth, &house.catalogue).map(Some), top)
+        (
+            marks(&Given::Shares(shares), *truth, &house.catalogue).map(Some),
+            top,
+        )
     });
     let (marks, top) = tried.unzip();
     Method {
@@ -74,7 +83,11 @@ fn exact(house: &House, law: &Law, block: &Block, finds: &[(usize, Find)]) -> Me
 }
 
 /// All that is answered inside the program.
-fn inside(house: &House, block: &Block, finds: &[(usize, Find)]) -> Result<Vec<Method>, Box<dyn Error>> {
+fn inside(
+    house: &House,
+    block: &Block,
+    finds: &[(usize, Find)],
+) -> Result<Vec<Method>, Box<dyn Error>> {
     let library = &house.catalogue;
     let law = Law::new(library);
     let words = Words::of(library)?;
@@ -83,7 +96,10 @@ fn inside(house: &House, block: &Block, finds: &[(usize, Find)]) -> Result<Vec<M
     let prior = Given::Shares(block.often.iter().map(|often| often / sum).collect());
     let started = std::time::Instant::now();
     let exact = exact(house, &law, block, finds);
-    eprintln!("exact enumeration: {:.0} s", started.elapsed().as_secs_f64());
+    eprintln!(
+        "exact enumeration: {:.0} s",
+        started.elapsed().as_secs_f64()
+    );
     Ok(vec![
         exact,
         method("the scorer", finds, |truth, find| {
@@ -91,7 +107,9 @@ fn inside(house: &House, block: &Block, finds: &[(usize, Find)]) -> Result<Vec<M
             yardsticks::marks_of_answer(&said, truth, library)
         }),
         method("BM25", finds, |truth, find| {
-            let given = words.given(find).unwrap_or(Given::Figures(vec![0.0; library.types.len()]));
+            let given = words
+                .given(find)
+                .unwrap_or(Given::Figures(vec![0.0; library.types.len()]));
             marks(&given, truth, library)
         }),
         method("nearest by weight and diameter", finds, |truth, find| {
@@ -100,7 +118,9 @@ fn inside(house: &House, block: &Block, finds: &[(usize, Find)]) -> Result<Vec<M
         method("nearest, of the metal seen", finds, |truth, find| {
             marks(&nearest.given(find, true), truth, library)
         }),
-        method("the commonest", finds, |truth, _| marks(&prior, truth, library)),
+        method("the commonest", finds, |truth, _| {
+            marks(&prior, truth, library)
+        }),
     ])
 }
 

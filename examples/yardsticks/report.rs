@@ -37,12 +37,21 @@ pub fn page(house: &House, told: &[Told], learnt: usize) -> String {
     );
     for (block, finds, methods, versions) in told {
         let _ = write!(page, "\n## {}\n\n", block.name);
-        let _ = writeln!(page, "Seed {}, {} finds; learnt from seed {}.", block.seed, finds.len(), block.seed + 1);
+        let _ = writeln!(
+            page,
+            "Seed {}, {} finds; learnt from seed {}.",
+            block.seed,
+            finds.len(),
+            block.seed + 1
+        );
         let _ = writeln!(page, "Versions and settings: {versions}.");
         let all: Vec<usize> = (0..finds.len()).collect();
         let described = |at: &usize| finds[*at].1.trait_count() >= DESCRIBED;
         let well: Vec<usize> = all.iter().copied().filter(described).collect();
-        for (those, name) in [(&well, format!("Finds with {DESCRIBED} traits or more")), (&all, "All finds".to_string())] {
+        for (those, name) in [
+            (&well, format!("Finds with {DESCRIBED} traits or more")),
+            (&all, "All finds".to_string()),
+        ] {
             let _ = write!(page, "\n### {name} (n = {})\n\n", those.len());
             page += &tables(methods, those, block.seed);
         }
@@ -71,7 +80,12 @@ fn wilson(share: f64, count: usize) -> (f64, f64) {
 
 fn tables(methods: &[Method], those: &[usize], seed: u64) -> String {
     let heads: Vec<&str> = LEVELS.iter().map(|(_, name)| *name).collect();
-    let head = |what: &str| format!("| {what} | {} |\n|---|---|---|---|---|\n", heads.join(" | "));
+    let head = |what: &str| {
+        format!(
+            "| {what} | {} |\n|---|---|---|---|---|\n",
+            heads.join(" | ")
+        )
+    };
     let row = |name: &str, cell: &dyn Fn(usize) -> String| {
         let cells: Vec<String> = (0..LEVELS.len()).map(cell).collect();
         format!("| {name} | {} |\n", cells.join(" | "))
@@ -90,7 +104,8 @@ fn tables(methods: &[Method], those: &[usize], seed: u64) -> String {
     text += &format!("\n{}", head("among three, %"));
     for method in methods {
         text += &row(&method.name, &|level| {
-            marked(method, those, level).map_or("-".to_string(), |marks| per_cent(share(&marks, 3.0)))
+            marked(method, those, level)
+                .map_or("-".to_string(), |marks| per_cent(share(&marks, 3.0)))
         });
     }
     text += &format!("\n{}", head("log score"));
@@ -118,7 +133,11 @@ fn apart(a: &Method, b: &Method, those: &[usize], level: usize, seed: u64) -> St
     let (Some(a), Some(b)) = (marked(a, those, level), marked(b, those, level)) else {
         return "-".to_string();
     };
-    let each: Vec<f64> = a.iter().zip(&b).map(|(a, b)| a.among(1.0) - b.among(1.0)).collect();
+    let each: Vec<f64> = a
+        .iter()
+        .zip(&b)
+        .map(|(a, b)| a.among(1.0) - b.among(1.0))
+        .collect();
     let n = each.len().max(1);
     let mut chance = Chance(seed);
     let mut drawn: Vec<f64> = (0..DRAWN_AGAIN)
@@ -126,8 +145,16 @@ fn apart(a: &Method, b: &Method, those: &[usize], level: usize, seed: u64) -> St
         .collect();
     drawn.sort_by(f64::total_cmp);
     let mean = each.iter().sum::<f64>() / n as f64;
-    let (low, high) = (drawn[DRAWN_AGAIN / 40], drawn[DRAWN_AGAIN - 1 - DRAWN_AGAIN / 40]);
-    format!("{:+.1} ({:+.1} to {:+.1})", 100.0 * mean, 100.0 * low, 100.0 * high)
+    let (low, high) = (
+        drawn[DRAWN_AGAIN / 40],
+        drawn[DRAWN_AGAIN - 1 - DRAWN_AGAIN / 40],
+    );
+    format!(
+        "{:+.1} ({:+.1} to {:+.1})",
+        100.0 * mean,
+        100.0 * low,
+        100.0 * high
+    )
 }
 
 /// How exact enumeration bears itself out: what it says of its likeliest type, and how often it is.
@@ -135,7 +162,11 @@ fn calibrated(exact: &Method) -> String {
     let n = exact.top.len().max(1) as f64;
     let said = exact.top.iter().map(|(share, _)| share).sum::<f64>() / n;
     let right = exact.top.iter().filter(|(_, right)| *right).count() as f64 / n;
-    let spread: f64 = exact.top.iter().map(|(share, _)| share * (1.0 - share)).sum();
+    let spread: f64 = exact
+        .top
+        .iter()
+        .map(|(share, _)| share * (1.0 - share))
+        .sum();
     format!(
         "\nExact enumeration gives its likeliest types {:.1} % in the mean, and {:.1} % of them are the true ones (standard error {:.1}).\n",
         100.0 * said,

@@ -44,7 +44,11 @@ impl Loss<'_> {
             + SPOILT_BY_CORROSION * self.corroded as f64
             + self.clipped)
             .min(SPOILT_MOST);
-        let most = if self.left < LEFT_LIMITS { self.left } else { 1.0 };
+        let most = if self.left < LEFT_LIMITS {
+            self.left
+        } else {
+            1.0
+        };
         let share = match self.chance.share() {
             s if s < NOTHING_READ.0 + NOTHING_READ.1 * spoilt => 0.0,
             s if s > NOT_ALL_READ.0 + NOT_ALL_READ.1 * spoilt => 1.0,

@@ -120,13 +120,25 @@ impl<'a> Loss<'a> {
             _ => 0.0,
         };
         let (left, completeness) = if habit(Habit::Halved) && chance.falls(HALVED.often) {
-            (chance.between(HALVED.least, HALVED.most), Completeness::Half)
+            (
+                chance.between(HALVED.least, HALVED.most),
+                Completeness::Half,
+            )
         } else if habit(Habit::Quartered) && chance.falls(QUARTERED.often) {
-            (chance.between(QUARTERED.least, QUARTERED.most), Completeness::Quarter)
+            (
+                chance.between(QUARTERED.least, QUARTERED.most),
+                Completeness::Quarter,
+            )
         } else if chance.falls(CHIPPED.often) {
-            (chance.between(CHIPPED.least, CHIPPED.most), Completeness::Chipped)
+            (
+                chance.between(CHIPPED.least, CHIPPED.most),
+                Completeness::Chipped,
+            )
         } else if chance.falls(BROKEN.often) {
-            (chance.between(BROKEN.least, BROKEN.most), Completeness::Fragment)
+            (
+                chance.between(BROKEN.least, BROKEN.most),
+                Completeness::Fragment,
+            )
         } else {
             (1.0, Completeness::Whole)
         };
@@ -252,7 +264,11 @@ impl<'a> Loss<'a> {
             1.0
         };
         let found = struck * (1.0 - self.worn) * (1.0 - self.clipped) * self.left * eaten;
-        let parts = if self.chance.falls(FINE_SCALE) { 100.0 } else { 10.0 };
+        let parts = if self.chance.falls(FINE_SCALE) {
+            100.0
+        } else {
+            10.0
+        };
         Grams::new(read_off(found, parts))
             .ok()
             .map(|value| Measured {
@@ -386,7 +402,10 @@ impl<'a> Loss<'a> {
             }
             2 => {
                 if let Some(diameter) = &mut find.diameter {
-                    let wrong = Millimetres::new(read_off(diameter.value.get() * by.sqrt(), SLIP_DIAMETER_PARTS));
+                    let wrong = Millimetres::new(read_off(
+                        diameter.value.get() * by.sqrt(),
+                        SLIP_DIAMETER_PARTS,
+                    ));
                     diameter.value = wrong.unwrap_or(diameter.value);
                 }
             }

@@ -128,13 +128,21 @@ fn chance(mean: f64, cv: f64, bounds: (f64, f64), value: f64, off: Off) -> f64 {
         return 0.0;
     }
     // All that would be lighter is as light as may be.
-    let low = if from < LIGHTEST { f64::NEG_INFINITY } else { (from - 1.0) / cv };
+    let low = if from < LIGHTEST {
+        f64::NEG_INFINITY
+    } else {
+        (from - 1.0) / cv
+    };
     let held = gauss::between(low, (to - 1.0) / cv);
     match off {
         Off::Right => held,
         Off::Slipped => {
             let step = 1.0 / SLIP_WEIGHT_PARTS / (SLIP_MOST - SLIP_LEAST);
-            let step = if value <= 1.0 / SLIP_WEIGHT_PARTS { 1.5 * step } else { step };
+            let step = if value <= 1.0 / SLIP_WEIGHT_PARTS {
+                1.5 * step
+            } else {
+                step
+            };
             held * step / mean * (1.0 + cv * cv)
         }
     }

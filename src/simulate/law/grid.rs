@@ -6,7 +6,18 @@
 use super::super::rates::*;
 
 /// How spoilt a piece is: places between which is drawn a straight line.
-pub(super) const SPOILT: [f64; 10] = [0.0, 0.05, 0.1, 0.15, 0.22, 0.3, 0.4, 0.55, 0.75, SPOILT_MOST];
+pub(super) const SPOILT: [f64; 10] = [
+    0.0,
+    0.05,
+    0.1,
+    0.15,
+    0.22,
+    0.3,
+    0.4,
+    0.55,
+    0.75,
+    SPOILT_MOST,
+];
 /// Steps of what is left of a piece, and where they begin; the last step is a piece whose letters
 /// are not limited.
 pub(super) const STEPS: usize = 16;
@@ -103,8 +114,13 @@ impl Shares {
         let n = places as f64;
         let stretch = (0..=places).map(|wanted| {
             let at = |share: f64| f64::from(u8::from(length(share) == wanted)) * (1.0 - SCATTERED);
-            let (from, to) = ((wanted as f64 - 0.5).max(0.0) / n, (wanted as f64 + 0.5) / n);
-            averaged(at, |share| (share.min(to) - from).max(0.0) * (1.0 - SCATTERED))
+            let (from, to) = (
+                (wanted as f64 - 0.5).max(0.0) / n,
+                (wanted as f64 + 0.5) / n,
+            );
+            averaged(at, |share| {
+                (share.min(to) - from).max(0.0) * (1.0 - SCATTERED)
+            })
         });
         let scattered = (0..=places).map(|seen| powers(seen, places - seen));
         Shares {

@@ -74,7 +74,10 @@ impl Legends {
         for coin in &catalogue.types {
             match legends.set(&coin.obverse) {
                 Some(set) => legends.of_fronts[set] += 1.0 / count,
-                None => legends.unread_of_any.iter_mut().for_each(|p| *p += 1.0 / count),
+                None => legends
+                    .unread_of_any
+                    .iter_mut()
+                    .for_each(|p| *p += 1.0 / count),
             }
         }
         for (unread, share) in legends.unread.iter().zip(&legends.of_fronts) {
@@ -107,7 +110,11 @@ impl Legends {
                 let forms = &catalogue.inscriptions[*inscription].forms;
                 let often = 1.0 / (borne.len() * forms.len()) as f64;
                 for form in forms {
-                    *drawn.entry(&form.glyphs).or_default().entry(next).or_default() += often;
+                    *drawn
+                        .entry(&form.glyphs)
+                        .or_default()
+                        .entry(next)
+                        .or_default() += often;
                 }
             }
         }

@@ -18,8 +18,8 @@ mod curve;
 mod gauss;
 mod grid;
 mod legends;
-mod piece;
 mod pictures;
+mod piece;
 mod plain;
 mod spelled;
 mod tokens;
@@ -103,7 +103,9 @@ impl<'a> Law<'a> {
     pub fn log_chances(&self, find: &Find) -> Vec<f64> {
         let told = self.told(find);
         let types = 0..self.types.len();
-        types.map(|position| self.chance(position, &told).ln()).collect()
+        types
+            .map(|position| self.chance(position, &told).ln())
+            .collect()
     }
 
     /// For each type, the share of finds described so that are of it, when each type is lost as
@@ -135,7 +137,11 @@ impl<'a> Law<'a> {
         let weight = find.weight.map_or(1.0, |w| {
             let step = 1.0 / SLIP_WEIGHT_PARTS / (SLIP_MOST - SLIP_LEAST);
             let shown = piece::cell(w.value.get(), SLIP_WEIGHT_PARTS).is_some();
-            if shown { (step / w.value.get()).min(1.0) } else { 0.0 }
+            if shown {
+                (step / w.value.get()).min(1.0)
+            } else {
+                0.0
+            }
         });
         let diameter = find.diameter.map_or(1.0, |d| {
             let step = 2.0 / SLIP_DIAMETER_PARTS / (SLIP_MOST - SLIP_LEAST);
@@ -147,8 +153,14 @@ impl<'a> Law<'a> {
             1.0 / self.catalogue.motifs.len() as f64
         };
         let mut told = Told {
-            laid: self.profiles.iter().map(|profile| profile.lay(&said)).collect(),
-            heard: heard.map(|reading| self.legends.hear(&reading.said, &cells)).collect(),
+            laid: self
+                .profiles
+                .iter()
+                .map(|profile| profile.lay(&said))
+                .collect(),
+            heard: heard
+                .map(|reading| self.legends.hear(&reading.said, &cells))
+                .collect(),
             pictures: Pictures::of(&find.sightings, &self.kin, self.catalogue),
             unslipped: [0.0; CELLS],
             slipped: [0.0; CELLS],
@@ -157,7 +169,11 @@ impl<'a> Law<'a> {
             cells,
         };
         for cell in told.cells.clone() {
-            let read = if find.readings.is_empty() { 1.0 } else { self.legends.unread_of_any[cell] };
+            let read = if find.readings.is_empty() {
+                1.0
+            } else {
+                self.legends.unread_of_any[cell]
+            };
             let same = |metal: f64| (metal + weight + diameter + motif + read) / SLIPS;
             // A slip that changed nothing is tried again, so many times in all.
             let again = |same: f64| (1.0 - same.powi(SLIPS_TRIED as i32)) / (1.0 - same).max(1e-12);
@@ -234,8 +250,13 @@ impl<'a> Law<'a> {
         let mut sums = [0.0; 2];
         let faces = [Side::Obverse, Side::Reverse];
         for unknown in [[false, false], [false, true], [true, false], [true, true]] {
-            let sides: [Side; 2] =
-                std::array::from_fn(|at| if unknown[at] { Side::Unknown } else { faces[at] });
+            let sides: [Side; 2] = std::array::from_fn(|at| {
+                if unknown[at] {
+                    Side::Unknown
+                } else {
+                    faces[at]
+                }
+            });
             let fits = (0..2).all(|at| readings[at].is_none_or(|r| side_of(r) == sides[at]));
             if !fits {
                 continue;

@@ -30,7 +30,9 @@ impl Kin {
             let mut parents = motif.under.clone();
             parents.sort_unstable();
             parents.dedup();
-            parents.iter().for_each(|parent| children[*parent].push(position));
+            parents
+                .iter()
+                .for_each(|parent| children[*parent].push(position));
         }
         Kin { children }
     }
@@ -87,10 +89,13 @@ pub(super) enum Last {
 
 impl<'a> Pictures<'a> {
     pub fn of(sightings: &'a [Sighting], kin: &Kin, catalogue: &Catalogue) -> Pictures<'a> {
-        let named: Vec<_> = sightings.iter().map(|s| catalogue.motif_by_id(&s.motif)).collect();
-        let taken = named.iter().map(|named| {
-            named.map_or(Vec::new(), |named| kin.taken_for(named, catalogue))
-        });
+        let named: Vec<_> = sightings
+            .iter()
+            .map(|s| catalogue.motif_by_id(&s.motif))
+            .collect();
+        let taken = named
+            .iter()
+            .map(|named| named.map_or(Vec::new(), |named| kin.taken_for(named, catalogue)));
         Pictures {
             sightings,
             taken: taken.collect(),
@@ -144,38 +149,55 @@ impl<'a> Pictures<'a> {
         };
         let mut chance = wanted / all;
         for sighting in &self.sightings[from..to] {
-            let sure = if sighting.sure { MOTIF_SURE } else { 1.0 - MOTIF_SURE };
-            chance *= if sighting.side == side && sighting.present { sure } else { 0.0 };
+            let sure = if sighting.sure {
+                MOTIF_SURE
+            } else {
+                1.0 - MOTIF_SURE
+            };
+            chance *= if sighting.side == side && sighting.present {
+                sure
+            } else {
+                0.0
+            };
         }
         if chance == 0.0 {
             return 0.0;
         }
-        let taken = |at: usize, motif: usize| {
-            if self.slipped(at, last) { 1.0 } else { self.taken[at][motif] }
-        };
-        // All ways to draw so many different motifs one after the other.
-        let n = shown.len() as f64;
-        let over = |f: &dyn Fn(usize) -> f64| shown.iter().map(|motif| f(*motif)).sum::<f64>();
-        chance
-            * match count {
-                0 => 1.0,
-                1 => over(&|m| taken(from, m)) / n,
-                2 => {
-                    let pairs = over(&|a| {
-                        taken(from, a) * over(&|b| if a == b { 0.0 } else { taken(from + 1, b) })
-                    });
-                    pairs / (n * (n - 1.0))
-                }
-                _ => {
-                    let third = |a, b| {
-                        over(&|c| if c == a || c == b { 0.0 } else { taken(from + 2, c) })
-                    };
-                    let second = |a| {
-                        over(&|b| if a == b { 0.0 } else { taken(from + 1, b) * third(a, b) })
-                    };
-                    over(&|a| taken(from, a) * second(a)) / (n * (n - 1.0) * (n - 2.0))
-                }
+        chance * self.drawn(shown, from, count, last)
+    }
+
+    /// Chance that so many different motifs, drawn one after the other from those shown, are taken
+    /// for the sightings from here on.
+    fn drawn(&self, shown: &[usize], from: usize, count: usize, last: Last) -> f64 {
+        let taken = |place: usize, motif: usize| {
+            if self.slipped(from + place, last) {
+                1.0
+            } else {
+                self.taken[from + place][motif]
             }
+        };
+        let mut sum = 0.0;
+        let first = |motif: &usize| if count > 0 { taken(0, *motif) } else { 0.0 };
+        for one in shown {
+            let mut rest = 0.0;
+            for two in shown.iter().filter(|two| count > 1 && *two != one) {
+                let mut third = 0.0;
+                for three in shown.iter().filter(|_| count > 2) {
+                    if three != one && three != two {
+                        third += taken(2, *three);
+                    }
+                }
+                rest += taken(1, *two) * if count > 2 { third } else { 1.0 };
+            }
+            sum += first(one) * if count > 1 { rest } else { 1.0 };
+        }
+        let n = shown.len() as f64;
+        match count {
+            0 => 1.0,
+            1 => sum / n,
+            2 => sum / (n * (n - 1.0)),
+            _ => sum / (n * (n - 1.0) * (n - 2.0)),
+        }
     }
 
     /// Chance that the sightings from here on are the mark and what is not there.
@@ -184,8 +206,15 @@ impl<'a> Pictures<'a> {
         let absent = ABSENCE_SAID * (self.motifs - there.len()) as f64 / self.motifs as f64;
         let mark = |at: usize| {
             let (one, marks) = (&self.sightings[at], &coin.marks);
-            let borne = marks.iter().filter(|mark| self.named[at] == Some(**mark)).count();
-            let borne = if self.slipped(at, last) { marks.len() } else { borne };
+            let borne = marks
+                .iter()
+                .filter(|mark| self.named[at] == Some(**mark))
+                .count();
+            let borne = if self.slipped(at, last) {
+                marks.len()
+            } else {
+                borne
+            };
             let borne = borne as f64 / marks.len().max(1) as f64;
             f64::from(u8::from(one.present && one.sure)) * MARK_SEEN / 3.0 * borne
         };
@@ -198,9 +227,17 @@ impl<'a> Pictures<'a> {
                 return if one.present { absent } else { 0.0 };
             }
             let there = self.named[at].is_none_or(|named| there.binary_search(&named).is_ok());
-            if one.present || there { 0.0 } else { ABSENCE_SAID / self.motifs as f64 }
+            if one.present || there {
+                0.0
+            } else {
+                ABSENCE_SAID / self.motifs as f64
+            }
         };
-        let unmarked = if coin.marks.is_empty() { 1.0 } else { 1.0 - MARK_SEEN };
+        let unmarked = if coin.marks.is_empty() {
+            1.0
+        } else {
+            1.0 - MARK_SEEN
+        };
         match rest.len() {
             0 => unmarked * (1.0 - absent),
             1 => mark(from) * (1.0 - absent) + unmarked * absence(from),

@@ -45,6 +45,33 @@ pub(super) struct Laid {
     pub diameter_wrong: Grid,
 }
 
+impl Laid {
+    /// Adds pieces of one state: how often they are drawn, and the chances of the weight and the
+    /// diameter that are said, each as drawn and as a wrong one.
+    fn add(
+        &mut self,
+        said: &Said,
+        (step, spoilt): (usize, f64),
+        often: f64,
+        weight: [f64; 2],
+        diameter: (f64, f64),
+    ) {
+        if often == 0.0 {
+            return;
+        }
+        let right = often * weight[0] * diameter.0;
+        grid::lay(&mut self.right, step, spoilt, right);
+        if said.weight.is_some() {
+            let wrong = often * weight[1] * diameter.0;
+            grid::lay(&mut self.weight_wrong, step, spoilt, wrong);
+        }
+        if said.diameter.is_some() {
+            let wrong = often * weight[0] * diameter.1;
+            grid::lay(&mut self.diameter_wrong, step, spoilt, wrong);
+        }
+    }
+}
+
 /// What is left of a piece.
 struct Left {
     kind: Completeness,
@@ -115,9 +142,19 @@ impl Profile {
             (_, Making::Milled) => WORN_MILLED,
             _ => WORN_ELSE,
         };
-        let close = self.weights.iter().map(|part| part.cv.max(0.005 / part.grams));
+        let close = self
+            .weights
+            .iter()
+            .map(|part| part.cv.max(0.005 / part.grams));
         let close = close.fold(1.0, f64::min);
-        let bounds = [0.0, WEAR_STEPS[0], WEAR_STEPS[1], WEAR_STEPS[2], WEAR_STEPS[3], WORN_MOST];
+        let bounds = [
+            0.0,
+            WEAR_STEPS[0],
+            WEAR_STEPS[1],
+            WEAR_STEPS[2],
+            WEAR_STEPS[3],
+            WORN_MOST,
+        ];
         let mut all = Vec::new();
         for grade in 0..5 {
             let told = match said.wear {
@@ -150,8 +187,10 @@ impl Profile {
         let mut clip = |by: &Befalls, left: &mut f64| {
             let often = *left * by.often;
             *left -= often;
-            for (from, to, count) in [(by.least, CLIPPING_SEEN.0, 2), (CLIPPING_SEEN.0, by.most, 5)]
-            {
+            for (from, to, count) in [
+                (by.least, CLIPPING_SEEN.0, 2),
+                (CLIPPING_SEEN.0, by.most, 5),
+            ] {
                 let seen = from >= CLIPPING_SEEN.0;
                 let told = match (said.clipped, seen) {
                     (true, true) => CLIPPING_SEEN.1,
@@ -243,7 +282,10 @@ impl Profile {
                 let scale = scale.map_or(0.0, |at| DIAMETER_PARTS_OFTEN[at] / scales) * often;
                 let below = |bound| gauss::even_below(bound, struck.0, struck.1, DIAMETER_ERROR);
                 let right = cell(value, parts).map_or(0.0, |(from, to)| below(to) - below(from));
-                (scale * right.max(0.0), scale * wrong_diameter(value, struck))
+                (
+                    scale * right.max(0.0),
+                    scale * wrong_diameter(value, struck),
+                )
             }
         }
     }
@@ -258,7 +300,12 @@ impl Profile {
                 let (from, to) = cell(value, 10.0).unwrap_or((0.0, 0.0));
                 let even = (most.min(to) - least.max(from)) / (most - least).max(1e-9);
                 let single = f64::from(u8::from((from..to).contains(&least)));
-                THICKNESS_SAID * if most - least < 1e-9 { single } else { even.max(0.0) }
+                THICKNESS_SAID
+                    * if most - least < 1e-9 {
+                        single
+                    } else {
+                        even.max(0.0)
+                    }
             }
         }
     }
@@ -294,30 +341,17 @@ impl Profile {
             let step = grid::step(left.share);
             let fine = left.kind == Completeness::Whole || said.completeness.is_some();
             for (clipped, clip) in &clips {
-                let (diameter, diameter_wrong) = self.diameter(said, left.kind, *clipped);
-                let often = left.often * clip;
+                let diameter = self.diameter(said, left.kind, *clipped);
                 for (worn, wear) in &worn[usize::from(fine)] {
                     let share = (1.0 - worn) * (1.0 - clipped) * left.share;
+                    let often = left.often * clip * wear;
                     for (eaten, corrosion) in corroded.iter().enumerate() {
-                        if *corrosion == 0.0 {
-                            continue;
-                        }
-                        let all = often * wear * corrosion;
+                        let spoilt =
+                            SPOILT_BY_WEAR * worn + SPOILT_BY_CORROSION * eaten as f64 + clipped;
                         let curve = eaten.saturating_sub(EATEN_FROM - 1);
-                        let weight = right[curve].at(share) * all;
-                        let spoilt = (SPOILT_BY_WEAR * worn
-                            + SPOILT_BY_CORROSION * eaten as f64
-                            + clipped)
-                            .min(SPOILT_MOST);
-                        grid::lay(&mut laid.right, step, spoilt, weight * diameter);
-                        if said.weight.is_some() {
-                            let wrong = wrong[curve].at(share) * all * diameter;
-                            grid::lay(&mut laid.weight_wrong, step, spoilt, wrong);
-                        }
-                        if said.diameter.is_some() {
-                            let wrong = weight * diameter_wrong;
-                            grid::lay(&mut laid.diameter_wrong, step, spoilt, wrong);
-                        }
+                        let weight = [&right, &wrong].map(|curves| curves[curve].at(share));
+                        let at = (step, spoilt.min(SPOILT_MOST));
+                        laid.add(said, at, often * corrosion, weight, diameter);
                     }
                 }
             }
@@ -340,7 +374,11 @@ fn even_steps(by: &Befalls, kind: Completeness, often: f64, fine: bool, all: &mu
         if to - from < 1e-9 {
             continue;
         }
-        let count = if fine || kind == Completeness::Half { 2 } else { 1 };
+        let count = if fine || kind == Completeness::Half {
+            2
+        } else {
+            1
+        };
         all.extend(gauss::places(count).into_iter().map(|(x, w)| Left {
             kind,
             share: from + x * (to - from),
@@ -356,7 +394,11 @@ pub(super) fn cell(value: f64, parts: f64) -> Option<(f64, f64)> {
         return None;
     }
     // Nothing is shown as nought.
-    let from = if step <= 1.0 { f64::NEG_INFINITY } else { (step - 0.5) / parts };
+    let from = if step <= 1.0 {
+        f64::NEG_INFINITY
+    } else {
+        (step - 0.5) / parts
+    };
     Some((from, (step + 0.5) / parts))
 }
 

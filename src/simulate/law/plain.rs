@@ -16,7 +16,11 @@ pub(super) fn metal(find: &Find, coin: &CoinType, catalogue: &Catalogue) -> (f64
     let told = if sure { METAL_SURE } else { 1.0 - METAL_SURE };
     let chance = METAL_SAID * taken(looks, plated, seen) * told;
     // A slip makes any metal of another, or of the same that was not sure.
-    let slipped = if sure { (METAL_SAID - chance) / MetalSeen::ALL.len() as f64 } else { 0.0 };
+    let slipped = if sure {
+        (METAL_SAID - chance) / MetalSeen::ALL.len() as f64
+    } else {
+        0.0
+    };
     (chance, slipped)
 }
 
@@ -69,12 +73,14 @@ fn axis(find: &Find, coin: &CoinType) -> f64 {
         AxisHabit::UprightOrInverted => &[6, 12],
         AxisHabit::Quarters => &[3, 6, 9, 12],
     };
-    let each = hours.iter().map(|hour| match (read.hour() + 12 - hour) % 12 {
-        0 => AXIS_OFF[0],
-        11 => AXIS_OFF[1],
-        1 => AXIS_OFF[2],
-        _ => 0.0,
-    });
+    let each = hours
+        .iter()
+        .map(|hour| match (read.hour() + 12 - hour) % 12 {
+            0 => AXIS_OFF[0],
+            11 => AXIS_OFF[1],
+            1 => AXIS_OFF[2],
+            _ => 0.0,
+        });
     AXIS_SAID * each.sum::<f64>() / AXIS_OFF.iter().sum::<f64>() / hours.len() as f64
 }
 

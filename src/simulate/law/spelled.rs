@@ -49,7 +49,14 @@ pub(super) fn chances(struck: &[u8], written: &Written, bench: &mut Bench) -> Ch
 
 /// From a place of the legend on, the chance that the signs `from..to` are written for the places up
 /// to each later one; in `ends`, from the place itself.
-fn onward(struck: &[u8], w: &Written, from: usize, to: usize, row: &mut Vec<f64>, ends: &mut Vec<f64>) {
+fn onward(
+    struck: &[u8],
+    w: &Written,
+    from: usize,
+    to: usize,
+    row: &mut Vec<f64>,
+    ends: &mut Vec<f64>,
+) {
     let wide = to - from;
     row.clear();
     row.resize(wide + 1, 0.0);
@@ -64,10 +71,10 @@ fn onward(struck: &[u8], w: &Written, from: usize, to: usize, row: &mut Vec<f64>
         let (mut first, mut last) = (top, low);
         for at in (low..=top).rev() {
             let mut sum = row[at] * w.none[*letter as usize];
-            if at >= 1 && at - 1 >= low {
+            if at > low {
                 sum += row[at - 1] * w.one(*letter, from + at - 1);
             }
-            if at >= 2 && at - 2 >= low {
+            if at > low + 1 {
                 sum += row[at - 2] * w.two(*letter, from + at - 2);
             }
             let keep = sum > w.floor[from + at] / w.floor[from] * 1e-14;
@@ -107,7 +114,14 @@ fn one_piece(struck: &[u8], w: &Written, marks: &[usize], bench: &mut Bench, out
         if before == 0.0 {
             continue;
         }
-        onward(&struck[begin..], w, from, to, &mut bench.row, &mut bench.ends);
+        onward(
+            &struck[begin..],
+            w,
+            from,
+            to,
+            &mut bench.row,
+            &mut bench.ends,
+        );
         let here = (1.0 - FROM_START) / n as f64 + if begin == 0 { FROM_START } else { 0.0 };
         for (long, chance) in bench.ends.iter().enumerate().skip(1) {
             if *chance > 0.0 {
@@ -126,7 +140,14 @@ fn round_the_end(struck: &[u8], w: &Written, mark: usize, bench: &mut Bench, out
     bench.back.clear();
     bench.back.resize(n, 0.0);
     for begin in 2..n {
-        onward(&struck[begin..], w, mark + 1, m, &mut bench.row, &mut bench.ends);
+        onward(
+            &struck[begin..],
+            w,
+            mark + 1,
+            m,
+            &mut bench.row,
+            &mut bench.ends,
+        );
         if bench.ends.len() == n - begin + 1 {
             bench.back[begin] = bench.ends[n - begin];
         }
@@ -171,7 +192,7 @@ fn scattered(struck: &[u8], w: &Written, bench: &mut Bench) -> Vec<(usize, f64)>
     }
     // Lane one: as many places seen as signs written for them.
     bench.open[0][1] = 1.0;
-    for place in 0..n {
+    for (place, letter) in struck.iter().enumerate() {
         for at in 0..=m {
             let here = place * wide + at;
             let open = bench.open[here];
@@ -181,7 +202,7 @@ fn scattered(struck: &[u8], w: &Written, bench: &mut Bench) -> Vec<(usize, f64)>
             if sum <= w.floor[at] {
                 continue;
             }
-            seen(struck[place], at, &all, w, &mut bench.open[(place + 1) * wide..]);
+            seen(*letter, at, &all, w, &mut bench.open[(place + 1) * wide..]);
             if open.iter().sum::<f64>() > w.floor[at] {
                 run_lost(place, at, n, &open, w, &mut bench.shut);
             }
@@ -190,8 +211,12 @@ fn scattered(struck: &[u8], w: &Written, bench: &mut Bench) -> Vec<(usize, f64)>
     let mut last = bench.open[n * wide + m];
     added(&bench.shut[n * wide + m], 1.0, &mut last);
     let signs = w.signs.iter().filter(|sign| !sign.is_mark()).count();
-    let seen = last.iter().enumerate().map(|(lane, chance)| ((signs + lane).wrapping_sub(1), *chance));
-    seen.filter(|(seen, chance)| *chance > 0.0 && (1..=n).contains(seen)).collect()
+    let seen = last
+        .iter()
+        .enumerate()
+        .map(|(lane, chance)| ((signs + lane).wrapping_sub(1), *chance));
+    seen.filter(|(seen, chance)| *chance > 0.0 && (1..=n).contains(seen))
+        .collect()
 }
 
 /// A place that is seen: nothing, one sign or two are written for it.

@@ -154,7 +154,11 @@ impl Written {
                 written.one[cut * long + at] = BREAK_WRITTEN;
             }
             let best = (0..count).map(|place| written.one[place * long + at]);
-            let best = if sign.is_mark() { 0.1 } else { best.fold(1e-4, f64::max) };
+            let best = if sign.is_mark() {
+                0.1
+            } else {
+                best.fold(1e-4, f64::max)
+            };
             written.floor.push(written.floor[at] * best);
         }
         written
@@ -197,7 +201,11 @@ fn alone(struck: char, sign: Sign) -> f64 {
             let right = letter == struck;
             let doubt = if right { QUERIED_RIGHT } else { QUERIED_WRONG };
             let bare = if right { 1.0 } else { 1.0 - CHOICE_GIVEN };
-            let mark = if queried { doubt } else { (1.0 - doubt) * (1.0 - DOUBLED) };
+            let mark = if queried {
+                doubt
+            } else {
+                (1.0 - doubt) * (1.0 - DOUBLED)
+            };
             told(struck, letter) * bare * mark
         }
         Sign::Choice(letter, other) if other == struck && letter != struck => {
@@ -249,7 +257,10 @@ mod tests {
                     sum += alone(struck, Sign::Letter(letter, queried));
                 }
                 sum += alone(struck, Sign::Choice(letter, struck));
-                let pair = (Sign::Letter(letter, false), Some(Sign::Letter(struck, false)));
+                let pair = (
+                    Sign::Letter(letter, false),
+                    Some(Sign::Letter(struck, false)),
+                );
                 sum += doubled(struck, pair.0, pair.1);
             }
             assert!((sum - 1.0).abs() < 1e-12, "{struck}: {sum}");

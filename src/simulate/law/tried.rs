@@ -113,7 +113,10 @@ fn library() -> Catalogue {
     milled.thickness = Some((0.6, 0.9));
     milled.reverse = face(&[], &[2]);
     let mut catalogue = Catalogue {
-        metals: vec![metal("silver", MetalSeen::Silver), metal("bronze", MetalSeen::CopperAlloy)],
+        metals: vec![
+            metal("silver", MetalSeen::Silver),
+            metal("bronze", MetalSeen::CopperAlloy),
+        ],
         motifs: vec![
             motif("cross", &[]),
             motif("long-cross", &[0]),
@@ -137,7 +140,9 @@ fn drawn(catalogue: &Catalogue, position: usize, seed: u64) -> Vec<(Find, usize)
     often[position] = 1.0;
     let mut counted: HashMap<String, (Find, usize)> = HashMap::new();
     for (_, find) in finds(catalogue, &often, seed, DRAWN) {
-        let entry = counted.entry(format!("{find:?}")).or_insert_with(|| (find, 0));
+        let entry = counted
+            .entry(format!("{find:?}"))
+            .or_insert_with(|| (find, 0));
         entry.1 += 1;
     }
     let mut all: Vec<(String, (Find, usize))> = counted.into_iter().collect();

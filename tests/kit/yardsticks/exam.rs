@@ -73,8 +73,14 @@ pub fn marks(given: &Given, truth: usize, library: &Catalogue) -> [Mark; 4] {
         };
         for (position, figure) in figures.iter().enumerate() {
             let key = key(level, position, &library.types[position]);
-            let held = groups.entry(key).or_insert(if adds { 0.0 } else { f64::NEG_INFINITY });
-            *held = if adds { *held + figure } else { held.max(*figure) };
+            let held = groups
+                .entry(key)
+                .or_insert(if adds { 0.0 } else { f64::NEG_INFINITY });
+            *held = if adds {
+                *held + figure
+            } else {
+                held.max(*figure)
+            };
         }
         let held = groups[&key(level, truth, &library.types[truth])];
         // Sums of the same shares in another order differ in the last place.
@@ -82,7 +88,10 @@ pub fn marks(given: &Given, truth: usize, library: &Catalogue) -> [Mark; 4] {
         let others = || groups.values();
         Mark {
             above: others().filter(|other| **other > held + even).count() as f64,
-            level: others().filter(|other| (**other - held).abs() <= even).count().max(1) as f64,
+            level: others()
+                .filter(|other| (**other - held).abs() <= even)
+                .count()
+                .max(1) as f64,
             p: adds.then_some(held),
         }
     })

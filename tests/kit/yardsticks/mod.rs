@@ -30,7 +30,11 @@ pub fn marks_of_answer(said: &Identification, truth: usize, library: &Catalogue)
             Level::Period => &said.shares.period,
         };
         let truth = key(level, truth, coin);
-        let p_of = |of: usize| rolled.iter().find(|share| share.of.unwrap_or(usize::MAX) == of);
+        let p_of = |of: usize| {
+            rolled
+                .iter()
+                .find(|share| share.of.unwrap_or(usize::MAX) == of)
+        };
         let p = p_of(truth).map_or(0.0, |share| share.p);
         Mark {
             above: rolled.iter().filter(|share| share.p > p).count() as f64,

@@ -1,7 +1,7 @@
 //! Nearest neighbour on weight and diameter, each in standard deviations over the types.
 //!
-//! A measure that the find or the type lacks counts as one standard deviation off. Invariant: the
-//! nearer type has the higher figure.
+//! A measure that the find lacks counts for nothing, one that only the type lacks as one standard
+//! deviation off. Invariant: the nearer type has the higher figure.
 
 use lynchet::catalogue::Catalogue;
 use lynchet::find::{Find, MetalSeen};
@@ -23,7 +23,9 @@ impl Nearest {
             .map(|coin| {
                 let parts = coin.weights.iter();
                 let grams: f64 = parts.map(|part| part.share * part.grams).sum();
-                let across = coin.diameter.map(|(least, most)| ((least + most) / 2.0).ln());
+                let across = coin
+                    .diameter
+                    .map(|(least, most)| ((least + most) / 2.0).ln());
                 let grams = (grams > 0.0).then(|| grams.ln());
                 ([grams, across], library.metals[coin.metal].looks)
             })

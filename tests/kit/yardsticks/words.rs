@@ -8,7 +8,7 @@
 use std::collections::BTreeSet;
 
 use lynchet::catalogue::{Catalogue, CoinType};
-use lynchet::find::{Find, Mark, Making, Side};
+use lynchet::find::{Find, Making, Mark};
 use tantivy::collector::TopDocs;
 use tantivy::query::{BooleanQuery, Occur, Query, TermQuery};
 use tantivy::schema::{FAST, Field, IndexRecordOption, Schema, TEXT};
@@ -78,12 +78,21 @@ fn words_of_type(coin: &CoinType, library: &Catalogue) -> Vec<String> {
         library.periods[coin.period].name.clone(),
         made(coin.made).to_string(),
     ];
-    words.extend(library.denominations[coin.denomination].words.iter().cloned());
+    words.extend(
+        library.denominations[coin.denomination]
+            .words
+            .iter()
+            .cloned(),
+    );
     if let Some(ruler) = coin.ruler {
         words.push(library.rulers[ruler].name.clone());
         words.extend(library.rulers[ruler].words.iter().cloned());
     }
-    words.extend(coin.mints.iter().map(|mint| library.mints[*mint].name.clone()));
+    words.extend(
+        coin.mints
+            .iter()
+            .map(|mint| library.mints[*mint].name.clone()),
+    );
     let mut letters = BTreeSet::new();
     for face in Catalogue::faces(coin) {
         for motif in face.motifs.iter().flatten().chain(&coin.marks) {
@@ -146,13 +155,4 @@ fn words_of_find(find: &Find) -> Vec<String> {
     }
     words.retain(|word| !word.is_empty());
     words
-}
-
-/// The name of a side, for tables of other programs.
-pub fn side(side: Side) -> &'static str {
-    match side {
-        Side::Obverse => "obverse",
-        Side::Reverse => "reverse",
-        Side::Unknown => "either",
-    }
 }
