@@ -31,21 +31,21 @@ use yardsticks::words::Words;
 const FINDS: usize = 1_500;
 const LEARNT: usize = 60_000;
 /// Traits of a find that is well described.
-pub const DESCRIBED: usize = 4;
+pub(crate) const DESCRIBED: usize = 4;
 
 /// How often each type is lost, as the finds of a block are drawn.
-pub struct Block {
-    pub name: &'static str,
-    pub often: Vec<f64>,
-    pub seed: u64,
+pub(crate) struct Block {
+    pub(crate) name: &'static str,
+    pub(crate) often: Vec<f64>,
+    pub(crate) seed: u64,
 }
 
 /// One method's marks of every find at every level; none where it does not answer at a level.
-pub struct Method {
-    pub name: String,
-    pub marks: Vec<[Option<Mark>; 4]>,
+pub(crate) struct Method {
+    pub(crate) name: String,
+    pub(crate) marks: Vec<[Option<Mark>; 4]>,
     /// Of the likeliest type of each find: its share, and whether it is the true one.
-    pub top: Vec<(f64, bool)>,
+    pub(crate) top: Vec<(f64, bool)>,
 }
 
 fn method(

@@ -10,7 +10,6 @@ use lynchet::find::{Find, Mark as Sign, Side, Treatment};
 
 use crate::Method;
 use crate::yardsticks::exam::{LEVELS, Level, Mark, key};
-use crate::yardsticks::words::side;
 
 const SCRIPT: &str = "tests/outside/references.py";
 const COLUMNS: [&str; 22] = [
@@ -206,4 +205,12 @@ pub fn learn(
         methods: methods.into_values().rev().collect(),
         versions: versions.join("; "),
     })
+}
+
+fn side(side: Side) -> &'static str {
+    match side {
+        Side::Obverse => "obverse",
+        Side::Reverse => "reverse",
+        Side::Unknown => "either",
+    }
 }

@@ -32,7 +32,7 @@ pub fn page(house: &House, told: &[Told], learnt: usize) -> String {
          Answers that stand level share their place by lot.\n\
          In brackets the 95 % interval (Wilson).\n\
          The log score is the mean log probability of the true answer, never counted below {:.1}; nought is best.\n",
-        house.catalogue.types.len(),
+        house.catalogue.listed().len(),
         crate::yardsticks::exam::LEAST.ln(),
     );
     for (block, finds, methods, versions) in told {

@@ -8,8 +8,12 @@ nothing of the library; what it has not learnt it cannot name.
 
 import csv
 import json
+import os
 import sys
 import time
+
+# One thread, so that on a busy machine none waits for another; set before the libraries are read.
+os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 import scipy
@@ -26,9 +30,9 @@ KINDS = ["metal", "sure", "completeness", "wear", "corrosion", "making", "clippe
 FIGURES = ["weight", "diameter", "thickness", "axis", "date"]
 LETTERS = ["obverse", "reverse", "either"]
 # Finds that the trees learn from, by level: their time grows with the number of answers.
-TREES = {"period": 30000, "denomination": 12000, "ruler": 12000}
-ROUNDS = {"period": 120, "denomination": 25, "ruler": 25}
-SMOOTHED = [0.003, 0.01, 0.03, 0.1, 0.3]
+TREES = {"period": 20000, "denomination": 8000, "ruler": 8000}
+ROUNDS = {"period": 80, "denomination": 15, "ruler": 15}
+SMOOTHED = [0.01, 0.03, 0.1]
 LEAST = 1e-6
 
 
@@ -55,12 +59,12 @@ def figures(row):
 
 
 def features(learn, tried):
-    """Counts of words and of letters in runs of one to four, for both tables."""
+    """Counts of words and of letters in runs of one to three, for both tables."""
     counted = []
-    bag = CountVectorizer(analyzer=words, min_df=2)
+    bag = CountVectorizer(analyzer=words, min_df=4)
     counted.append((bag.fit_transform(learn), bag.transform(tried)))
     for side in LETTERS:
-        runs = CountVectorizer(analyzer="char", ngram_range=(1, 4), lowercase=False, min_df=3)
+        runs = CountVectorizer(analyzer="char", ngram_range=(1, 3), lowercase=False, min_df=12)
         texts = [[row[side] for row in rows] for rows in (learn, tried)]
         counted.append((runs.fit_transform(texts[0]), runs.transform(texts[1])))
     return tuple(csr_matrix(hstack(parts)) for parts in zip(*counted))
@@ -78,7 +82,7 @@ def dense(learn, tried):
                 value = known.setdefault(row[kind], len(known)) if row[kind] else np.nan
                 column.append(value)
         parts.append([np.array(columns, dtype=float)])
-    for side, width in [("obverse", 40), ("reverse", 40), ("either", 15), ("motifs", 50)]:
+    for side, width in [("obverse", 30), ("reverse", 30), ("either", 10), ("motifs", 40)]:
         if side == "motifs":
             made = TfidfVectorizer(token_pattern=r"\S+", min_df=3)
         else:
@@ -109,7 +113,8 @@ def bayes(learn, tried, rows, tried_rows, level):
     # The smoothing is chosen on a twentieth of the finds learnt from.
     held = np.arange(len(rows)) % 20 == 0
     best = None
-    for alpha in SMOOTHED:
+    # Thousands of answers take long to learn, so at the level of types the first is taken.
+    for alpha in SMOOTHED if level != "type" else SMOOTHED[:1]:
         model = MultinomialNB(alpha=alpha).fit(learn[~held], truth[~held])
         answered = model.predict(learn[held])
         right = float((answered == truth[held]).mean())
@@ -147,7 +152,8 @@ def main(learn_from, tried_on):
         "scipy": scipy.__version__,
     }
     learn, tried = features(rows, tried_rows)
-    for level in LEVELS:
+    print(f"{learn.shape[1]} words and runs of letters", file=sys.stderr)
+    for level in LEVELS[::-1]:
         start = time.monotonic()
         finds, how = bayes(learn, tried, rows, tried_rows, level)
         told["methods"].append(

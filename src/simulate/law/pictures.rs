@@ -163,48 +163,41 @@ impl<'a> Pictures<'a> {
         if chance == 0.0 {
             return 0.0;
         }
-        let taken = |at: usize, motif: usize| {
-            if self.slipped(at, last) {
+        chance * self.drawn(shown, from, count, last)
+    }
+
+    /// Chance that so many different motifs, drawn one after the other from those shown, are taken
+    /// for the sightings from here on.
+    fn drawn(&self, shown: &[usize], from: usize, count: usize, last: Last) -> f64 {
+        let taken = |place: usize, motif: usize| {
+            if self.slipped(from + place, last) {
                 1.0
             } else {
-                self.taken[at][motif]
+                self.taken[from + place][motif]
             }
         };
-        // All ways to draw so many different motifs one after the other.
-        let n = shown.len() as f64;
-        let over = |f: &dyn Fn(usize) -> f64| shown.iter().map(|motif| f(*motif)).sum::<f64>();
-        chance
-            * match count {
-                0 => 1.0,
-                1 => over(&|m| taken(from, m)) / n,
-                2 => {
-                    let pairs = over(&|a| {
-                        taken(from, a) * over(&|b| if a == b { 0.0 } else { taken(from + 1, b) })
-                    });
-                    pairs / (n * (n - 1.0))
+        let mut sum = 0.0;
+        let first = |motif: &usize| if count > 0 { taken(0, *motif) } else { 0.0 };
+        for one in shown {
+            let mut rest = 0.0;
+            for two in shown.iter().filter(|two| count > 1 && *two != one) {
+                let mut third = 0.0;
+                for three in shown.iter().filter(|_| count > 2) {
+                    if three != one && three != two {
+                        third += taken(2, *three);
+                    }
                 }
-                _ => {
-                    let third = |a, b| {
-                        over(&|c| {
-                            if c == a || c == b {
-                                0.0
-                            } else {
-                                taken(from + 2, c)
-                            }
-                        })
-                    };
-                    let second = |a| {
-                        over(&|b| {
-                            if a == b {
-                                0.0
-                            } else {
-                                taken(from + 1, b) * third(a, b)
-                            }
-                        })
-                    };
-                    over(&|a| taken(from, a) * second(a)) / (n * (n - 1.0) * (n - 2.0))
-                }
+                rest += taken(1, *two) * if count > 2 { third } else { 1.0 };
             }
+            sum += first(one) * if count > 1 { rest } else { 1.0 };
+        }
+        let n = shown.len() as f64;
+        match count {
+            0 => 1.0,
+            1 => sum / n,
+            2 => sum / (n * (n - 1.0)),
+            _ => sum / (n * (n - 1.0) * (n - 2.0)),
+        }
     }
 
     /// Chance that the sightings from here on are the mark and what is not there.

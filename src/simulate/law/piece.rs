@@ -45,6 +45,33 @@ pub(super) struct Laid {
     pub diameter_wrong: Grid,
 }
 
+impl Laid {
+    /// Adds pieces of one state: how often they are drawn, and the chances of the weight and the
+    /// diameter that are said, each as drawn and as a wrong one.
+    fn add(
+        &mut self,
+        said: &Said,
+        (step, spoilt): (usize, f64),
+        often: f64,
+        weight: [f64; 2],
+        diameter: (f64, f64),
+    ) {
+        if often == 0.0 {
+            return;
+        }
+        let right = often * weight[0] * diameter.0;
+        grid::lay(&mut self.right, step, spoilt, right);
+        if said.weight.is_some() {
+            let wrong = often * weight[1] * diameter.0;
+            grid::lay(&mut self.weight_wrong, step, spoilt, wrong);
+        }
+        if said.diameter.is_some() {
+            let wrong = often * weight[0] * diameter.1;
+            grid::lay(&mut self.diameter_wrong, step, spoilt, wrong);
+        }
+    }
+}
+
 /// What is left of a piece.
 struct Left {
     kind: Completeness,
@@ -314,29 +341,17 @@ impl Profile {
             let step = grid::step(left.share);
             let fine = left.kind == Completeness::Whole || said.completeness.is_some();
             for (clipped, clip) in &clips {
-                let (diameter, diameter_wrong) = self.diameter(said, left.kind, *clipped);
-                let often = left.often * clip;
+                let diameter = self.diameter(said, left.kind, *clipped);
                 for (worn, wear) in &worn[usize::from(fine)] {
                     let share = (1.0 - worn) * (1.0 - clipped) * left.share;
+                    let often = left.often * clip * wear;
                     for (eaten, corrosion) in corroded.iter().enumerate() {
-                        if *corrosion == 0.0 {
-                            continue;
-                        }
-                        let all = often * wear * corrosion;
-                        let curve = eaten.saturating_sub(EATEN_FROM - 1);
-                        let weight = right[curve].at(share) * all;
                         let spoilt =
-                            (SPOILT_BY_WEAR * worn + SPOILT_BY_CORROSION * eaten as f64 + clipped)
-                                .min(SPOILT_MOST);
-                        grid::lay(&mut laid.right, step, spoilt, weight * diameter);
-                        if said.weight.is_some() {
-                            let wrong = wrong[curve].at(share) * all * diameter;
-                            grid::lay(&mut laid.weight_wrong, step, spoilt, wrong);
-                        }
-                        if said.diameter.is_some() {
-                            let wrong = weight * diameter_wrong;
-                            grid::lay(&mut laid.diameter_wrong, step, spoilt, wrong);
-                        }
+                            SPOILT_BY_WEAR * worn + SPOILT_BY_CORROSION * eaten as f64 + clipped;
+                        let curve = eaten.saturating_sub(EATEN_FROM - 1);
+                        let weight = [&right, &wrong].map(|curves| curves[curve].at(share));
+                        let at = (step, spoilt.min(SPOILT_MOST));
+                        laid.add(said, at, often * corrosion, weight, diameter);
                     }
                 }
             }

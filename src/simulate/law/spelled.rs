@@ -71,10 +71,10 @@ fn onward(
         let (mut first, mut last) = (top, low);
         for at in (low..=top).rev() {
             let mut sum = row[at] * w.none[*letter as usize];
-            if at >= 1 && at - 1 >= low {
+            if at > low {
                 sum += row[at - 1] * w.one(*letter, from + at - 1);
             }
-            if at >= 2 && at - 2 >= low {
+            if at > low + 1 {
                 sum += row[at - 2] * w.two(*letter, from + at - 2);
             }
             let keep = sum > w.floor[from + at] / w.floor[from] * 1e-14;
@@ -192,7 +192,7 @@ fn scattered(struck: &[u8], w: &Written, bench: &mut Bench) -> Vec<(usize, f64)>
     }
     // Lane one: as many places seen as signs written for them.
     bench.open[0][1] = 1.0;
-    for place in 0..n {
+    for (place, letter) in struck.iter().enumerate() {
         for at in 0..=m {
             let here = place * wide + at;
             let open = bench.open[here];
@@ -202,13 +202,7 @@ fn scattered(struck: &[u8], w: &Written, bench: &mut Bench) -> Vec<(usize, f64)>
             if sum <= w.floor[at] {
                 continue;
             }
-            seen(
-                struck[place],
-                at,
-                &all,
-                w,
-                &mut bench.open[(place + 1) * wide..],
-            );
+            seen(*letter, at, &all, w, &mut bench.open[(place + 1) * wide..]);
             if open.iter().sum::<f64>() > w.floor[at] {
                 run_lost(place, at, n, &open, w, &mut bench.shut);
             }

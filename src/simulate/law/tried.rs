@@ -68,33 +68,15 @@ fn coin(id: &str) -> CoinType {
     }
 }
 
-/// Three types, two metals, five motifs, letters few enough to come again.
-fn library() -> Catalogue {
-    let metal = |id: &str, looks| Metal {
-        id: id.into(),
-        name: id.into(),
-        looks,
-        words: Vec::new(),
-        nomisma: None,
-    };
-    let motif = |id: &str, under: &[usize]| Motif {
-        id: id.into(),
-        name: id.into(),
-        under: under.to_vec(),
-        ancestors: under.to_vec(),
-        parts: Vec::new(),
-        words: Vec::new(),
-    };
-    let face = |motifs: &[usize], legends: &[usize]| Face {
+fn face(motifs: &[usize], legends: &[usize]) -> Face {
+    Face {
         motifs: Some(motifs.to_vec()),
         inscriptions: Some(legends.to_vec()),
-    };
-    let period = |id: &str| Period {
-        id: id.into(),
-        name: id.into(),
-        span: Span { from: 1, to: 2000 },
-        words: Vec::new(),
-    };
+    }
+}
+
+/// Three types: one cut and clipped, one lettered, one milled.
+fn types() -> Vec<CoinType> {
     let mut clipped = coin("clipped");
     clipped.weights = vec![WeightPart {
         grams: 0.4,
@@ -113,6 +95,32 @@ fn library() -> Catalogue {
     milled.made = Making::Milled;
     milled.thickness = Some((0.6, 0.9));
     milled.reverse = face(&[], &[2]);
+    vec![clipped, lettered, milled]
+}
+
+/// The three types with two metals, five motifs and letters few enough to come again.
+fn library() -> Catalogue {
+    let metal = |id: &str, looks| Metal {
+        id: id.into(),
+        name: id.into(),
+        looks,
+        words: Vec::new(),
+        nomisma: None,
+    };
+    let motif = |id: &str, under: &[usize]| Motif {
+        id: id.into(),
+        name: id.into(),
+        under: under.to_vec(),
+        ancestors: under.to_vec(),
+        parts: Vec::new(),
+        words: Vec::new(),
+    };
+    let period = |id: &str| Period {
+        id: id.into(),
+        name: id.into(),
+        span: Span { from: 1, to: 2000 },
+        words: Vec::new(),
+    };
     let mut catalogue = Catalogue {
         metals: vec![
             metal("silver", MetalSeen::Silver),
@@ -127,7 +135,7 @@ fn library() -> Catalogue {
         ],
         periods: vec![period("one"), period("two")],
         inscriptions: vec![spelled(&["ON", "AN"]), spelled(&["AA/B"]), spelled(&["*X"])],
-        types: vec![clipped, lettered, milled],
+        types: types(),
         ..Catalogue::default()
     };
     let places = catalogue.motifs.iter().enumerate();

@@ -1,7 +1,7 @@
 //! Nearest neighbour on weight and diameter, each in standard deviations over the types.
 //!
-//! A measure that the find or the type lacks counts as one standard deviation off. Invariant: the
-//! nearer type has the higher figure.
+//! A measure that the find lacks counts for nothing, one that only the type lacks as one standard
+//! deviation off. Invariant: the nearer type has the higher figure.
 
 use lynchet::catalogue::Catalogue;
 use lynchet::find::{Find, MetalSeen};

@@ -8,7 +8,7 @@
 use std::collections::BTreeSet;
 
 use lynchet::catalogue::{Catalogue, CoinType};
-use lynchet::find::{Find, Making, Mark, Side};
+use lynchet::find::{Find, Making, Mark};
 use tantivy::collector::TopDocs;
 use tantivy::query::{BooleanQuery, Occur, Query, TermQuery};
 use tantivy::schema::{FAST, Field, IndexRecordOption, Schema, TEXT};
@@ -155,13 +155,4 @@ fn words_of_find(find: &Find) -> Vec<String> {
     }
     words.retain(|word| !word.is_empty());
     words
-}
-
-/// The name of a side, for tables of other programs.
-pub fn side(side: Side) -> &'static str {
-    match side {
-        Side::Obverse => "obverse",
-        Side::Reverse => "reverse",
-        Side::Unknown => "either",
-    }
 }
