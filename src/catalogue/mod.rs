@@ -11,6 +11,7 @@ mod dated;
 mod perfect;
 mod resolved;
 mod rest;
+mod said;
 
 #[cfg(feature = "library")]
 mod fault;

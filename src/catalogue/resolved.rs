@@ -9,7 +9,7 @@
 use std::collections::HashMap;
 
 use super::dated::{Career, Entry};
-use crate::find::{Companion, Making, MetalSeen, Opinion, OpinionLevel, Region, Span};
+use crate::find::{Making, MetalSeen, Region, Span};
 
 /// How far a row is vouched for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -464,29 +464,6 @@ impl Catalogue {
     /// The types that the library lists, without the rows of the rest.
     pub fn listed(&self) -> &[CoinType] {
         &self.types[..self.types.partition_point(|coin| !coin.rest)]
-    }
-
-    /// True when a type may be what a companion is said to be, at every level of which it was said.
-    pub fn may_be(&self, coin: &CoinType, companion: &Companion) -> bool {
-        let mut means = companion.means.iter();
-        means.all(|one| self.is_said(coin, one) == Some(true))
-    }
-
-    /// True when a type is what is said, at the level of which it is said; none when the type has
-    /// nothing to hold it against.
-    pub fn is_said(&self, coin: &CoinType, one: &Opinion) -> Option<bool> {
-        let said = |id: &str| one.ids.iter().any(|other| other == id);
-        Some(match one.level {
-            OpinionLevel::Period => said(&self.periods[coin.period].id),
-            OpinionLevel::Denomination => said(&self.denominations[coin.denomination].id),
-            OpinionLevel::Ruler => {
-                let ruler = &self.rulers[coin.ruler?];
-                let mut members = ruler.members.iter();
-                said(&ruler.id) || members.any(|member| said(&self.rulers[*member].id))
-            }
-            OpinionLevel::Mint if coin.mints.is_empty() => return None,
-            OpinionLevel::Mint => coin.mints.iter().any(|mint| said(&self.mints[*mint].id)),
-        })
     }
 
     /// Position of a type by its id, or by an id it once had.

@@ -21,6 +21,7 @@ mod dates;
 mod evidence;
 mod fitted;
 mod groundwork;
+mod known;
 mod law;
 mod legend;
 mod look;

@@ -11,10 +11,10 @@
 //! standard, or ever larger, never fits better for it.
 
 mod bands;
-
-use std::sync::LazyLock;
+mod wear;
 
 pub(super) use bands::background_shares;
+use wear::{LOG_LEFT, WearRate};
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
@@ -313,42 +313,6 @@ impl Profile {
         }
     }
 }
-
-/// How fast a coin wears beside hammered silver.
-#[derive(Clone, Copy)]
-enum WearRate {
-    Hammered,
-    Milled,
-    Gold,
-    MilledGold,
-}
-
-impl WearRate {
-    const ALL: [WearRate; 4] = [
-        WearRate::Hammered,
-        WearRate::Milled,
-        WearRate::Gold,
-        WearRate::MilledGold,
-    ];
-
-    fn share(self) -> f64 {
-        match self {
-            WearRate::Hammered => 1.0,
-            WearRate::Milled => WEAR_SHARE_MILLED,
-            WearRate::Gold => WEAR_SHARE_GOLD,
-            WearRate::MilledGold => WEAR_SHARE_MILLED_GOLD,
-        }
-    }
-}
-
-/// Log of the share of weight left, by rate of wear, clipping and wear: the same for every find.
-static LOG_LEFT: LazyLock<[[[f64; WEAR_LOSS.len()]; CLIP_LOSS.len()]; 4]> = LazyLock::new(|| {
-    WearRate::ALL.map(|rate| {
-        CLIP_LOSS.map(|clipped| {
-            WEAR_LOSS.map(|worn| ((1.0 - worn * rate.share()) * (1.0 - clipped)).ln())
-        })
-    })
-});
 
 /// A sum of densities that remembers its largest part.
 #[derive(Default)]
