@@ -67,7 +67,10 @@ impl Degrees {
         let Some(side) = side else {
             return Err(Fault::new(
                 Kind::TooCoarse,
-                format!("latitude and longitude: known to ± {} only", metres(self.within)),
+                format!(
+                    "latitude and longitude: known to ± {} only",
+                    metres(self.within)
+                ),
                 "give at least one decimal, or minutes: 51.5, -0.1",
             ));
         };
@@ -91,7 +94,10 @@ impl Degrees {
             return Fault::new(Kind::Swapped, what, mend);
         }
         if land(lat, -lon) {
-            let mend = format!("west of Greenwich is below nought; did you mean: {lat}, {}", -lon);
+            let mend = format!(
+                "west of Greenwich is below nought; did you mean: {lat}, {}",
+                -lon
+            );
             return Fault::new(Kind::Swapped, what, mend);
         }
         Fault::new(
@@ -121,7 +127,7 @@ fn metres(length: f64) -> String {
 }
 
 impl fmt::Display for Degrees {
-    /// `51.50416, -0.12876 ± 10 m`
+    /// `51.50403, -0.12828 ± 10 m`
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Degrees {
             latitude,
@@ -129,7 +135,11 @@ impl fmt::Display for Degrees {
             within,
         } = *self;
         let places = self.decimals();
-        write!(f, "{latitude:.places$}, {longitude:.places$} ± {:.0} m", within.ceil())
+        write!(
+            f,
+            "{latitude:.places$}, {longitude:.places$} ± {:.0} m",
+            within.ceil()
+        )
     }
 }
 
@@ -149,7 +159,7 @@ fn unreadable(what: impl Into<String>) -> Fault {
     Fault::new(
         Kind::Degrees,
         what,
-        "write it as 51.50416, -0.12876 or 51 30 15.0 N 0 7 43.5 W",
+        "write it as 51.50403, -0.12828 or 51 30 14.5 N 0 7 41.8 W",
     )
 }
 
@@ -160,6 +170,12 @@ pub fn read_degrees(text: &str) -> Result<Degrees, Fault> {
         None => (text, None),
     };
     let pieces = pieces(text)?;
+    let is_quarter = |piece: &&Piece| matches!(piece, Piece::Quarter(_));
+    if pieces.iter().filter(is_quarter).count() == 1 {
+        return Err(unreadable(
+            "latitude and longitude: one has a letter (N, S, E, W) and the other has none",
+        ));
+    }
     let [first, second] = halves(&pieces)?;
     let (first, second) = (coordinate(first)?, coordinate(second)?);
     let (latitude, longitude) = match (first.quarter, second.quarter) {
@@ -171,16 +187,22 @@ pub fn read_degrees(text: &str) -> Result<Degrees, Fault> {
         }
         _ => {
             return Err(unreadable(
-                "latitude and longitude: one has a letter (N, S, E, W) and the other has none",
+                "latitude and longitude: the letters (N, S, E, W) stand both with one of them",
             ));
         }
     };
-    for (name, found, most) in [("latitude", &latitude, 90.0), ("longitude", &longitude, 180.0)] {
+    for (name, found, most) in [
+        ("latitude", &latitude, 90.0),
+        ("longitude", &longitude, 180.0),
+    ] {
         if found.degrees.abs() > most {
             return Err(Fault::new(
                 Kind::Degrees,
-                format!("{name}: {} is not possible, it ends at {most}", found.degrees),
-                "write degrees (51.50416, -0.12876), or a grid reference in full, six figures \
+                format!(
+                    "{name}: {} is not possible, it ends at {most}",
+                    found.degrees
+                ),
+                "write degrees (51.50403, -0.12828), or a grid reference in full, six figures \
                  each: 530000 180000",
             ));
         }
@@ -196,7 +218,9 @@ pub fn read_degrees(text: &str) -> Result<Degrees, Fault> {
 /// How far off the writer says it may be, in metres.
 fn stated(text: &str) -> Result<f64, Fault> {
     let text = text.trim();
-    let digits = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let digits = text
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(text.len());
     let (number, unit) = text.split_at(digits);
     let factor = match unit.trim().to_ascii_lowercase().as_str() {
         "m" | "" => 1.0,
@@ -248,14 +272,19 @@ fn number(text: &str) -> Result<Piece, Fault> {
         Ok(value) if value.is_finite() => {
             Ok(Piece::Number(value.abs(), text.starts_with('-'), decimals))
         }
-        _ => Err(unreadable(format!("latitude and longitude: {text:?} is no number"))),
+        _ => Err(unreadable(format!(
+            "latitude and longitude: {text:?} is no number"
+        ))),
     }
 }
 
 /// The pieces of the first and of the second coordinate.
 fn halves(pieces: &[Piece]) -> Result<[&[Piece]; 2], Fault> {
     let is_quarter = |piece: &Piece| matches!(piece, Piece::Quarter(_));
-    let commas = pieces.iter().filter(|piece| **piece == Piece::Comma).count();
+    let commas = pieces
+        .iter()
+        .filter(|piece| **piece == Piece::Comma)
+        .count();
     let at = match pieces.iter().position(|piece| *piece == Piece::Comma) {
         Some(at) if commas == 1 => return Ok([&pieces[..at], &pieces[at + 1..]]),
         Some(_) => {
@@ -285,7 +314,9 @@ fn halves(pieces: &[Piece]) -> Result<[&[Piece]; 2], Fault> {
     };
     match at {
         Some(at) => Ok([&pieces[..at], &pieces[at..]]),
-        None => Err(unreadable("latitude and longitude: one of the two is missing")),
+        None => Err(unreadable(
+            "latitude and longitude: one of the two is missing",
+        )),
     }
 }
 
@@ -328,7 +359,9 @@ fn coordinate(pieces: &[Piece]) -> Result<Coordinate, Fault> {
         }
     }
     if parts == 0 {
-        return Err(unreadable("latitude and longitude: one of the two is missing"));
+        return Err(unreadable(
+            "latitude and longitude: one of the two is missing",
+        ));
     }
     if below && quarter.is_some() {
         return Err(unreadable(
@@ -380,20 +413,20 @@ mod tests {
     #[test]
     fn the_last_figure_says_how_well_it_is_known() {
         for (text, side) in [
-            ("51.50416, -0.12876", Side::TenMetres),
-            ("51.504163871, -0.128760000", Side::TenMetres),
+            ("51.50403, -0.12828", Side::TenMetres),
+            ("51.504033871, -0.128280000", Side::TenMetres),
             ("51.5042, -0.1288", Side::HundredMetres),
             ("51.504, -0.129", Side::HundredMetres),
-            ("51.50416, -0.129", Side::HundredMetres),
+            ("51.50403, -0.129", Side::HundredMetres),
             ("51.50, -0.13", Side::Kilometre),
             ("51.5, -0.1", Side::TenKilometres),
-            ("51 30 15.0 N 0 7 43.5 W", Side::TenMetres),
+            ("51 30 14.5 N 0 7 41.8 W", Side::TenMetres),
             ("51 30 15 N 0 7 43 W", Side::HundredMetres),
             ("51 30 N 0 7 W", Side::Kilometre),
-            ("51.50416, -0.12876 ± 55 m", Side::HundredMetres),
+            ("51.50403, -0.12828 ± 55 m", Side::HundredMetres),
             ("51.504, -0.129 ± 5.005 km", Side::TenKilometres),
             // A metre is never made of degrees, whatever is promised.
-            ("51.5041638, -0.1287600 ± 0.1 m", Side::TenMetres),
+            ("51.5040338, -0.1282800 ± 0.1 m", Side::TenMetres),
         ] {
             let square = read_degrees(text).and_then(|place| place.square());
             assert_eq!(square.map(Square::side), Ok(side), "{text}");
@@ -405,8 +438,8 @@ mod tests {
     #[test]
     fn places_out_of_order_are_told_with_the_mend() {
         for (text, kind, mend) in [
-            ("-0.12876, 51.50416", Kind::Swapped, "51.50416, -0.12876"),
-            ("51.50416, 3.41", Kind::Swapped, "51.50416, -3.41"),
+            ("-0.12828, 51.50403", Kind::Swapped, "51.50403, -0.12828"),
+            ("51.50403, 3.41", Kind::Swapped, "51.50403, -3.41"),
             ("48.85, 2.35", Kind::Outside, "51.5074"),
             ("51.5, -30.1", Kind::Outside, "51.5074"),
         ] {
@@ -421,10 +454,27 @@ mod tests {
     #[test]
     fn what_is_no_position_is_refused_by_name() {
         for text in [
-            "51.5", "51.5 N", "51.5 N, 0.1", "51 30 N 0 61 W", "51.5 30 N 0 7 W", "-51.5 S -0.1 W",
-            "51,5 -0,1", "51 30 15 0 7", "95.1, 0.1", "51.5, 181.2", "1.2.3, 4", "51' 30 N 0 7 W",
-            "N N", "--5, 4", "51.5 N 0.1 N", "51.5, -0.1 ± far", "51.5, -0.1 ± ", ",", "±",
-            "51.5 @ 0.1", "1 2 3 4 5 6 7 8",
+            "51.5",
+            "51.5 N",
+            "51.5 N, 0.1",
+            "51 30 N 0 61 W",
+            "51.5 30 N 0 7 W",
+            "-51.5 S -0.1 W",
+            "51,5 -0,1",
+            "51 30 15 0 7",
+            "95.1, 0.1",
+            "51.5, 181.2",
+            "1.2.3, 4",
+            "51' 30 N 0 7 W",
+            "N N",
+            "--5, 4",
+            "51.5 N 0.1 N",
+            "51.5, -0.1 ± far",
+            "51.5, -0.1 ± ",
+            ",",
+            "±",
+            "51.5 @ 0.1",
+            "1 2 3 4 5 6 7 8",
         ] {
             let fault = read_degrees(text).expect_err(text);
             assert_eq!(fault.kind, Kind::Degrees, "{text}: {fault}");

@@ -99,14 +99,19 @@ mod tests {
         assert_eq!(all.len(), 56);
         for letters in all {
             let letters: Vec<char> = letters.chars().collect();
-            assert!(Square::hundred([letters[0], letters[1]]).is_some(), "{letters:?}");
+            assert!(
+                Square::hundred([letters[0], letters[1]]).is_some(),
+                "{letters:?}"
+            );
         }
     }
 
     /// Ordnance Survey, *Using the National Grid*: Wales lies in SH, SJ, SM, SN, SO, SR, SS, ST.
     #[test]
     fn wales_lies_in_the_eight_squares_published() {
-        let rows = LAND.iter().filter(|(countries, _)| countries.contains(&Wales));
+        let rows = LAND
+            .iter()
+            .filter(|(countries, _)| countries.contains(&Wales));
         let mut squares: Vec<&str> = rows.flat_map(|(_, row)| row.split(' ')).collect();
         squares.sort_unstable();
         assert_eq!(squares.join(" "), "SH SJ SM SN SO SR SS ST");
@@ -114,9 +119,8 @@ mod tests {
 
     #[test]
     fn the_other_laws_are_told_of() {
-        let at = |east, north| {
-            Square::cut_whole(east, north, Side::Kilometre).expect("on the grid")
-        };
+        let at =
+            |east, north| Square::cut_whole(east, north, Side::Kilometre).expect("on the grid");
         assert!(about(at(530_000, 180_000)).is_empty());
         assert!(about(at(216_000, 771_000))[0].contains("Treasure Trove Unit"));
         assert!(about(at(230_000, 480_000))[0].contains("Manx"));

@@ -272,12 +272,18 @@ fn figures(rest: &str, letters: &str, text: &str) -> Result<(String, String), Fa
             mend,
         ))
     };
-    if let Some(wrong) = rest.chars().find(|c| !c.is_ascii_digit() && !" ,;/".contains(*c)) {
+    if let Some(wrong) = rest
+        .chars()
+        .find(|c| !c.is_ascii_digit() && !" ,;/".contains(*c))
+    {
         if wrong.is_ascii_alphabetic() {
             return Err(mixed(wrong, letters, text));
         }
         let mend = "write figures alone after the two letters, without a point or a sign";
-        return fault(format!("{wrong:?} stands among the figures"), mend.to_string());
+        return fault(
+            format!("{wrong:?} stands among the figures"),
+            mend.to_string(),
+        );
     }
     let groups: Vec<&str> = rest
         .split([' ', ',', ';', '/'])
@@ -325,7 +331,9 @@ fn unlettered(text: &str) -> Result<Findspot, Fault> {
     let digits = text.chars().take_while(char::is_ascii_digit).count();
     let zone = text[digits..].chars().find(|c| *c != ' ');
     let letters = text.chars().filter(char::is_ascii_alphabetic).count();
-    let quarters = text.chars().all(|c| !c.is_ascii_alphabetic() || "NSEW".contains(c));
+    let quarters = text
+        .chars()
+        .all(|c| !c.is_ascii_alphabetic() || "NSEW".contains(c));
     if letters > 0 && !quarters {
         let zoned = (1..=2).contains(&digits) && zone.is_some_and(|c| c.is_ascii_alphabetic());
         let what = match zoned && letters == 1 {
@@ -369,7 +377,9 @@ fn large(part: &str) -> bool {
 fn letters_missing(text: &str) -> Fault {
     Fault::new(
         Kind::LettersMissing,
-        format!("findspot {text:?}: figures without the two letters occur in every square of 100 km"),
+        format!(
+            "findspot {text:?}: figures without the two letters occur in every square of 100 km"
+        ),
         "add the letters (TQ 3000 8000), or write easting and northing in full, six figures each: \
          530000 180000",
     )
@@ -426,7 +436,10 @@ mod tests {
             ("NN166712", 216_600, 771_200, Side::HundredMetres),
         ] {
             let square = read(text).expect(text).square;
-            assert_eq!((square.east(), square.north(), square.side()), (east, north, side));
+            assert_eq!(
+                (square.east(), square.north(), square.side()),
+                (east, north, side)
+            );
             assert_eq!(square.compact(), text);
         }
     }
@@ -434,8 +447,15 @@ mod tests {
     #[test]
     fn a_reference_is_read_with_or_without_spaces_and_small() {
         for text in [
-            "TQ 3000 8000", "TQ30008000", "tq 3000 8000", " Tq  3000\u{a0}8000 ", "TQ 30008000",
-            "TQ3000 8000", "TQ 3000,8000", "T Q 3000 8000", "tq3000/8000",
+            "TQ 3000 8000",
+            "TQ30008000",
+            "tq 3000 8000",
+            " Tq  3000\u{a0}8000 ",
+            "TQ 30008000",
+            "TQ3000 8000",
+            "TQ 3000,8000",
+            "T Q 3000 8000",
+            "tq3000/8000",
         ] {
             assert_eq!(reference(text), "TQ 3000 8000", "{text}");
         }
@@ -453,11 +473,14 @@ mod tests {
             ("E91492 N11318", "SV 91492 11318"),
             ("SE 22 33", "SE 22 33"),
             ("se2233", "SE 22 33"),
-            ("51\u{b0}30\u{2032}15.0\u{2033}N 0\u{b0}7\u{2032}43.5\u{2033}W", "TQ 3000 8000"),
-            ("lat 51.50417 lon \u{2212}0.12875", "TQ 3000 8000"),
-            ("Latitude: 51.50417, Longitude: -0.12875", "TQ 3000 8000"),
-            ("51.50417N 0.12875W", "TQ 3000 8000"),
-            ("51.50417 -0.12875 +/- 55m", "TQ 300 800"),
+            (
+                "51\u{b0}30\u{2032}14.5\u{2033}N 0\u{b0}7\u{2032}41.8\u{2033}W",
+                "TQ 3000 8000",
+            ),
+            ("lat 51.50403 lon \u{2212}0.12828", "TQ 3000 8000"),
+            ("Latitude: 51.50403, Longitude: -0.12828", "TQ 3000 8000"),
+            ("51.50403N 0.12828W", "TQ 3000 8000"),
+            ("51.50403 -0.12828 +/- 55m", "TQ 300 800"),
         ] {
             assert_eq!(reference(text), wanted, "{text}");
         }
@@ -497,7 +520,7 @@ mod tests {
             ("3000 8000", Kind::LettersMissing, "letters"),
             ("30U 699316 5710164", Kind::OtherSystem, "UTM"),
             ("filled count soap", Kind::OtherSystem, "words"),
-            ("-0.12876 51.50416", Kind::Swapped, "51.50416, -0.12876"),
+            ("-0.12828 51.50403", Kind::Swapped, "51.50403, -0.12828"),
             ("51 30", Kind::TooCoarse, "decimal"),
             ("51.5 0.1W", Kind::Degrees, "letter"),
             ("S E 22 33", Kind::Degrees, "missing"),

@@ -14,7 +14,7 @@ pub(in crate::cli) const EXAMPLES: &str = "\
 Examples:
   lynchet findspot \"TQ 3000 8000\"
   lynchet findspot \"TQ 3000 8000\" --to latlon
-  lynchet findspot 51.50417 -0.12875 --redact 1km
+  lynchet findspot 51.50403 -0.12828 --redact 1km
   lynchet findspot --gpx walk.gpx
   lynchet findspot --gpx walk.gpx --to geojson > shared.geojson
 

@@ -96,7 +96,7 @@ fn pair(coordinates: &Value) -> Result<(f64, f64), Fault> {
         (Some(longitude), Some(latitude)) => Ok((longitude, latitude)),
         _ => Err(fault(
             "coordinates: two numbers are missing",
-            "write longitude, then latitude: [-0.12876, 51.50416]",
+            "write longitude, then latitude: [-0.12828, 51.50403]",
         )),
     }
 }

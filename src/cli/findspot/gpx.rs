@@ -100,7 +100,7 @@ fn degrees(node: Node, name: &str) -> Result<(f64, usize), Fault> {
         _ => Err(Fault {
             kind: Kind::Degrees,
             what: format!("{name}: {text:?} is no number of degrees"),
-            mend: format!("write it as {name}=\"51.50416\""),
+            mend: format!("write it as {name}=\"51.50403\""),
         }),
     }
 }
