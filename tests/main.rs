@@ -10,6 +10,7 @@ mod compare;
 mod evaluate;
 mod exact;
 mod export;
+mod findspot;
 mod lain;
 mod look;
 mod outside;

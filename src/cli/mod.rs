@@ -12,6 +12,7 @@ mod batch;
 mod compare;
 mod error;
 mod evaluate;
+mod findspot;
 mod identify;
 mod ids;
 mod judging;
@@ -86,6 +87,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Compare(asked) => compare::run(asked, open(args)?, out),
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
+        Verb::Findspot(asked) => findspot::run(asked, out),
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }

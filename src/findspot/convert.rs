@@ -422,6 +422,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(crate::findspot::steady())]
+
         #[test]
         fn there_and_back_is_the_same_point(
             east in 60_000.0..660_000.0, north in 5_000.0..1_225_000.0

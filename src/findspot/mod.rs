@@ -21,3 +21,14 @@ pub use fault::{Fault, Kind};
 pub use land::{Country, about, countries};
 pub use read::{Findspot, LONGEST, read};
 pub use square::{Side, Square};
+
+/// The same cases of a property on every run, and none kept in a file.
+#[cfg(test)]
+fn steady() -> proptest::prelude::ProptestConfig {
+    proptest::prelude::ProptestConfig {
+        cases: 512,
+        failure_persistence: None,
+        rng_seed: proptest::test_runner::RngSeed::Fixed(1),
+        ..proptest::prelude::ProptestConfig::default()
+    }
+}

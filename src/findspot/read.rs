@@ -544,6 +544,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(crate::findspot::steady())]
+
         #[test]
         fn a_reference_printed_and_read_again_is_the_same(square in on_land()) {
             let spot = Ok(Findspot { square, within: None });

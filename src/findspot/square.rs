@@ -300,6 +300,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(crate::findspot::steady())]
+
         #[test]
         fn a_square_holds_the_point_it_was_cut_from(
             (east, north) in anywhere(), side in select(Side::ALL.to_vec())

@@ -79,13 +79,17 @@ fn refused(path: &Path, error: &Error) -> Trouble {
 }
 
 fn child<'a, 'i>(node: Node<'a, 'i>, name: &str) -> Option<Node<'a, 'i>> {
-    node.children().find(|child| child.tag_name().name() == name)
+    node.children()
+        .find(|child| child.tag_name().name() == name)
 }
 
 fn waypoint(node: Node) -> Result<Findspot, Fault> {
     let reference = child(node, "extensions").and_then(|extensions| {
         let ours = |node: &Node| node.tag_name() == (OURS, "reference").into();
-        extensions.children().find(ours).and_then(|node| node.text())
+        extensions
+            .children()
+            .find(ours)
+            .and_then(|node| node.text())
     });
     let (latitude, longitude) = (degrees(node, "lat")?, degrees(node, "lon")?);
     position(latitude, longitude, reference)
