@@ -343,7 +343,7 @@ fn the_page_on_open_data_names_every_table_and_column() {
         assert_eq!(told, names(&resource["schema"]["fields"]), "{table}");
     }
     assert!(
-        page.contains(validator_required()),
+        page.contains(kit::outside::pinned("frictionless")),
         "the page names another validator"
     );
 }

@@ -53,7 +53,7 @@ fn a_reference_is_answered_with_its_square_and_the_caution() {
         "10 m: easting 530000 to 530009, northing 180000 to 180009",
         "51.50403, -0.12828 ± 10 m",
         "good to 5 m",
-        "England (by the letters alone)",
+        "England (by the letters alone; unverified but for Wales)",
         "TQ 30 80 (1 km), TQ 3 8 (10 km)",
         "Findspots are sensitive",
     ] {

@@ -53,6 +53,7 @@ enum Outcome {
 
 /// Runs the command line and says how the process should end.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = findspot::told_from_flags(arguments.into_iter().collect());
     let parsed = command()
         .try_get_matches_from(arguments)
         .and_then(|matches| Args::from_arg_matches(&matches));

@@ -21,7 +21,7 @@ pub fn python(packages: &[&str]) -> PathBuf {
 }
 
 /// The line that pins a package.
-fn pinned(package: &str) -> &'static str {
+pub fn pinned(package: &str) -> &'static str {
     let mut lines = REQUIRED.lines();
     let line = lines.find(|line| line.split("==").next() == Some(package));
     line.unwrap_or_else(|| panic!("{package} is not among what is required"))

@@ -4,6 +4,7 @@
 //!
 //! Invariant: one source of findspots at a time.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, ValueEnum};
@@ -24,12 +25,29 @@ good to 5 m, so that they never make a square below 10 m. GPX and GeoJSON are wr
 1 km without names, unless --redact 10km or --exact says otherwise: findspots are sensitive.
 Exit code: 0 an answer, 2 a fault, or points of a file that were left out.";
 
+/// The arguments of a call, a position that begins below nought set off by a blank: else
+/// `"-0.12828, 51.50403"`, which is to be told that its halves have changed places, would be taken
+/// for a flag.
+pub(in crate::cli) fn told_from_flags(mut arguments: Vec<OsString>) -> Vec<OsString> {
+    if arguments.get(1).is_none_or(|verb| verb != "findspot") {
+        return arguments;
+    }
+    for argument in &mut arguments {
+        let text = argument.to_str().unwrap_or_default();
+        let after = text.strip_prefix('-').unwrap_or_default();
+        if after.starts_with(|c: char| c.is_ascii_digit() || c == '.') {
+            *argument = format!(" {text}").into();
+        }
+    }
+    arguments
+}
+
 /// Where the findspots come from.
 #[derive(ClapArgs, Debug)]
 #[group(required = true, multiple = false)]
 pub(in crate::cli) struct Source {
     /// A grid reference, easting and northing in full, or latitude and longitude
-    #[arg(value_name = "FINDSPOT", allow_hyphen_values = true)]
+    #[arg(value_name = "FINDSPOT", allow_negative_numbers = true)]
     pub(super) words: Vec<String>,
     /// Read the waypoints of a GPX file; its tracks and routes are left out
     #[arg(long, value_name = "FILE")]

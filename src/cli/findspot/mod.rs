@@ -12,7 +12,7 @@ mod print;
 
 use std::io::{self, Write};
 
-pub(super) use asked::{EXAMPLES, FindspotArgs};
+pub(super) use asked::{EXAMPLES, FindspotArgs, told_from_flags};
 
 use super::error::Trouble;
 use super::{Outcome, print_json};

@@ -12,6 +12,8 @@ use super::super::error::Trouble;
 use super::lain::Lain;
 use crate::findspot::{Degrees, Findspot, SHIFT_GOOD_TO, Side, about, countries};
 
+/// Most letters of a line beside the margin.
+const WIDE_MOST: usize = 84;
 /// What stands under every list of findspots that is not cut.
 const CAUTION: &str = "Findspots are sensitive: give the full figures to the recording officer and \
 the owner of the land,\nand to others the square of 1 km or 10 km (--redact 1km).";
@@ -105,8 +107,12 @@ pub(super) fn text(
 }
 
 fn names(spot: Findspot) -> String {
-    let names = countries(spot.square).iter().map(|country| country.name());
-    names.collect::<Vec<_>>().join(" or ")
+    let names: Vec<&str> = countries(spot.square).iter().map(|c| c.name()).collect();
+    match names.split_last() {
+        Some((last, [])) => last.to_string(),
+        Some((last, others)) => format!("{} or {last}", others.join(", ")),
+        None => String::new(),
+    }
 }
 
 fn line(place: &Lain, out: &mut dyn Write) -> Result<(), Trouble> {
@@ -163,9 +169,15 @@ fn account(spot: Findspot, out: &mut dyn Write) -> Result<(), Trouble> {
             "  made from    degrees known to ± {within} m, so it may lie in a neighbouring square"
         )?;
     }
-    writeln!(out, "  country      {} (by the letters alone)", names(spot))?;
+    writeln!(
+        out,
+        "  country      {} (by the letters alone; unverified but for Wales)",
+        names(spot)
+    )?;
     for note in about(square) {
-        writeln!(out, "               {note}")?;
+        for line in wrapped(note) {
+            writeln!(out, "               {line}")?;
+        }
     }
     let coarser = [Side::Kilometre, Side::TenKilometres];
     let coarser: Vec<String> = coarser
@@ -177,4 +189,20 @@ fn account(spot: Findspot, out: &mut dyn Write) -> Result<(), Trouble> {
         writeln!(out, "  for sharing  {}", coarser.join(", "))?;
     }
     Ok(())
+}
+
+/// A sentence in lines that fit beside the margin.
+fn wrapped(text: &str) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let last = lines.len() - 1;
+        if lines[last].len() + word.len() >= WIDE_MOST {
+            lines.push(word.to_string());
+        } else {
+            let gap = if lines[last].is_empty() { "" } else { " " };
+            lines[last].push_str(gap);
+            lines[last].push_str(word);
+        }
+    }
+    lines
 }
