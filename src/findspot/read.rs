@@ -263,6 +263,21 @@ fn pair(letters: [char; 2], rest: &str, text: &str) -> Result<Square, Fault> {
         .ok_or_else(|| letter_fault(text))
 }
 
+/// What is wrong where something else stands among the figures.
+fn no_figure(rest: &str, letters: &str, text: &str) -> Option<Fault> {
+    let wrong = rest
+        .chars()
+        .find(|c| !c.is_ascii_digit() && !" ,;/".contains(*c))?;
+    if wrong.is_ascii_alphabetic() {
+        return Some(mixed(wrong, letters, text));
+    }
+    Some(Fault::new(
+        Kind::Figures,
+        format!("findspot {text:?}: {wrong:?} stands among the figures"),
+        "write figures alone after the two letters, without a point or a sign",
+    ))
+}
+
 /// The figures of a lettered reference, easting and northing: as many of the one as of the other.
 fn figures(rest: &str, letters: &str, text: &str) -> Result<(String, String), Fault> {
     let fault = |what: String, mend: String| {
@@ -272,18 +287,8 @@ fn figures(rest: &str, letters: &str, text: &str) -> Result<(String, String), Fa
             mend,
         ))
     };
-    if let Some(wrong) = rest
-        .chars()
-        .find(|c| !c.is_ascii_digit() && !" ,;/".contains(*c))
-    {
-        if wrong.is_ascii_alphabetic() {
-            return Err(mixed(wrong, letters, text));
-        }
-        let mend = "write figures alone after the two letters, without a point or a sign";
-        return fault(
-            format!("{wrong:?} stands among the figures"),
-            mend.to_string(),
-        );
+    if let Some(fault) = no_figure(rest, letters, text) {
+        return Err(fault);
     }
     let groups: Vec<&str> = rest
         .split([' ', ',', ';', '/'])
