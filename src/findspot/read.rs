@@ -149,17 +149,11 @@ fn quarters(text: &str) -> Option<Result<Findspot, Fault>> {
 /// A reference that begins with letters.
 fn lettered(text: &str) -> Result<Square, Fault> {
     let end = text.find(|c: char| !c.is_ascii_alphabetic());
-    // Spaces may part the two letters: T Q 30 80.
-    let compact: String = text.chars().filter(|c| *c != ' ').collect();
-    let parted = text.len() > 3 && text.as_bytes()[1] == b' ' && end == Some(1);
-    let (letters, rest) = match (parted, compact.as_bytes().get(1)) {
-        (true, Some(second)) if second.is_ascii_alphabetic() => text[3..]
-            .starts_with(|c: char| !c.is_ascii_alphabetic())
-            .then(|| (compact[..2].to_string(), &text[3..]))
-            .unwrap_or_else(|| (text[..1].to_string(), &text[1..])),
-        _ => {
-            let end = end.unwrap_or(text.len());
-            (text[..end].to_string(), &text[end..])
+    let (letters, rest) = match parted(text) {
+        Some(rest) => (text[..3].replace(' ', ""), rest),
+        None => {
+            let (letters, rest) = text.split_at(end.unwrap_or(text.len()));
+            (letters.to_string(), rest)
         }
     };
     let letters: Vec<char> = letters.chars().collect();
@@ -175,6 +169,16 @@ fn lettered(text: &str) -> Result<Square, Fault> {
             "write two letters and 2 to 10 figures (TQ 3000 8000), or latitude and longitude",
         )),
     }
+}
+
+/// What follows two letters with a space between them: T Q 30 80.
+fn parted(text: &str) -> Option<&str> {
+    let [first, b' ', second, rest @ ..] = text.as_bytes() else {
+        return None;
+    };
+    let after = rest.first().is_some_and(|next| !next.is_ascii_alphabetic());
+    let two = first.is_ascii_alphabetic() && second.is_ascii_alphabetic();
+    (two && after).then(|| &text[3..])
 }
 
 /// A letter where a figure should be, by what it is likely meant for.
@@ -215,7 +219,7 @@ fn single(letter: char, rest: &str, text: &str) -> Fault {
             format!("did you mean {letter}{meant}? two letters, then figures: TQ 3000 8000"),
         );
     }
-    if IRISH.contains(letter) && !figures.is_empty() && figures.len() % 2 == 0 {
+    if IRISH.contains(letter) && !figures.is_empty() && figures.len().is_multiple_of(2) {
         return Fault::new(
             Kind::Irish,
             format!(
@@ -316,7 +320,7 @@ fn figures(rest: &str, letters: &str, text: &str) -> Result<(String, String), Fa
             ),
             format!("give both the same number; {example}"),
         ),
-        [both] if count % 2 == 0 => {
+        [both] if count.is_multiple_of(2) => {
             let (east, north) = both.split_at(count / 2);
             Ok((east.to_string(), north.to_string()))
         }
