@@ -10,7 +10,8 @@
 //! 5. [`score`]: each of them judged, with reasons.
 //! 6. [`explain`]: the account in sentences.
 //!
-//! Beside them, [`simulate`] makes finds that never were, to try and to calibrate the others.
+//! Beside them, [`findspot`] reads where a find lay, as a square of the National Grid, and
+//! [`simulate`] makes finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
 //! [`House::compare`] and print; rooms never print. Without default features only the rooms that need
@@ -42,6 +43,8 @@ pub mod retrieve;
 pub mod score;
 
 pub mod explain;
+
+pub mod findspot;
 
 pub mod simulate;
 

@@ -17,13 +17,25 @@ use tempfile::TempDir;
 
 use super::kit::{self, Outcome, change, lay, small_library};
 
+/// Two waypoints, as a GPX file.
+const WALK: &str = "<gpx version='1.1' xmlns='http://www.topografix.com/GPX/1/1'>\
+    <wpt lat='52.658007' lon='1.716077'><name>1</name></wpt>\
+    <wpt lat='52.658107' lon='1.716177'><name>2</name></wpt></gpx>";
 const PENNY: &str = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
 
 // ------------------------------------------------------------------ examples
 
 #[test]
 fn every_example_of_the_help_runs() {
-    for verb in ["identify", "compare", "batch", "evaluate", "catalogue"] {
+    let verbs = [
+        "identify",
+        "compare",
+        "batch",
+        "evaluate",
+        "findspot",
+        "catalogue",
+    ];
+    for verb in verbs {
         let help = said(&[verb, "--help"]);
         assert_eq!(help.code, 0, "{verb}: {}", help.err);
         let examples = help.out.split("\nExamples:\n").nth(1);
@@ -93,6 +105,9 @@ fn run_example(line: &str, place: &str) {
     let names = words.iter().filter(|word| !word.starts_with('-'));
     for name in names.filter(|name| name.ends_with(".csv")) {
         lay(&folder.path().join(name), identified_table());
+    }
+    for name in words.iter().filter(|name| name.ends_with(".gpx")) {
+        lay(&folder.path().join(name), WALK);
     }
     let library = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalogue");
     for pair in arguments.windows(2) {

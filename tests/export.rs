@@ -16,8 +16,6 @@ use tempfile::TempDir;
 
 use super::kit::{self, Outcome, change, house, lay, small_library};
 
-/// The validator with its version, as pip reads it.
-const REQUIRED: &str = include_str!("outside/requirements.txt");
 const VALIDATE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/outside/validate.py");
 
 /// A row by the names of its columns.
@@ -345,7 +343,7 @@ fn the_page_on_open_data_names_every_table_and_column() {
         assert_eq!(told, names(&resource["schema"]["fields"]), "{table}");
     }
     assert!(
-        page.contains(validator_required()),
+        page.contains(kit::outside::pinned("frictionless")),
         "the page names another validator"
     );
 }
@@ -544,69 +542,7 @@ fn validated(python: &Path, folder: &Path) -> Value {
     serde_json::from_slice(&ended.stdout).unwrap_or_else(|e| panic!("{e}: {told}"))
 }
 
-/// A Python that has the validator, in an environment below the build's folder that is made
-/// when it is not there.
+/// A Python that has the validator.
 fn validator() -> PathBuf {
-    static MADE: std::sync::LazyLock<Result<PathBuf, String>> = std::sync::LazyLock::new(made);
-    let made = MADE.as_ref();
-    made.unwrap_or_else(|why| panic!("{why}")).clone()
-}
-
-/// The validator among what is required.
-fn validator_required() -> &'static str {
-    let mut lines = REQUIRED.lines();
-    let line = lines.find(|line| line.starts_with("frictionless"));
-    line.expect("the validator among what is required")
-}
-
-fn made() -> Result<PathBuf, String> {
-    let required = validator_required();
-    let environment = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/venv");
-    let below = if cfg!(windows) {
-        "Scripts/python.exe"
-    } else {
-        "bin/python"
-    };
-    let python = environment.join(below);
-    let (package, version) = required.split_once("==").expect("a version that is pinned");
-    let asks = format!(
-        "from importlib.metadata import version; assert version('{package}') == '{version}'; \
-         import {package}"
-    );
-    if done(Command::new(&python).args(["-c", &asks])).is_ok() {
-        return Ok(python);
-    }
-    let place = environment.display().to_string();
-    let pip = [
-        "-m",
-        "pip",
-        "install",
-        "--quiet",
-        "--disable-pip-version-check",
-    ];
-    done(Command::new("python3").args(["-m", "venv", &place]))
-        .and_then(|()| done(Command::new(&python).args(pip).arg(required)))
-        .and_then(|()| done(Command::new(&python).args(["-c", &asks])))
-        .map_err(|why| {
-            format!(
-                "the export cannot be validated: {required} is not there and could not be \
-                 installed; with Python 3 and its venv module there, run\n  python3 -m venv \
-                 target/venv && target/venv/bin/pip install {required}\n{why}"
-            )
-        })?;
-    Ok(python)
-}
-
-/// Runs a command to its end; what went wrong otherwise.
-fn done(command: &mut Command) -> Result<(), String> {
-    let ended = command
-        .output()
-        .map_err(|error| format!("{command:?}: {error}"))?;
-    let told = String::from_utf8_lossy(&ended.stderr);
-    let told = format!("{command:?}: {told}");
-    if ended.status.success() {
-        Ok(())
-    } else {
-        Err(told)
-    }
+    kit::outside::python(&["frictionless"])
 }

@@ -11,6 +11,7 @@ mod compare;
 mod evaluate;
 mod exact;
 mod export;
+mod findspot;
 mod lain;
 mod look;
 mod outside;

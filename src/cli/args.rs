@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
+use super::findspot::FindspotArgs;
 use crate::parse::Field;
 use crate::score::Aim;
 
@@ -51,6 +52,9 @@ pub(super) enum Verb {
     /// Say in which years a Roman titulature, whole or broken, was true
     #[command(after_help = TITLES_EXAMPLES)]
     Titles(TitlesArgs),
+    /// Read where a find lay, turn it into degrees and back, make it coarser for sharing
+    #[command(after_help = super::findspot::EXAMPLES)]
+    Findspot(FindspotArgs),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

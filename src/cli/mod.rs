@@ -12,6 +12,7 @@ mod batch;
 mod compare;
 mod error;
 mod evaluate;
+mod findspot;
 mod identify;
 mod ids;
 mod judging;
@@ -52,6 +53,7 @@ enum Outcome {
 
 /// Runs the command line and says how the process should end.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = findspot::told_from_flags(arguments.into_iter().collect());
     let parsed = command()
         .try_get_matches_from(arguments)
         .and_then(|matches| Args::from_arg_matches(&matches));
@@ -86,6 +88,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Compare(asked) => compare::run(asked, open(args)?, out),
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
+        Verb::Findspot(asked) => findspot::run(asked, out),
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
