@@ -2,7 +2,7 @@
 //! nine-in-ten set, and writes them to `src/score/fitted.rs`.
 //!
 //! Finds: simulated ones of the library's types, as often as the prior has them, every twelfth with
-//! its type taken out of what is judged; the public specimens, together as heavy; and
+//! its type taken out of what is judged; the public specimens, together a quarter as heavy; and
 //! published pieces of other lands, as heavy by metal as finds that no library lists are taken to be.
 //! One half of the finds fits, the other half gives the limit and the figures that are printed.
 //! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to
@@ -69,7 +69,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     });
     let mut cases: Vec<Case> = simulated.collect();
     let specimens = specimens(&house)?;
-    let weight = FINDS as f64 / specimens.len() as f64;
+    let weight = FINDS as f64 / 4.0 / specimens.len() as f64;
     for (place, (find, truth)) in specimens.iter().enumerate() {
         let out = truth.is_empty();
         cases.push(case(
