@@ -69,7 +69,10 @@ impl Age {
     pub fn chance_of(&self, years: i32, found: When) -> Option<Chance> {
         let surely = self.chance_by(line(years, found.earliest.year()))?;
         let perhaps = self.chance_by(line(years, found.latest.year()))?;
-        Some(Chance { least: surely.least, most: perhaps.most })
+        Some(Chance {
+            least: surely.least,
+            most: perhaps.most,
+        })
     }
 
     /// True of a thing of the Iron Age or earlier, by its date alone.

@@ -59,11 +59,18 @@ fn judged(facts: &Facts) -> (Call, Vec<&'static str>, Vec<&'static str>) {
 
 fn asks(facts: &Facts, id: &str) -> bool {
     let verdict = judge(facts, today());
-    verdict.questions.iter().any(|question| question.law.id == id)
+    verdict
+        .questions
+        .iter()
+        .any(|question| question.law.id == id)
 }
 
 fn notes_of(facts: &Facts) -> Vec<&'static str> {
-    judge(facts, today()).notes.iter().map(|note| note.id).collect()
+    judge(facts, today())
+        .notes
+        .iter()
+        .map(|note| note.id)
+        .collect()
 }
 
 use Call::{RecordOnly, ReportIfUnsure, ReportNow};
@@ -82,7 +89,10 @@ fn one_penny_two_pennies_and_two_apart() {
         ..facts(&["2 silver pennies, 1279"])
     };
     assert_eq!(judged(&apart).0, RecordOnly);
-    assert!(notes_of(&apart).contains(&"same-find"), "the note on scatter");
+    assert!(
+        notes_of(&apart).contains(&"same-find"),
+        "the note on scatter"
+    );
     let alike = Facts {
         same_find: Some(SameFind::ScatteredAlike),
         ..apart
@@ -107,7 +117,10 @@ fn nine_ten_and_nine_with_a_denarius() {
 /// Facts 1.1, case 7: T1 (s.1(1)(a)(i)).
 #[test]
 fn a_silver_gilt_brooch_of_1700() {
-    assert_eq!(judged(&facts(&["silver-gilt brooch, 1700"])), (ReportNow, vec!["T1"], vec![]));
+    assert_eq!(
+        judged(&facts(&["silver-gilt brooch, 1700"])),
+        (ReportNow, vec!["T1"], vec![])
+    );
 }
 
 /// Facts 1.1, case 8: too young for T1, so only T4c or T5.
@@ -116,7 +129,10 @@ fn a_gold_ring_of_1740() {
     let ring = facts(&["gold ring, 1740"]);
     assert_eq!(judged(&ring), (ReportIfUnsure, vec![], vec!["T5"]));
     assert!(asks(&ring, "T4c"));
-    let exceptional = Facts { exceptional: Some(Truth::Yes), ..ring };
+    let exceptional = Facts {
+        exceptional: Some(Truth::Yes),
+        ..ring
+    };
     assert_eq!(judged(&exceptional).0, ReportNow);
 }
 
@@ -135,9 +151,15 @@ fn prehistoric_things() {
     let axe = facts(&["Bronze Age axe, bronze"]);
     assert_eq!(judged(&axe).0, RecordOnly);
     assert!(asks(&axe, "T4c"));
-    let early = Facts { found: When::read("2023-07-29").ok(), ..axe.clone() };
+    let early = Facts {
+        found: When::read("2023-07-29").ok(),
+        ..axe.clone()
+    };
     assert!(!asks(&early, "T4c"));
-    let exceptional = Facts { exceptional: Some(Truth::Yes), ..axe };
+    let exceptional = Facts {
+        exceptional: Some(Truth::Yes),
+        ..axe
+    };
     assert_eq!(judged(&exceptional), (ReportNow, vec!["T4c"], vec![]));
     let axes = deposit(&["2 Bronze Age axes, bronze"]);
     assert_eq!(judged(&axes), (ReportNow, vec!["T4a"], vec![]));
@@ -163,7 +185,10 @@ fn a_pot_that_holds_a_hoard() {
 /// Facts 1.1, cases 15 and 16: guidance on altered coins of 2010 (pierced before 1180).
 #[test]
 fn pierced_coins() {
-    assert_eq!(judged(&facts(&["pierced silver penny, 1016-1035"])).0, ReportNow);
+    assert_eq!(
+        judged(&facts(&["pierced silver penny, 1016-1035"])).0,
+        ReportNow
+    );
     let groat = facts(&["groat, silver, 1461-1483, one off-centre hole"]);
     assert_eq!(judged(&groat), (ReportIfUnsure, vec![], vec!["T1"]));
     let straddling = facts(&["pierced silver penny, 1170-1190"]);
@@ -181,7 +206,10 @@ fn sovereigns_in_a_jar() {
     };
     let (call, met, _) = judged(&jar);
     assert_eq!((call, met), (ReportNow, vec!["T5", "T6"]));
-    let owned = Facts { owner_known: Some(Truth::Yes), ..jar };
+    let owned = Facts {
+        owner_known: Some(Truth::Yes),
+        ..jar
+    };
     assert!(!judged(&owned).1.contains(&"T5"));
 }
 
@@ -199,9 +227,18 @@ fn a_silver_object_in_an_english_churchyard() {
     assert!(notes_of(&object).contains(&"X2"));
     // Other churches, other countries and earlier days are not named in the order.
     for facts in [
-        Facts { grounds: vec![Ground::OtherChurch], ..object.clone() },
-        Facts { country: Some(Country::Wales), ..object.clone() },
-        Facts { found: When::read("2023-07-29").ok(), ..object },
+        Facts {
+            grounds: vec![Ground::OtherChurch],
+            ..object.clone()
+        },
+        Facts {
+            country: Some(Country::Wales),
+            ..object.clone()
+        },
+        Facts {
+            found: When::read("2023-07-29").ok(),
+            ..object
+        },
     ] {
         assert_eq!(judged(&facts).0, ReportNow, "{facts:?}");
     }
@@ -227,7 +264,11 @@ fn three_coins_from_one_hole_are_advice_and_no_rule() {
     let three = in_one_hole(&["3 nummi, copper alloy, 330-348"]);
     assert_eq!(judged(&three), (RecordOnly, vec![], vec![]));
     assert!(notes_of(&three).contains(&"three-coins"));
-    assert!(law("three-coins").text().contains("common practice, no source"));
+    assert!(
+        law("three-coins")
+            .text()
+            .contains("common practice, no source")
+    );
     assert!(!notes_of(&in_one_hole(&["2 nummi, copper alloy, 330-348"])).contains(&"three-coins"));
 }
 
@@ -236,11 +277,20 @@ fn three_coins_from_one_hole_are_advice_and_no_rule() {
 fn what_belongs_with_an_earlier_find() {
     let sherd = facts(&["pot, pottery, Roman"]);
     assert_eq!(judged(&sherd).0, RecordOnly);
-    let with = |associated| Facts { associated: Some(associated), ..sherd.clone() };
+    let with = |associated| Facts {
+        associated: Some(associated),
+        ..sherd.clone()
+    };
     assert_eq!(judged(&with(Truth::Yes)), (ReportNow, vec!["T6"], vec![]));
-    assert_eq!(judged(&with(Truth::Open)), (ReportIfUnsure, vec![], vec!["T6"]));
+    assert_eq!(
+        judged(&with(Truth::Open)),
+        (ReportIfUnsure, vec![], vec!["T6"])
+    );
     // X1, s.1(2): an unworked natural thing is not drawn in.
-    let fossil = Facts { associated: Some(Truth::Yes), ..facts(&["fossil"]) };
+    let fossil = Facts {
+        associated: Some(Truth::Yes),
+        ..facts(&["fossil"])
+    };
     assert_eq!(judged(&fossil).0, RecordOnly);
     assert!(notes_of(&fossil).contains(&"X1"));
 }
@@ -270,7 +320,10 @@ fn rules_hold_from_the_day_they_began() {
     assert_eq!(judged(&found(&axes, "2002")).0, RecordOnly);
     let brooch = ["silver brooch, 1400"];
     assert_eq!(judged(&found(&brooch, "1997-09-24")).1, ["T1"]);
-    assert_eq!(judged(&found(&brooch, "1997-09-23")), (ReportIfUnsure, vec![], vec!["before-act"]));
+    assert_eq!(
+        judged(&found(&brooch, "1997-09-23")),
+        (ReportIfUnsure, vec![], vec!["before-act"])
+    );
     assert_eq!(judged(&found(&brooch, "1975")).0, ReportIfUnsure);
     assert_eq!(judged(&found(&brooch, "1997")).0, ReportIfUnsure);
 }
@@ -284,11 +337,20 @@ fn other_countries_have_their_own_rules_and_people() {
         (Country::IsleOfMan, "IM59", "manx-national-heritage"),
         (Country::Elsewhere, "elsewhere", "local-authority"),
     ] {
-        let penny = Facts { country: Some(country), ..facts(&["silver penny, 1279"]) };
+        let penny = Facts {
+            country: Some(country),
+            ..facts(&["silver penny, 1279"])
+        };
         let verdict = judge(&penny, today());
         assert!(verdict.call >= ReportIfUnsure, "{country:?}");
-        assert!(verdict.rules.iter().any(|bite| bite.law.id == rule), "{country:?}");
-        assert!(verdict.tell.iter().any(|contact| contact.word == told), "{country:?}");
+        assert!(
+            verdict.rules.iter().any(|bite| bite.law.id == rule),
+            "{country:?}"
+        );
+        assert!(
+            verdict.tell.iter().any(|contact| contact.word == told),
+            "{country:?}"
+        );
     }
     // The Act holds in Northern Ireland too (facts 1.1), but not in Scotland (s.15(3)).
     let two = |country| Facts {
@@ -299,7 +361,11 @@ fn other_countries_have_their_own_rules_and_people() {
     assert_eq!(judged(&two(Country::Scotland)).1, ["SC"]);
     // Fourteen days in Northern Ireland and on the island, counted with care; none were read for
     // Scotland.
-    let last = |country| judge(&two(country), today()).clock.and_then(|clock| clock.last);
+    let last = |country| {
+        judge(&two(country), today())
+            .clock
+            .and_then(|clock| clock.last)
+    };
     assert_eq!(last(Country::England), Some(day("2026-06-15")));
     assert_eq!(last(Country::NorthernIreland), Some(day("2026-06-14")));
     assert_eq!(last(Country::IsleOfMan), Some(day("2026-06-14")));
@@ -319,7 +385,10 @@ fn dangers_come_first_and_protected_ground_has_its_section() {
     let dangers: Vec<&str> = verdict.dangers.iter().map(|law| law.id).collect();
     assert_eq!(dangers, ["ordnance", "remains", "burial"]);
     assert!(notes_of(&facts).contains(&"s42"));
-    let wales = Facts { country: Some(Country::Wales), ..facts };
+    let wales = Facts {
+        country: Some(Country::Wales),
+        ..facts
+    };
     assert!(notes_of(&wales).contains(&"w60"));
     // Facts 8.7: section 42 covers Wales no longer.
     assert!(!notes_of(&wales).contains(&"s42"));
@@ -329,7 +398,10 @@ fn dangers_come_first_and_protected_ground_has_its_section() {
 #[test]
 fn owner_theft_and_export_are_always_said() {
     for country in [None, Some(Country::England), Some(Country::NorthernIreland)] {
-        let notes = notes_of(&Facts { country, ..facts(&["coin"]) });
+        let notes = notes_of(&Facts {
+            country,
+            ..facts(&["coin"])
+        });
         for id in ["owner", "theft", "export", "decides"] {
             assert!(notes.contains(&id), "{country:?}: {id}");
         }
@@ -338,18 +410,30 @@ fn owner_theft_and_export_are_always_said() {
 
 #[test]
 fn nothing_said_is_open_and_not_passed_over() {
-    let unsaid = Facts { pieces: vec![Piece::unsaid("a thing")], ..Facts::default() };
+    let unsaid = Facts {
+        pieces: vec![Piece::unsaid("a thing")],
+        ..Facts::default()
+    };
     let verdict = judge(&unsaid, today());
     assert_eq!(verdict.call, ReportIfUnsure);
     assert!(verdict.rules[0].decides.len() >= 2, "{:?}", verdict.rules);
-    assert!(verdict.assumed.iter().any(|text| text.contains("England or Wales")));
+    assert!(
+        verdict
+            .assumed
+            .iter()
+            .any(|text| text.contains("England or Wales"))
+    );
 }
 
 #[test]
 fn impossible_facts_are_named_with_their_mend() {
     let sound = facts(&["silver penny, 1279"]);
     let fields = |facts: &Facts| -> Vec<&str> {
-        facts.faults(today()).iter().map(|fault| fault.field).collect()
+        facts
+            .faults(today())
+            .iter()
+            .map(|fault| fault.field)
+            .collect()
     };
     let with = |change: &dyn Fn(&mut Facts)| {
         let mut facts = sound.clone();
@@ -357,15 +441,36 @@ fn impossible_facts_are_named_with_their_mend() {
         fields(&facts)
     };
     assert!(fields(&sound).is_empty());
-    assert_eq!(with(&|facts| facts.found = When::read("2026-11-26").ok()), ["found"]);
-    assert_eq!(with(&|facts| facts.found = When::read("2027").ok()), ["found"]);
+    assert_eq!(
+        with(&|facts| facts.found = When::read("2026-11-26").ok()),
+        ["found"]
+    );
+    assert_eq!(
+        with(&|facts| facts.found = When::read("2027").ok()),
+        ["found"]
+    );
     assert!(with(&|facts| facts.found = When::read("2026-11").ok()).is_empty());
-    assert_eq!(with(&|facts| facts.believed = Some(day("2026-12-01"))), ["believed"]);
+    assert_eq!(
+        with(&|facts| facts.believed = Some(day("2026-12-01"))),
+        ["believed"]
+    );
     assert_eq!(with(&|facts| facts.pieces.clear()), ["piece"]);
     assert_eq!(with(&|facts| facts.pieces[0].count = 0), ["count"]);
-    assert_eq!(with(&|facts| facts.pieces[0].age = Age::Years(Span { from: 2100, to: 2200 })), ["made"]);
-    assert_eq!(with(&|facts| facts.pieces[0].metal = MetalKnown::Tested(f64::NAN)), ["fineness"]);
-    assert_eq!(with(&|facts| facts.pieces[0].metal = MetalKnown::Tested(101.0)), ["fineness"]);
+    assert_eq!(
+        with(&|facts| facts.pieces[0].age = Age::Years(Span {
+            from: 2100,
+            to: 2200
+        })),
+        ["made"]
+    );
+    assert_eq!(
+        with(&|facts| facts.pieces[0].metal = MetalKnown::Tested(f64::NAN)),
+        ["fineness"]
+    );
+    assert_eq!(
+        with(&|facts| facts.pieces[0].metal = MetalKnown::Tested(101.0)),
+        ["fineness"]
+    );
 }
 
 // --------------------------------------------------------------------- properties
@@ -385,15 +490,28 @@ fn truths() -> impl Strategy<Value = Option<Truth>> {
 }
 
 fn pieces() -> impl Strategy<Value = Piece> {
-    let what = select(vec![What::Unsaid, What::Coin, What::Token, What::Object, What::Natural]);
+    let what = select(vec![
+        What::Unsaid,
+        What::Coin,
+        What::Token,
+        What::Object,
+        What::Natural,
+    ]);
     let altered = option::of(select(vec![Alteration::Mounted, Alteration::Pierced]));
     let age = option::of((-1_000_i32..2_020, 0_i32..400)).prop_map(|years| match years {
-        Some((from, length)) if from != 0 && from + length != 0 => {
-            Age::Years(Span { from, to: from + length })
-        }
+        Some((from, length)) if from != 0 && from + length != 0 => Age::Years(Span {
+            from,
+            to: from + length,
+        }),
         _ => Age::Unsaid,
     });
-    let metal = select([&METALS[..], &[MetalKnown::Unsaid, MetalKnown::Seen(Metal::Silver, false)]].concat());
+    let metal = select(
+        [
+            &METALS[..],
+            &[MetalKnown::Unsaid, MetalKnown::Seen(Metal::Silver, false)],
+        ]
+        .concat(),
+    );
     (1_u32..14, what, altered, age, metal, truths()).prop_map(
         |(count, what, altered, age, metal, prehistoric)| Piece {
             name: "a piece".to_string(),
@@ -426,7 +544,14 @@ const COUNTRIES: [Country; 6] = [
 ];
 
 fn any_facts() -> impl Strategy<Value = Facts> {
-    let days = select(vec!["1950-01-01", "1997", "2002-12-31", "2010-05", "2023-07-30", "2026-02-28"]);
+    let days = select(vec![
+        "1950-01-01",
+        "1997",
+        "2002-12-31",
+        "2010-05",
+        "2023-07-30",
+        "2026-02-28",
+    ]);
     let found = option::of(days).prop_map(|text| text.and_then(|text| When::read(text).ok()));
     let grounds = vec(
         select(vec![
@@ -439,10 +564,19 @@ fn any_facts() -> impl Strategy<Value = Facts> {
         ]),
         0..3,
     );
-    let hazards = vec(select(vec![Hazard::Ordnance, Hazard::HumanRemains, Hazard::Lead]), 0..2);
+    let hazards = vec(
+        select(vec![Hazard::Ordnance, Hazard::HumanRemains, Hazard::Lead]),
+        0..2,
+    );
     let group = (vec(pieces(), 1..4), option::of(select(SAME.to_vec())));
     let said = (truths(), truths(), truths(), truths(), truths());
-    let place = (option::of(select(COUNTRIES.to_vec())), grounds, hazards, found, any::<bool>());
+    let place = (
+        option::of(select(COUNTRIES.to_vec())),
+        grounds,
+        hazards,
+        found,
+        any::<bool>(),
+    );
     (group, said, place).prop_map(|(group, said, place)| Facts {
         pieces: group.0,
         same_find: group.1,
@@ -485,13 +619,17 @@ fn firmer(facts: &Facts, way: usize, more: &Piece) -> Facts {
         7 => {
             if let Age::Years(span) = piece.age {
                 let older = |year| crate::find::year_at(crate::find::ordinal(year) - 150);
-                piece.age = Age::Years(Span { from: older(span.from), to: older(span.to) });
+                piece.age = Age::Years(Span {
+                    from: older(span.from),
+                    to: older(span.to),
+                });
             }
         }
         8 => piece.prehistoric = Some(Truth::Yes),
         9 => {
             let rank = METALS.iter().position(|metal| *metal == piece.metal);
-            piece.metal = METALS[rank.map_or(METALS.len() - 1, |rank| (rank + 1).min(METALS.len() - 1))];
+            piece.metal =
+                METALS[rank.map_or(METALS.len() - 1, |rank| (rank + 1).min(METALS.len() - 1))];
         }
         10 => {
             piece.altered = match piece.altered {
@@ -499,7 +637,13 @@ fn firmer(facts: &Facts, way: usize, more: &Piece) -> Facts {
                 Some(_) => Some(Alteration::Mounted),
             }
         }
-        _ => piece.what = if piece.what == What::Natural { What::Object } else { piece.what },
+        _ => {
+            piece.what = if piece.what == What::Natural {
+                What::Object
+            } else {
+                piece.what
+            }
+        }
     }
     facts
 }
@@ -516,8 +660,15 @@ fn settled(facts: &Facts, way: usize, yes: bool) -> Facts {
         0 => facts.associated = settle(facts.associated),
         1 => facts.hidden = settle(facts.hidden),
         2 => facts.exceptional = settle(facts.exceptional),
-        3 if facts.same_find.is_none_or(|same| same.truth() == Truth::Open) => {
-            facts.same_find = Some(if yes { SameFind::Deposit } else { SameFind::Scattered });
+        3 if facts
+            .same_find
+            .is_none_or(|same| same.truth() == Truth::Open) =>
+        {
+            facts.same_find = Some(if yes {
+                SameFind::Deposit
+            } else {
+                SameFind::Scattered
+            });
         }
         4 if matches!(piece.what, What::Unsaid | What::Token) => {
             piece.what = if yes { What::Coin } else { What::Object };
@@ -538,14 +689,32 @@ fn settled(facts: &Facts, way: usize, yes: bool) -> Facts {
 
 /// Every sentence of a verdict.
 fn sentences(verdict: &Verdict) -> Vec<String> {
-    let mut said = vec![verdict.call.text().to_string(), verdict.call.word().to_string()];
+    let mut said = vec![
+        verdict.call.text().to_string(),
+        verdict.call.word().to_string(),
+    ];
     for bite in &verdict.rules {
         said.push(bite.law.text());
-        said.extend(bite.decides.iter().map(|decider| decider.text().to_string()));
+        said.extend(
+            bite.decides
+                .iter()
+                .map(|decider| decider.text().to_string()),
+        );
     }
-    said.extend(verdict.questions.iter().map(|question| question.text.to_string()));
+    said.extend(
+        verdict
+            .questions
+            .iter()
+            .map(|question| question.text.to_string()),
+    );
     said.extend(verdict.tell.iter().map(|contact| contact.text.to_string()));
-    said.extend(verdict.dangers.iter().chain(&verdict.notes).map(|law| law.text()));
+    said.extend(
+        verdict
+            .dangers
+            .iter()
+            .chain(&verdict.notes)
+            .map(|law| law.text()),
+    );
     said.extend(verdict.assumed.iter().cloned());
     said
 }

@@ -83,8 +83,14 @@ mod tests {
     /// 15 March; belief formed on 10 March counts from that day, last day 23 March.
     #[test]
     fn fourteen_days_as_the_act_counts_them() {
-        assert_eq!(last(Some("2026-03-01"), None).as_deref(), Some("2026-03-15"));
-        assert_eq!(last(Some("2026-03-01"), Some("2026-03-10")).as_deref(), Some("2026-03-23"));
+        assert_eq!(
+            last(Some("2026-03-01"), None).as_deref(),
+            Some("2026-03-15")
+        );
+        assert_eq!(
+            last(Some("2026-03-01"), Some("2026-03-10")).as_deref(),
+            Some("2026-03-23")
+        );
     }
 
     /// The same rule at its edges: belief on the day of the find or the day after changes nothing;
@@ -97,7 +103,11 @@ mod tests {
             ("2026-03-02", "2026-03-15"),
             ("2026-03-03", "2026-03-16"),
         ] {
-            assert_eq!(last(Some("2026-03-01"), Some(believed)).as_deref(), Some(expected), "{believed}");
+            assert_eq!(
+                last(Some("2026-03-01"), Some(believed)).as_deref(),
+                Some(expected),
+                "{believed}"
+            );
         }
     }
 
@@ -110,14 +120,21 @@ mod tests {
             ("2025-12-25", "2026-01-08"),
             ("2000-02-28", "2000-03-13"),
         ] {
-            assert_eq!(last(Some(found), None).as_deref(), Some(expected), "{found}");
+            assert_eq!(
+                last(Some(found), None).as_deref(),
+                Some(expected),
+                "{found}"
+            );
         }
     }
 
     #[test]
     fn a_day_half_known_is_taken_at_its_earliest() {
         assert_eq!(last(Some("2026-03"), None).as_deref(), Some("2026-03-15"));
-        assert_eq!(last(None, Some("2026-03-10")).as_deref(), Some("2026-03-23"));
+        assert_eq!(
+            last(None, Some("2026-03-10")).as_deref(),
+            Some("2026-03-23")
+        );
         assert_eq!(last(None, None), None);
     }
 

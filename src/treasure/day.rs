@@ -16,8 +16,18 @@ pub struct CalendarDay {
 }
 
 const MONTHS: [&str; 12] = [
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 ];
 
 /// The latest year that is read; the counting stays far from the ends of its numbers.
@@ -38,8 +48,7 @@ impl CalendarDay {
         let from_march = days + 719_468;
         let era = from_march.div_euclid(146_097);
         let of_era = from_march.rem_euclid(146_097);
-        let year_of_era =
-            (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+        let year_of_era = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
         let of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
         let month = (5 * of_year + 2) / 153;
         let day = of_year - (153 * month + 2) / 5 + 1;
@@ -63,7 +72,11 @@ impl CalendarDay {
 
     /// So many days later; stops at the last day that is read.
     pub fn after(self, days: i64) -> CalendarDay {
-        let last = CalendarDay { year: YEAR_MOST, month: 12, day: 31 };
+        let last = CalendarDay {
+            year: YEAR_MOST,
+            month: 12,
+            day: 31,
+        };
         CalendarDay::since_1970(self.number() + days).unwrap_or(last)
     }
 
@@ -79,7 +92,12 @@ impl CalendarDay {
 
     /// As it is said: "15 March 2026".
     pub fn text(self) -> String {
-        format!("{} {} {}", self.day, MONTHS[self.month as usize - 1], self.year)
+        format!(
+            "{} {} {}",
+            self.day,
+            MONTHS[self.month as usize - 1],
+            self.year
+        )
     }
 
     /// Reads a whole day, `2026-03-15`.
@@ -112,7 +130,10 @@ pub struct When {
 impl When {
     /// A day that is known.
     pub fn on(day: CalendarDay) -> When {
-        When { earliest: day, latest: day }
+        When {
+            earliest: day,
+            latest: day,
+        }
     }
 
     /// The day, where it is known to the day.
@@ -123,13 +144,17 @@ impl When {
     /// Reads `2026-03-15`, `2026-03` or `2026`.
     pub fn read(text: &str) -> Result<When, String> {
         let written = text.trim();
-        let shape = || format!("\"{written}\" is no day; write it as 2026-03-15 (or 2026-03, or 2026)");
+        let shape =
+            || format!("\"{written}\" is no day; write it as 2026-03-15 (or 2026-03, or 2026)");
         let parts: Vec<&str> = written.split('-').collect();
         let number = |part: &str, most: usize| {
             let figures = !part.is_empty()
                 && part.len() <= most
                 && part.bytes().all(|byte| byte.is_ascii_digit());
-            figures.then(|| part.parse::<u32>().ok()).flatten().ok_or_else(shape)
+            figures
+                .then(|| part.parse::<u32>().ok())
+                .flatten()
+                .ok_or_else(shape)
         };
         if parts.len() > 3 || parts[0].len() != 4 {
             return Err(shape());
@@ -141,17 +166,24 @@ impl When {
         let month = parts.get(1).map(|part| number(part, 2)).transpose()?;
         let day = parts.get(2).map(|part| number(part, 2)).transpose()?;
         if let Some(month) = month.filter(|month| !(1..=12).contains(month)) {
-            return Err(format!("\"{written}\": there is no month {month}; write it as 2026-03-15"));
+            return Err(format!(
+                "\"{written}\": there is no month {month}; write it as 2026-03-15"
+            ));
         }
         let first = month.unwrap_or(1);
         let last = month.unwrap_or(12);
         let length = month_length(year, last);
         if let Some(day) = day.filter(|day| !(1..=length).contains(day)) {
             let month = MONTHS[last as usize - 1];
-            return Err(format!("\"{written}\": there is no day {day}; {month} {year} has {length} days"));
+            return Err(format!(
+                "\"{written}\": there is no day {day}; {month} {year} has {length} days"
+            ));
         }
-        let made = CalendarDay::new(year, first, day.unwrap_or(1))
-            .zip(CalendarDay::new(year, last, day.unwrap_or(length)));
+        let made = CalendarDay::new(year, first, day.unwrap_or(1)).zip(CalendarDay::new(
+            year,
+            last,
+            day.unwrap_or(length),
+        ));
         let (earliest, latest) = made.ok_or_else(shape)?;
         Ok(When { earliest, latest })
     }
@@ -195,7 +227,17 @@ mod tests {
         assert!(says("2026-00-01").contains("no month 0"));
         assert!(says("2026-04-31").contains("April 2026 has 30 days"));
         assert!(says("0000-01-01").contains("no year 0"));
-        for text in ["", "yesterday", "1/3/2026", "26-03-01", "2026-3-1-1", "2026-+3-1", "-2026", "2026-", "20260301"] {
+        for text in [
+            "",
+            "yesterday",
+            "1/3/2026",
+            "26-03-01",
+            "2026-3-1-1",
+            "2026-+3-1",
+            "-2026",
+            "2026-",
+            "20260301",
+        ] {
             assert!(says(text).contains("write it as 2026-03-15"), "{text}");
         }
     }
@@ -207,9 +249,15 @@ mod tests {
             (when.earliest.iso(), when.latest.iso(), when.text())
         };
         let said = |a: &str, b: &str, c: &str| (a.to_string(), b.to_string(), c.to_string());
-        assert_eq!(read("2024-02"), said("2024-02-01", "2024-02-29", "February 2024"));
+        assert_eq!(
+            read("2024-02"),
+            said("2024-02-01", "2024-02-29", "February 2024")
+        );
         assert_eq!(read("2024"), said("2024-01-01", "2024-12-31", "2024"));
-        assert_eq!(read("2024-02-29"), said("2024-02-29", "2024-02-29", "29 February 2024"));
+        assert_eq!(
+            read("2024-02-29"),
+            said("2024-02-29", "2024-02-29", "29 February 2024")
+        );
         assert!(CalendarDay::read("2024-02").is_err());
     }
 }

@@ -207,20 +207,40 @@ impl Facts {
             faults.push(Fault { field, what, mend });
         };
         if self.pieces.is_empty() {
-            fault("piece", "there is no piece to judge".to_string(), "say what was found");
+            fault(
+                "piece",
+                "there is no piece to judge".to_string(),
+                "say what was found",
+            );
         }
         if let Some(found) = self.found.filter(|found| found.earliest > today) {
-            let what = format!("{} is still to come; today is {}", found.text(), today.text());
-            fault("found", what, "give the day on which it was found, as 2026-03-15");
+            let what = format!(
+                "{} is still to come; today is {}",
+                found.text(),
+                today.text()
+            );
+            fault(
+                "found",
+                what,
+                "give the day on which it was found, as 2026-03-15",
+            );
         }
         if let Some(day) = self.believed.filter(|day| *day > today) {
             let what = format!("{} is still to come; today is {}", day.text(), today.text());
-            fault("believed", what, "give the day on which you first thought so, as 2026-03-15");
+            fault(
+                "believed",
+                what,
+                "give the day on which you first thought so, as 2026-03-15",
+            );
         }
         let found = self.found_or(today).latest.min(today).year();
         for piece in &self.pieces {
             if piece.count == 0 {
-                fault("count", format!("{}: no pieces", piece.name), "give 1 or more");
+                fault(
+                    "count",
+                    format!("{}: no pieces", piece.name),
+                    "give 1 or more",
+                );
             }
             if let Some(span) = piece.age.span().filter(|span| span.from > found) {
                 let what = format!(
@@ -229,13 +249,21 @@ impl Facts {
                     era(span.from),
                     era(found)
                 );
-                fault("made", what, "give the years in which it was made, as 1279-1307 or 800 BC-AD 43");
+                fault(
+                    "made",
+                    what,
+                    "give the years in which it was made, as 1279-1307 or 800 BC-AD 43",
+                );
             }
             if let MetalKnown::Tested(share) = piece.metal
                 && !(0.0..=100.0).contains(&share)
             {
                 let what = format!("{}: {share} in the hundred is not possible", piece.name);
-                fault("fineness", what, "give the hundredths of gold and silver by weight, 0 to 100");
+                fault(
+                    "fineness",
+                    what,
+                    "give the hundredths of gold and silver by weight, 0 to 100",
+                );
             }
         }
         faults

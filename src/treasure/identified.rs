@@ -43,6 +43,18 @@ pub fn identified(find: &Find, ranking: &Ranking, catalogue: &Catalogue, name: &
     }
 }
 
+/// The piece that a find is by eye alone: its metal as it looks, and what was done to it.
+pub fn by_sight(find: &Find, name: &str) -> Piece {
+    let seen = find.metal.map(|(seen, sure)| (by_eye(seen), sure));
+    Piece {
+        altered: altered(find),
+        metal: seen.map_or(MetalKnown::Unsaid, |(metal, sure)| {
+            MetalKnown::Seen(metal, sure)
+        }),
+        ..Piece::unsaid(name)
+    }
+}
+
 /// What lay with a find, as pieces: coins of the years and the metals that the library's types of
 /// that name have.
 pub fn companions(find: &Find, catalogue: &Catalogue) -> Vec<Piece> {
@@ -84,7 +96,9 @@ fn what(coin: &CoinType, catalogue: &Catalogue) -> What {
 /// Coin, object or open. What is not in the library is taken as a coin, as `identify` takes it.
 fn kind(judged: &[(&CoinType, Span, f64)], catalogue: &Catalogue) -> What {
     let share = |kind: What| -> f64 {
-        let of = judged.iter().filter(|(coin, ..)| what(coin, catalogue) == kind);
+        let of = judged
+            .iter()
+            .filter(|(coin, ..)| what(coin, catalogue) == kind);
         of.map(|(_, _, chance)| chance).sum()
     };
     let (coin, token, object) = (share(What::Coin), share(What::Token), share(What::Object));
@@ -142,24 +156,17 @@ fn made_of(coin: &CoinType, catalogue: &Catalogue) -> Metal {
 }
 
 fn metal(find: &Find, judged: &[(&CoinType, Span, f64)], catalogue: &Catalogue) -> MetalKnown {
-    let seen = find.metal.map(|(seen, sure)| (by_eye(seen), sure));
-    match seen {
-        // A skin that shows its core is a fact about this piece, whatever its type is.
-        Some((Metal::Skin, sure)) => return MetalKnown::Seen(Metal::Skin, sure),
-        Some((metal, sure)) if judged.is_empty() => return MetalKnown::Seen(metal, sure),
-        None if judged.is_empty() => return MetalKnown::Unsaid,
-        _ => {}
+    let seen = by_sight(find, "").metal;
+    // A skin that shows its core is a fact about this piece, whatever its type is.
+    if judged.is_empty() || matches!(seen, MetalKnown::Seen(Metal::Skin, _)) {
+        return seen;
     }
     let listed: f64 = judged.iter().map(|(_, _, chance)| chance).sum();
-    let rest = match seen {
-        Some((metal, sure)) => MetalKnown::Seen(metal, sure),
-        None => MetalKnown::Unsaid,
-    };
     let made = judged.iter().map(|(coin, _, chance)| {
         let known = MetalKnown::Seen(made_of(coin, catalogue), true);
         (known, *chance)
     });
-    let all: Vec<(MetalKnown, f64)> = made.chain([(rest, (1.0 - listed).max(0.0))]).collect();
+    let all: Vec<(MetalKnown, f64)> = made.chain([(seen, (1.0 - listed).max(0.0))]).collect();
     weighed(&all)
 }
 

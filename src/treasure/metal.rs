@@ -94,10 +94,18 @@ impl MetalKnown {
                 part: Truth::of(share > 0.0),
                 mostly: Truth::of(share >= SUBSTANTIAL),
                 // No piece is wholly fine, but a trace of alloy is no part of base metal.
-                base: if share < SUBSTANTIAL { Truth::Yes } else { Truth::Open },
+                base: if share < SUBSTANTIAL {
+                    Truth::Yes
+                } else {
+                    Truth::Open
+                },
                 metal: Truth::Yes,
             },
-            MetalKnown::Weighed { tenth, part, mostly } => MetalFacts {
+            MetalKnown::Weighed {
+                tenth,
+                part,
+                mostly,
+            } => MetalFacts {
                 tenth: tenth.truth(),
                 part: part.truth(),
                 mostly: mostly.truth(),

@@ -23,10 +23,8 @@ mod verdict;
 pub use age::Age;
 pub use clock::{Clock, Count, DAYS};
 pub use day::{CalendarDay, When};
-pub use facts::{
-    Alteration, Country, Facts, Fault, Ground, Hazard, Piece, SameFind, What,
-};
-pub use identified::{companions, identified};
+pub use facts::{Alteration, Country, Facts, Fault, Ground, Hazard, Piece, SameFind, What};
+pub use identified::{by_sight, companions, identified};
 pub use law::{CHECKED, Known, Law, TABLE as LAWS, law};
 pub use metal::{Metal, MetalKnown};
 pub use read::{Misread, age, metal, piece};
@@ -53,7 +51,9 @@ pub fn judge(facts: &Facts, today: CalendarDay) -> Verdict {
         .collect();
     let old = facts.pieces.iter().zip(&standing);
     let old = old.filter(|(piece, _)| piece.what != What::Natural);
-    let old = old.into_iter().any(|(_, standing)| standing.old == Truth::Yes);
+    let old = old
+        .into_iter()
+        .any(|(_, standing)| standing.old == Truth::Yes);
     let mut rules = places::rules_there(facts, bench.bites(), old);
     let to_church = places::church(facts) && bench.church_rule();
     if to_church {
@@ -110,10 +110,16 @@ fn questions(facts: &Facts, bench: &Bench<'_>) -> Vec<Question> {
         );
     }
     if facts.associated.is_none() {
-        ask("T6", "did anything turn up near it before, by you or another, that it may belong with?");
+        ask(
+            "T6",
+            "did anything turn up near it before, by you or another, that it may belong with?",
+        );
     }
     if facts.hidden.is_none() {
-        ask("T5", "is there a sign that somebody hid it: a pot, a wrapping, a hollow?");
+        ask(
+            "T5",
+            "is there a sign that somebody hid it: a pot, a wrapping, a hollow?",
+        );
     }
     questions
 }
@@ -153,7 +159,11 @@ fn notes(facts: &Facts, call: Call, rules: &[Bite], bench: &Bench<'_>) -> Vec<&'
     if any(&|piece| piece.what == What::Natural) {
         ids.push("X1");
     }
-    let open = |decider| rules.iter().any(|bite: &Bite| bite.decides.contains(&decider));
+    let open = |decider| {
+        rules
+            .iter()
+            .any(|bite: &Bite| bite.decides.contains(&decider))
+    };
     if open(Decider::CoinOrObject) {
         ids.push("coin-or-object");
     }
@@ -214,7 +224,9 @@ fn assumed(facts: &Facts, today: CalendarDay) -> Vec<String> {
         ));
     }
     if facts.count() > 1 && facts.same_find.is_none() {
-        assumed.push("whether the pieces belong together is left open, as nobody has said".to_string());
+        assumed.push(
+            "whether the pieces belong together is left open, as nobody has said".to_string(),
+        );
     }
     if let (Some(found), Some(believed)) = (facts.found, facts.believed)
         && believed < found.earliest

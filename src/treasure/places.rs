@@ -155,7 +155,10 @@ pub(super) fn dangers(facts: &Facts) -> Vec<&'static Law> {
 /// The rules of the ground and of the country that bear on the find.
 pub(super) fn notes(facts: &Facts) -> Vec<&'static Law> {
     let mut notes = Vec::new();
-    let england_or_wales = matches!(facts.country, None | Some(Country::England | Country::Wales));
+    let england_or_wales = matches!(
+        facts.country,
+        None | Some(Country::England | Country::Wales)
+    );
     for ground in &facts.grounds {
         match ground {
             Ground::Protected => match facts.country {

@@ -56,7 +56,8 @@ const PERIODS: &[(&str, Year, Year)] = &[
     ("victorian", 1837, 1901),
 ];
 
-const AGE_MEND: &str = "write years or a period, as 1279-1307, 800 BC-AD 43, 13th century, before 1700 or Bronze Age";
+const AGE_MEND: &str =
+    "write years or a period, as 1279-1307, 800 BC-AD 43, 13th century, before 1700 or Bronze Age";
 
 /// Reads when a thing was made: years, a century, a period, or that nobody knows.
 pub fn age(text: &str) -> Result<Age, Misread> {
@@ -64,7 +65,9 @@ pub fn age(text: &str) -> Result<Age, Misread> {
     if written.len() > LENGTH_MOST {
         return misread("the years are too long a text", AGE_MEND);
     }
-    let plain = written.to_lowercase().replace(['\u{2013}', '\u{2014}', '\u{2212}'], "-");
+    let plain = written
+        .to_lowercase()
+        .replace(['\u{2013}', '\u{2014}', '\u{2212}'], "-");
     let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
     if ["unknown", "not known", "unsure", "?"].contains(&plain.as_str()) {
         return Ok(Age::Unsaid);
@@ -87,13 +90,19 @@ pub fn age(text: &str) -> Result<Age, Misread> {
         let from = year(rest, None, written)?;
         return spanned(later(from, 1), YEARS.1, written);
     }
-    let (from, to) = match plain.strip_suffix(" century").or(plain.strip_suffix(" centuries")) {
+    let (from, to) = match plain
+        .strip_suffix(" century")
+        .or(plain.strip_suffix(" centuries"))
+    {
         Some(_) => centuries(&plain, written)?,
         None if plain.contains("century") => centuries(&plain, written)?,
         None => two_years(&plain, written)?,
     };
     if from > to {
-        return misread(format!("\"{written}\" runs backwards"), "write the earlier year first, as 1279-1307");
+        return misread(
+            format!("\"{written}\" runs backwards"),
+            "write the earlier year first, as 1279-1307",
+        );
     }
     spanned(earlier(from, about), later(to, about), written)
 }
@@ -156,25 +165,34 @@ fn era(text: &str) -> Option<bool> {
 /// A year: "1279", "ad 43", "800 bc", "-800".
 fn year(text: &str, unless: Option<bool>, written: &str) -> Result<Year, Misread> {
     let own = era(text);
-    let words = text.split(' ').filter(|word| !["bc", "bce", "ad", "ce"].contains(word));
+    let words = text
+        .split(' ')
+        .filter(|word| !["bc", "bce", "ad", "ce"].contains(word));
     let figures: Vec<&str> = words.collect();
     let [figures] = figures.as_slice() else {
         return misread(format!("\"{written}\" is no year"), AGE_MEND);
     };
     let negative = figures.starts_with('-');
     let bare = figures.strip_prefix('-').unwrap_or(figures);
-    let known = !bare.is_empty() && bare.len() <= 6 && bare.bytes().all(|byte| byte.is_ascii_digit());
+    let known =
+        !bare.is_empty() && bare.len() <= 6 && bare.bytes().all(|byte| byte.is_ascii_digit());
     let Some(number) = known.then(|| bare.parse::<Year>().ok()).flatten() else {
         return misread(format!("\"{written}\" is no year"), AGE_MEND);
     };
     if number == 0 {
-        return misread(format!("\"{written}\": there is no year 0"), "write 1 BC or AD 1");
+        return misread(
+            format!("\"{written}\": there is no year 0"),
+            "write 1 BC or AD 1",
+        );
     }
     // The era of the second year holds for the first only where that is BC: "300-100 BC".
     let before = own.unwrap_or(negative || unless == Some(true));
     let year = if before { -number } else { number };
     if !(YEARS.0..=YEARS.1).contains(&year) {
-        return misread(format!("\"{written}\": {number} is no year that can be"), AGE_MEND);
+        return misread(
+            format!("\"{written}\": {number} is no year that can be"),
+            AGE_MEND,
+        );
     }
     Ok(year)
 }
@@ -183,13 +201,27 @@ fn year(text: &str, unless: Option<bool>, written: &str) -> Result<Year, Misread
 fn centuries(plain: &str, written: &str) -> Result<(Year, Year), Misread> {
     let before = era(plain) == Some(true);
     let words = plain.split([' ', '-']).filter(|word| {
-        !["century", "centuries", "bc", "bce", "ad", "ce", "to", "or", "and"].contains(word)
+        ![
+            "century",
+            "centuries",
+            "bc",
+            "bce",
+            "ad",
+            "ce",
+            "to",
+            "or",
+            "and",
+        ]
+        .contains(word)
     });
     let mut numbers = Vec::new();
     for word in words {
         let figures = word.trim_end_matches(|c: char| c.is_ascii_lowercase());
         let ending = &word[figures.len()..];
-        let number = figures.parse::<Year>().ok().filter(|number| (1..=99).contains(number));
+        let number = figures
+            .parse::<Year>()
+            .ok()
+            .filter(|number| (1..=99).contains(number));
         match number.filter(|_| ["st", "nd", "rd", "th"].contains(&ending)) {
             Some(number) => numbers.push(number),
             None => return misread(format!("\"{written}\" is no century"), AGE_MEND),
@@ -209,24 +241,62 @@ fn centuries(plain: &str, written: &str) -> Result<(Year, Year), Misread> {
 const METAL_MEND: &str = "write gold, silver, silver-gilt, base silver, plated, gilt, white metal, copper alloy, lead, pewter, iron, base metal, pottery (or bone, stone, glass), bronze with gold, unknown, or a test's share as 12%";
 
 const BASE: [&str; 14] = [
-    "copper", "bronze", "brass", "latten", "lead", "iron", "steel", "tin", "pewter", "zinc",
-    "nickel", "cupronickel", "potin", "base",
+    "copper",
+    "bronze",
+    "brass",
+    "latten",
+    "lead",
+    "iron",
+    "steel",
+    "tin",
+    "pewter",
+    "zinc",
+    "nickel",
+    "cupronickel",
+    "potin",
+    "base",
 ];
 const NO_METAL: [&str; 19] = [
-    "pottery", "ceramic", "clay", "bone", "antler", "ivory", "horn", "stone", "flint", "glass",
-    "jet", "amber", "wood", "wooden", "leather", "textile", "shale", "earthenware", "chalk",
+    "pottery",
+    "ceramic",
+    "clay",
+    "bone",
+    "antler",
+    "ivory",
+    "horn",
+    "stone",
+    "flint",
+    "glass",
+    "jet",
+    "amber",
+    "wood",
+    "wooden",
+    "leather",
+    "textile",
+    "shale",
+    "earthenware",
+    "chalk",
 ];
 const SKIN: [&str; 8] = [
     "plated", "plating", "gilt", "gilded", "foil", "washed", "silvered", "inlaid",
 ];
 const DOUBT: [&str; 7] = [
-    "perhaps", "maybe", "possibly", "probably", "likely", "unsure", "apparently",
+    "perhaps",
+    "maybe",
+    "possibly",
+    "probably",
+    "likely",
+    "unsure",
+    "apparently",
 ];
 
 fn words(text: &str) -> Vec<String> {
     let plain = text.to_lowercase();
     let words = plain.split(|c: char| !c.is_alphanumeric());
-    words.filter(|word| !word.is_empty()).map(str::to_string).collect()
+    words
+        .filter(|word| !word.is_empty())
+        .map(str::to_string)
+        .collect()
 }
 
 /// Reads what a thing is made of.
@@ -271,14 +341,18 @@ fn metal_among(words: &[String]) -> Option<MetalKnown> {
     let has = |word: &str| words.iter().any(|said| said == word);
     let any = |list: &[&str]| list.iter().any(|word| has(word));
     let next = |first: &str, second: &str| {
-        words.windows(2).any(|pair| pair[0] == first && pair[1] == second)
+        words
+            .windows(2)
+            .any(|pair| pair[0] == first && pair[1] == second)
     };
     let sure = !any(&DOUBT);
     let precious = any(&["gold", "silver", "electrum"]);
     let with = words.iter().position(|word| word == "with");
     let under = with.and_then(|at| {
         let rest = &words[at + 1..];
-        let precious = rest.iter().any(|word| ["gold", "silver", "gilding"].contains(&word.as_str()));
+        let precious = rest
+            .iter()
+            .any(|word| ["gold", "silver", "gilding"].contains(&word.as_str()));
         metal_among(&words[..at]).filter(|_| precious)
     });
     if let Some(MetalKnown::Seen(metal, true)) = under {
@@ -310,21 +384,116 @@ fn metal_among(words: &[String]) -> Option<MetalKnown> {
 }
 
 const COINS: [&str; 50] = [
-    "coin", "penny", "pennies", "pence", "halfpenny", "halfpennies", "halfpence", "farthing",
-    "groat", "halfgroat", "shilling", "sixpence", "threepence", "crown", "halfcrown", "sovereign",
-    "guinea", "noble", "angel", "ryal", "unite", "laurel", "florin", "testoon", "denarius",
-    "denarii", "nummus", "nummi", "siliqua", "siliquae", "radiate", "antoninianus", "antoniniani",
-    "sestertius", "sestertii", "dupondius", "dupondii", "aureus", "aurei", "solidus", "solidi",
-    "stater", "sceat", "sceatta", "styca", "thrymsa", "follis", "folles", "tremissis", "potin",
+    "coin",
+    "penny",
+    "pennies",
+    "pence",
+    "halfpenny",
+    "halfpennies",
+    "halfpence",
+    "farthing",
+    "groat",
+    "halfgroat",
+    "shilling",
+    "sixpence",
+    "threepence",
+    "crown",
+    "halfcrown",
+    "sovereign",
+    "guinea",
+    "noble",
+    "angel",
+    "ryal",
+    "unite",
+    "laurel",
+    "florin",
+    "testoon",
+    "denarius",
+    "denarii",
+    "nummus",
+    "nummi",
+    "siliqua",
+    "siliquae",
+    "radiate",
+    "antoninianus",
+    "antoniniani",
+    "sestertius",
+    "sestertii",
+    "dupondius",
+    "dupondii",
+    "aureus",
+    "aurei",
+    "solidus",
+    "solidi",
+    "stater",
+    "sceat",
+    "sceatta",
+    "styca",
+    "thrymsa",
+    "follis",
+    "folles",
+    "tremissis",
+    "potin",
 ];
 const TOKENS: [&str; 5] = ["token", "jetton", "counter", "check", "ticket"];
 const OBJECTS: [&str; 58] = [
-    "object", "artefact", "ring", "brooch", "pin", "buckle", "bracelet", "torc", "torque", "axe",
-    "axehead", "sword", "dagger", "spear", "spearhead", "knife", "pot", "jar", "jug", "flagon",
-    "vessel", "bowl", "cup", "box", "casket", "bag", "purse", "container", "pendant", "mount",
-    "strap-end", "strap", "spoon", "hook", "thimble", "ingot", "hacksilver", "bead", "button",
-    "badge", "seal", "weight", "earring", "armlet", "armring", "necklace", "chain", "helmet",
-    "shield", "statuette", "figurine", "bell", "key", "fitting", "rapier", "palstave", "chisel",
+    "object",
+    "artefact",
+    "ring",
+    "brooch",
+    "pin",
+    "buckle",
+    "bracelet",
+    "torc",
+    "torque",
+    "axe",
+    "axehead",
+    "sword",
+    "dagger",
+    "spear",
+    "spearhead",
+    "knife",
+    "pot",
+    "jar",
+    "jug",
+    "flagon",
+    "vessel",
+    "bowl",
+    "cup",
+    "box",
+    "casket",
+    "bag",
+    "purse",
+    "container",
+    "pendant",
+    "mount",
+    "strap-end",
+    "strap",
+    "spoon",
+    "hook",
+    "thimble",
+    "ingot",
+    "hacksilver",
+    "bead",
+    "button",
+    "badge",
+    "seal",
+    "weight",
+    "earring",
+    "armlet",
+    "armring",
+    "necklace",
+    "chain",
+    "helmet",
+    "shield",
+    "statuette",
+    "figurine",
+    "bell",
+    "key",
+    "fitting",
+    "rapier",
+    "palstave",
+    "chisel",
     "hoop",
 ];
 const NATURAL: [&str; 6] = ["fossil", "pebble", "shell", "nugget", "crystal", "ammonite"];
@@ -344,11 +513,16 @@ pub fn piece(text: &str) -> Result<Piece, Misread> {
     if written.is_empty() || written.len() > LENGTH_MOST {
         return misread("a piece needs some words, and not too many", PIECE_MEND);
     }
-    let mut parts = written.split(',').map(str::trim).filter(|part| !part.is_empty());
+    let mut parts = written
+        .split(',')
+        .map(str::trim)
+        .filter(|part| !part.is_empty());
     let Some(first) = parts.next() else {
         return misread(format!("\"{written}\" names no piece"), PIECE_MEND);
     };
-    let mut piece = Piece::unsaid(written);
+    // What is printed again later must not move the cursor of a terminal.
+    let shown: String = written.chars().filter(|c| !c.is_control()).collect();
+    let mut piece = Piece::unsaid(shown);
     name(first, &mut piece)?;
     for part in parts {
         let words = words(part);
@@ -482,7 +656,23 @@ mod tests {
 
     #[test]
     fn what_is_no_age_is_refused_with_its_mend() {
-        for text in ["", "0", "-0", "old", "1279-", "-", "--", "12791279", "1307-1279", "0th century", "13th 14th 15th century", "century", "AD", "99999999999999999999", "before then"] {
+        for text in [
+            "",
+            "0",
+            "-0",
+            "old",
+            "1279-",
+            "-",
+            "--",
+            "12791279",
+            "1307-1279",
+            "0th century",
+            "13th 14th 15th century",
+            "century",
+            "AD",
+            "99999999999999999999",
+            "before then",
+        ] {
             let fault = age(text).expect_err(text);
             assert!(!fault.mend.is_empty(), "{text}");
         }
@@ -536,13 +726,24 @@ mod tests {
             read("two Bronze Age axes, bronze"),
             (2, What::Object, seen(Metal::Base), span(-2_600, -700))
         );
-        assert_eq!(read("pot, pottery"), (1, What::Object, seen(Metal::NoMetal), None));
+        assert_eq!(
+            read("pot, pottery"),
+            (1, What::Object, seen(Metal::NoMetal), None)
+        );
         assert_eq!(read("a thingummy").1, What::Unsaid);
         assert_eq!(read("12 brooches").1, What::Object);
         assert_eq!(read("2 jettons").1, What::Token);
         let pierced = piece("pierced silver penny, 1016-1035").expect("a piece");
         assert_eq!(pierced.altered, Some(Alteration::Pierced));
-        for text in ["", ",", "0 coins", "coin, shiny", "coin, 1307-1279", "99999999999 coins", "coin, 120%"] {
+        for text in [
+            "",
+            ",",
+            "0 coins",
+            "coin, shiny",
+            "coin, 1307-1279",
+            "99999999999 coins",
+            "coin, 120%",
+        ] {
             assert!(piece(text).is_err(), "{text}");
         }
     }

@@ -59,7 +59,11 @@ impl<'f> Bench<'f> {
         let several = facts.count() > 1;
         Bench {
             facts,
-            seen: facts.pieces.iter().map(|piece| Seen::of(piece, found)).collect(),
+            seen: facts
+                .pieces
+                .iter()
+                .map(|piece| Seen::of(piece, found))
+                .collect(),
             together: match facts.same_find {
                 _ if !several => Truth::No,
                 Some(same) => SameFind::truth(same),
@@ -242,7 +246,9 @@ impl<'f> Bench<'f> {
         for (place, seen) in self.seen.iter().enumerate() {
             let asked = |bite: &&Bite| bite.pieces.contains(&place);
             let own = others.iter().filter(asked).map(|bite| bite.truth).max();
-            let beside = others.iter().filter(|bite| bite.pieces.iter().any(|other| *other != place));
+            let beside = others
+                .iter()
+                .filter(|bite| bite.pieces.iter().any(|other| *other != place));
             let beside = beside.map(|bite| bite.truth).max().unwrap_or(Truth::No);
             let by_company = beside.and(self.together);
             let by_company = by_company.max(earlier);
@@ -329,8 +335,12 @@ impl<'f> Bench<'f> {
         more: Option<Decider>,
     ) -> Option<Bite> {
         let held = self.seen.iter().map(conditions).enumerate();
-        let asked: Vec<(usize, Vec<Held>)> = held.filter(|(_, held)| lowest(held) > Truth::No).collect();
-        let around = [(self.together, Decider::SameFind), (self.act, Decider::Found)];
+        let asked: Vec<(usize, Vec<Held>)> =
+            held.filter(|(_, held)| lowest(held) > Truth::No).collect();
+        let around = [
+            (self.together, Decider::SameFind),
+            (self.act, Decider::Found),
+        ];
         let truth = open.unwrap_or(Truth::Yes).and(lowest(&around));
         let mut decides: Vec<Decider> = more.into_iter().chain(open_of(&around)).collect();
         if open.is_some() {
@@ -351,14 +361,20 @@ impl<'f> Bench<'f> {
     }
 
     fn with(&self, conditions: &dyn Fn(&Seen) -> Vec<Held>, least: Truth) -> u64 {
-        let counted = self.seen.iter().filter(|seen| lowest(&conditions(seen)) >= least);
+        let counted = self
+            .seen
+            .iter()
+            .filter(|seen| lowest(&conditions(seen)) >= least);
         counted.map(|seen| seen.count).sum()
     }
 }
 
 /// A coin of 300 years or more.
 fn old_coin(seen: &Seen) -> Vec<Held> {
-    vec![(seen.coin, Decider::CoinOrObject), (seen.old300, Decider::Age)]
+    vec![
+        (seen.coin, Decider::CoinOrObject),
+        (seen.old300, Decider::Age),
+    ]
 }
 
 impl Seen {
@@ -412,7 +428,10 @@ fn since(day: (i32, u32, u32), found: When) -> Truth {
 }
 
 fn lowest(held: &[Held]) -> Truth {
-    held.iter().map(|(truth, _)| *truth).min().unwrap_or(Truth::No)
+    held.iter()
+        .map(|(truth, _)| *truth)
+        .min()
+        .unwrap_or(Truth::No)
 }
 
 /// A limb over pieces: as firm as the firmest of them; where that is open, all that is open of

@@ -109,18 +109,32 @@ impl Decider {
     pub fn text(self) -> &'static str {
         match self {
             Decider::Age => "when it was made: somebody competent should date it",
-            Decider::Metal => "how much gold or silver is in it: a test by the museum, not a scratch or acid of your own",
-            Decider::CoinOrObject => "whether it counts as a coin or as an object: ask the recording officer",
+            Decider::Metal => {
+                "how much gold or silver is in it: a test by the museum, not a scratch or acid of your own"
+            }
+            Decider::CoinOrObject => {
+                "whether it counts as a coin or as an object: ask the recording officer"
+            }
             Decider::Prehistoric => "whether it is of the Iron Age or earlier",
-            Decider::SameFind => "whether the pieces were put or lost together: how they lay, how alike they are",
+            Decider::SameFind => {
+                "whether the pieces were put or lost together: how they lay, how alike they are"
+            }
             Decider::More => "whether more of the group lies there, or was lifted before",
-            Decider::Hidden => "whether somebody hid it to come back for it: a pot, a wrapping, a hollow, a group",
+            Decider::Hidden => {
+                "whether somebody hid it to come back for it: a pot, a wrapping, a hollow, a group"
+            }
             Decider::Owner => "whether the owner or the heirs are known",
-            Decider::Exceptional => "whether it tells something exceptional: ask the recording officer",
+            Decider::Exceptional => {
+                "whether it tells something exceptional: ask the recording officer"
+            }
             Decider::Earlier => "whether it belongs with the earlier find",
             Decider::Found => "the day on which it was found",
-            Decider::Church => "whether the ground is the Church of England's: ask the church and the recording officer",
-            Decider::Interest => "whether it is of archaeological, historical or cultural interest: the people named say",
+            Decider::Church => {
+                "whether the ground is the Church of England's: ask the church and the recording officer"
+            }
+            Decider::Interest => {
+                "whether it is of archaeological, historical or cultural interest: the people named say"
+            }
             Decider::OlderLaw => "what the law of the day of finding says: ask the coroner",
         }
     }

@@ -10,9 +10,9 @@ use crate::treasure::{Alteration, Country, Ground, Hazard, SameFind, Truth, What
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
 Examples:
-  lynchet treasure --piece \"2 silver pennies, 1279-1307\" --same-find hole --found 2026-03-01 --today 2026-03-05
+  lynchet treasure --piece \"2 silver pennies, 1279\" --same-find hole --found 2024-03-01
   lynchet treasure --piece \"brooch, silver-gilt, about 1700\" --country wales
-  lynchet treasure --piece \"pot, pottery, Roman\" --piece \"30 denarii, silver, 98-180\" --same-find deposit
+  lynchet treasure --piece \"pot, pottery\" --piece \"30 silver denarii, 98-180\" --same-find deposit
   lynchet treasure \"silver, 17 mm, 1.2 g, long cross, reads EDW R\" --count 2 --same-find hole
   lynchet treasure --rules
 
@@ -241,16 +241,31 @@ pub(in crate::cli) struct TreasureArgs {
     #[arg(long, value_enum, help_heading = "The find described")]
     pub(super) what: Option<WhatSaid>,
     /// How many there are of the find described
-    #[arg(long, value_name = "N", help_heading = "The find described", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "N",
+        help_heading = "The find described",
+        allow_hyphen_values = true
+    )]
     pub(super) count: Option<String>,
     /// When it was made: "1279-1307", "800 BC-AD 43", "13th century", "Bronze Age", "before 1700"
-    #[arg(long, value_name = "YEARS", help_heading = "The find described", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "YEARS",
+        help_heading = "The find described",
+        allow_hyphen_values = true
+    )]
     pub(super) made: Option<String>,
     /// Of the Iron Age or earlier
     #[arg(long, value_enum, help_heading = "The find described")]
     pub(super) prehistoric: Option<Said>,
     /// Gold and silver by weight as a test gave it, in hundredths ("12")
-    #[arg(long, value_name = "PERCENT", help_heading = "The find described", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        help_heading = "The find described",
+        allow_hyphen_values = true
+    )]
     pub(super) fineness: Option<String>,
     /// What was done to a coin
     #[arg(long, value_enum, help_heading = "The find described")]
@@ -259,22 +274,47 @@ pub(in crate::cli) struct TreasureArgs {
     #[arg(long, value_enum, help_heading = "Place and days")]
     pub(super) country: Option<CountrySaid>,
     /// What ground it came from, where it is one of these
-    #[arg(long, value_enum, value_delimiter = ',', help_heading = "Place and days")]
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Place and days"
+    )]
     pub(super) ground: Vec<GroundSaid>,
     /// What lay there too
-    #[arg(long, value_enum, value_delimiter = ',', help_heading = "Place and days")]
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Place and days"
+    )]
     pub(super) hazard: Vec<HazardSaid>,
     /// The owner and the occupier of the land had given leave to search
     #[arg(long, value_enum, help_heading = "Place and days")]
     pub(super) leave: Option<Said>,
     /// The day it was found: 2026-03-15 (or 2026-03, or 2026)
-    #[arg(long, value_name = "DAY", help_heading = "Place and days", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
     pub(super) found: Option<String>,
     /// The day you first believed, or had reason to believe, that it may be treasure
-    #[arg(long, value_name = "DAY", help_heading = "Place and days", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
     pub(super) believed: Option<String>,
     /// Reckon as if today were this day
-    #[arg(long, value_name = "DAY", help_heading = "Place and days", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
     pub(super) today: Option<String>,
     /// The find's traits by flag, as to identify; --metal takes more words here
     #[command(flatten)]
