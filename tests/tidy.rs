@@ -19,6 +19,7 @@ const CORE: [&str; 6] = [
     "src/parse/",
     "src/score/",
     "src/explain/",
+    "src/treasure/",
     "src/catalogue/resolved.rs",
 ];
 

@@ -31,9 +31,6 @@ pub use read::{Misread, age, metal, piece};
 pub use truth::{Chance, EXCLUDED_BELOW, GIVEN_FROM, Truth};
 pub use verdict::{Bite, Call, Contact, Decider, Question, Standing, Verdict};
 
-#[cfg(test)]
-mod cases;
-
 use rules::Bench;
 
 /// Coins from one hole that are reported as a group by the trade's rule of thumb, which is

@@ -1,17 +1,20 @@
-//! The cases of the facts and the properties of the whole room, over its public face.
+//! What the law asks of a find: the cases of the law page, the properties of the room, and the
+//! verb as a person runs it.
 //!
 //! Each case names its source; "facts" is the project's page of law and recording, state of
 //! 25 November 2026, whose section 1.1 derives these cases from the text of the rules.
 //!
 //! Invariant: every case is judged for a find of 2026 unless it says otherwise.
 
+use lynchet::find::{Span, ordinal, year_at};
+use lynchet::treasure::*;
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
+use serde_json::Value;
 
-use super::*;
-use crate::find::Span;
+use super::kit;
 
 fn day(text: &str) -> CalendarDay {
     CalendarDay::read(text).unwrap_or_else(|fault| panic!("{fault}"))
@@ -618,7 +621,7 @@ fn firmer(facts: &Facts, way: usize, more: &Piece) -> Facts {
         }
         7 => {
             if let Age::Years(span) = piece.age {
-                let older = |year| crate::find::year_at(crate::find::ordinal(year) - 150);
+                let older = |year| year_at(ordinal(year) - 150);
                 piece.age = Age::Years(Span {
                     from: older(span.from),
                     to: older(span.to),
@@ -810,5 +813,353 @@ proptest! {
         text in "[0-9]{0,5}[ ,%?.-]{0,2}(c\\. |before |after |AD |)[0-9]{0,7}(th century| BC|-|--|%| to )?[0-9]{0,6}( coins?, (gold|silver)?)?",
     ) {
         let _ = (piece(&text), age(&text), metal(&text), When::read(&text));
+    }
+}
+
+// ------------------------------------------------------------------------ the door
+
+/// The verdict of the program, as JSON, on 25 November 2026.
+fn told(arguments: &[&str]) -> Value {
+    let call = ["treasure", "--json", "--today", "2026-11-25"];
+    let outcome = kit::run(call.iter().chain(arguments));
+    assert_eq!(outcome.code, 0, "{arguments:?}: {}", outcome.err);
+    serde_json::from_str(&outcome.out).expect("is JSON")
+}
+
+fn ids<'v>(told: &'v Value, list: &str) -> Vec<&'v str> {
+    let rows = told[list].as_array().expect("a list").iter();
+    rows.map(|row| row["id"].as_str().expect("an id")).collect()
+}
+
+/// The derived cases of facts 1.1 once more, as a person types them, all found in 2026.
+#[test]
+fn the_derived_cases_through_the_door() {
+    let jar =
+        "--piece|20 gold sovereigns, 1850|--piece|jar, glass|--same-find|deposit|--hidden|yes";
+    for (typed, verdict) in [
+        ("--piece|silver penny, 1279", "record_only"),
+        (
+            "--piece|2 silver pennies, 1279|--same-find|hole",
+            "report_now",
+        ),
+        (
+            "--piece|2 silver pennies, 1279|--same-find|scattered",
+            "record_only",
+        ),
+        (
+            "--piece|2 silver pennies, 1279|--same-find|scattered-alike",
+            "report_if_unsure",
+        ),
+        (
+            "--piece|9 nummi, copper alloy, 330-348|--same-find|hole",
+            "report_if_unsure",
+        ),
+        (
+            "--piece|denarius, silver, 98-117|--piece|9 nummi, copper alloy, 330-348|--same-find|deposit",
+            "report_now",
+        ),
+        (
+            "--piece|denarius, silver, 98-117|--piece|8 nummi, copper alloy, 330-348|--same-find|deposit",
+            "report_if_unsure",
+        ),
+        (
+            "--what|object|--metal|silver-gilt|--made|1700",
+            "report_now",
+        ),
+        ("--what|object|--metal|gold|--made|1740", "report_if_unsure"),
+        (
+            "--what|object|--metal|silver plated|--made|1650",
+            "report_if_unsure",
+        ),
+        ("--piece|Bronze Age axe, bronze", "record_only"),
+        (
+            "--piece|2 Bronze Age axes, bronze|--same-find|deposit",
+            "report_now",
+        ),
+        (
+            "--piece|pin, bronze with gold foil, Bronze Age",
+            "report_now",
+        ),
+        (
+            "--what|coin|--count|2|--metal|copper alloy|--made|Iron Age|--same-find|hole",
+            "record_only",
+        ),
+        (
+            "--piece|pot, pottery|--piece|30 silver denarii, 98-180|--same-find|deposit",
+            "report_now",
+        ),
+        ("--piece|pierced silver penny, 1016-1035", "report_now"),
+        (
+            "--what|coin|--metal|silver|--made|1461-1483|--altered|pierced",
+            "report_if_unsure",
+        ),
+        (jar, "report_now"),
+        (
+            "--piece|silver object, 1500|--ground|church|--country|england",
+            "report_if_unsure",
+        ),
+    ] {
+        let arguments: Vec<&str> = typed.split('|').collect();
+        assert_eq!(told(&arguments)["verdict"], verdict, "{typed}");
+    }
+}
+
+/// Treasure Act 1996 s.8(2), the cases of facts 1.2, through the door; the clock is the flag's.
+#[test]
+fn the_last_day_through_the_door() {
+    let two = [
+        "treasure",
+        "--piece",
+        "2 silver pennies, 1279",
+        "--same-find",
+        "hole",
+    ];
+    let run = |more: &[&str]| kit::run(two.iter().chain(more)).out;
+    let out = run(&["--found", "2026-03-01", "--today", "2026-03-05"]);
+    assert!(out.contains("last day: 15 March 2026, in 10 days"), "{out}");
+    let out = run(&[
+        "--found",
+        "2026-03-01",
+        "--believed",
+        "2026-03-10",
+        "--today",
+        "2026-03-12",
+    ]);
+    assert!(out.contains("last day: 23 March 2026, in 11 days"), "{out}");
+    let out = run(&["--found", "2026-03-01", "--today", "2026-03-20"]);
+    assert!(
+        out.contains("15 March 2026, 5 days ago: report it today"),
+        "{out}"
+    );
+    let out = run(&["--found", "2024-02-29", "--today", "2024-03-14"]);
+    assert!(out.contains("last day: 14 March 2024, today"), "{out}");
+    let out = run(&["--today", "2026-03-05"]);
+    assert!(out.contains("say when it was found with --found"), "{out}");
+    let told = told(&["--piece", "gold ring, 1500", "--found", "2026-11"]);
+    assert_eq!(told["last_day"]["last"], "2026-11-15");
+    assert_eq!(told["last_day"]["taken_at_its_earliest"], true);
+}
+
+/// A find described as to `identify` brings its age and its metal with their chances.
+#[test]
+fn an_identification_is_carried_over_with_its_chances() {
+    let penny = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
+    let one = told(&[penny]);
+    assert_eq!(one["verdict"], "record_only");
+    assert!(
+        one["identified"]
+            .as_str()
+            .is_some_and(|text| text.contains("penny")),
+        "{one}"
+    );
+    let piece = &one["pieces"][0];
+    assert_eq!(piece["at_least_300_years"], "yes", "{piece}");
+    let least = piece["at_least_300_years_chance"][0]
+        .as_f64()
+        .expect("a chance");
+    let most = piece["at_least_300_years_chance"][1]
+        .as_f64()
+        .expect("a chance");
+    assert!(
+        (GIVEN_FROM..=1.0).contains(&least) && most >= least,
+        "{piece}"
+    );
+    let two = told(&[penny, "--count", "2", "--same-find", "hole"]);
+    assert_eq!(two["verdict"], "report_now", "{two}");
+    // What is not sure stays open: two discs of which only the size is known.
+    let discs = told(&["17 mm", "--count", "2", "--same-find", "hole"]);
+    assert_eq!(discs["verdict"], "report_if_unsure", "{discs}");
+    assert_eq!(discs["pieces"][0]["tenth_precious"], "open");
+    // What lay with it is part of the group.
+    let company = told(&[penny, "--found-with", "12 pennies of Edward I"]);
+    assert_eq!(company["pieces"][1]["count"], 12, "{company}");
+    assert_eq!(company["verdict"], "report_now");
+    // The finder's own years go before those of the identification.
+    let young = told(&[
+        penny,
+        "--made",
+        "1850",
+        "--count",
+        "2",
+        "--same-find",
+        "scattered",
+    ]);
+    assert_eq!(young["pieces"][0]["at_least_300_years"], "no");
+    // The library dates no object, and says so.
+    let ring = told(&["gold", "--what", "object"]);
+    assert!(
+        ring["taken_for_granted"].to_string().contains("--made"),
+        "{ring}"
+    );
+    assert_eq!(ring["verdict"], "report_if_unsure");
+}
+
+#[test]
+fn bad_input_names_its_flag_and_the_mend() {
+    let piece = ["--piece", "silver penny, 1279"];
+    for (more, flag, mend) in [
+        (&["--found", "2027-01-01"][..], "found", "is still to come"),
+        (
+            &["--found", "2026-02-29"],
+            "--found",
+            "February 2026 has 28 days",
+        ),
+        (
+            &["--found", "yesterday"],
+            "--found",
+            "write it as 2026-03-15",
+        ),
+        (&["--found", "0000-01-01"], "--found", "no year 0"),
+        (&["--believed", "2026-13-01"], "--believed", "no month 13"),
+        (
+            &["--believed", "2027-01-01"],
+            "believed",
+            "is still to come",
+        ),
+        (&["--today", "2026-11"], "--today", "write it as 2026-03-15"),
+        (
+            &["--made", "1307-1279"],
+            "--made",
+            "write the earlier year first",
+        ),
+        (&["--made", "0"], "--made", "no year 0"),
+        (&["--made", "2100"], "made", "but found in 2026"),
+        (&["--count", "0"], "--count", "give 1 or more"),
+        (&["--count", "-2"], "--count", "give 1 or more"),
+        (
+            &["--metal", "kryptonite", "--what", "object"],
+            "--metal",
+            "write gold, silver",
+        ),
+        (&["--fineness", "110"], "--fineness", "0 to 100"),
+        (&["--fineness", "NaN"], "--fineness", "0 to 100"),
+        (
+            &["--piece", "2 coins, shiny"],
+            "--piece",
+            "parted by commas",
+        ),
+        (&["--piece", ""], "--piece", "parted by commas"),
+        (&["--country", "france"], "--country", "isle-of-man"),
+        (&["--same-find", "perhaps"], "--same-find", "one-by-one"),
+    ] {
+        let call = ["treasure", "--today", "2026-11-25"];
+        let call: Vec<&str> = match more[0] {
+            "--today" => vec!["treasure"],
+            _ => call.to_vec(),
+        };
+        let outcome = kit::run(call.iter().chain(&piece).chain(more));
+        assert_eq!(outcome.code, 2, "{more:?}: {}", outcome.out);
+        assert!(outcome.out.is_empty(), "{more:?}: {}", outcome.out);
+        assert!(outcome.err.contains(flag), "{more:?}: {}", outcome.err);
+        assert!(outcome.err.contains(mend), "{more:?}: {}", outcome.err);
+    }
+    let outcome = kit::run(["treasure"]);
+    assert_eq!(outcome.code, 2);
+    assert!(
+        outcome.err.contains("say what was found"),
+        "{}",
+        outcome.err
+    );
+}
+
+#[test]
+fn a_find_from_before_the_act_is_answered_with_its_doubt() {
+    let old = told(&["--piece", "gold ring, 1500", "--found", "1995-07-01"]);
+    assert_eq!(old["verdict"], "report_if_unsure");
+    assert_eq!(ids(&old, "rules"), ["before-act"]);
+    let early = told(&[
+        "--piece",
+        "2 silver pennies, 1279",
+        "--same-find",
+        "hole",
+        "--found",
+        "2026-03-01",
+        "--believed",
+        "2026-02-01",
+    ]);
+    assert_eq!(early["last_day"]["last"], "2026-03-15");
+    assert!(
+        early["taken_for_granted"]
+            .to_string()
+            .contains("lies before the find"),
+        "{early}"
+    );
+}
+
+/// What the law page marks as not verified is shown as such wherever it is shown at all.
+#[test]
+fn what_is_unverified_is_shown_as_such() {
+    let out = kit::run(["treasure", "--rules"]).out;
+    let plain = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for entry in LAWS {
+        assert!(plain.contains(entry.says), "{}", entry.id);
+        assert!(plain.contains(&entry.caveat()), "{}", entry.id);
+        if let Some(day) = entry.checked {
+            assert!(plain.contains(&format!("Looked at {day}")), "{}", entry.id);
+        }
+    }
+    let ring = told(&[
+        "--piece",
+        "gold ring, 1740",
+        "--exceptional",
+        "unsure",
+        "--ground",
+        "sssi,protected",
+        "--country",
+        "wales",
+    ]);
+    let caveat = |list: &str, id: &str| {
+        let rows = ring[list].as_array().expect("a list").iter();
+        let row = rows
+            .into_iter()
+            .find(|row| row["id"] == id)
+            .unwrap_or_else(|| panic!("{id}: {ring}"));
+        row["caveat"].as_str().unwrap_or_default().to_string()
+    };
+    assert!(caveat("rules", "T4c").contains("not verified"));
+    assert!(caveat("notes", "sssi").contains("from memory"));
+    assert!(caveat("notes", "w60").contains("from memory"));
+    assert!(caveat("notes", "theft").contains("from memory"));
+}
+
+#[test]
+fn no_page_printed_rules_a_find_out() {
+    for typed in [
+        "--piece|silver penny, 1279",
+        "--piece|silver penny, 1279|--country|scotland",
+        "--piece|fossil",
+        "--piece|12 jettons, brass, 1600|--same-find|one-by-one",
+        "--piece|silver object, 1500|--ground|cathedral",
+        "--piece|coin|--hazard|ordnance,human-remains|--ground|military-crash,foreshore,burial",
+        "--piece|gold ring, 1950|--hidden|no|--acquired|--leave|no|--country|isle-of-man",
+        "--rules",
+    ] {
+        let outcome = kit::run(["treasure"].into_iter().chain(typed.split('|')));
+        assert_eq!(outcome.code, 0, "{typed}: {}", outcome.err);
+        let plain = outcome.out.to_lowercase();
+        let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
+        for words in RULING_OUT {
+            assert!(!plain.contains(words), "{typed}: {words}: {plain}");
+        }
+        assert!(
+            typed == "--rules" || plain.contains("whom to tell"),
+            "{typed}"
+        );
+    }
+}
+
+/// The page names every rule of the Act with the section that the table has.
+#[test]
+fn the_page_and_the_table_name_the_same_sections() {
+    let page = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/treasure.md");
+    let page = std::fs::read_to_string(page).expect("docs/treasure.md");
+    for id in [
+        "T1", "T2", "T3", "T4a", "T4b", "T4c", "T5", "T6", "X1", "X2", "days", "duty",
+    ] {
+        let stands = law(id).stands;
+        assert!(
+            page.contains(stands),
+            "docs/treasure.md lacks \"{stands}\" of {id}"
+        );
     }
 }
