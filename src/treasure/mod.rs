@@ -112,7 +112,8 @@ fn questions(facts: &Facts, bench: &Bench<'_>) -> Vec<Question> {
             "did anything turn up near it before, by you or another, that it may belong with?",
         );
     }
-    if facts.hidden.is_none() {
+    let precious = |piece: &Piece| piece.metal.facts().mostly > Truth::No;
+    if facts.hidden.is_none() && facts.pieces.iter().any(precious) {
         ask(
             "T5",
             "is there a sign that somebody hid it: a pot, a wrapping, a hollow?",

@@ -29,9 +29,10 @@ pub(super) fn verdict(
     rules_of("Rules that may be met", Truth::Open, verdict, out)?;
     let tell = verdict.tell.iter().map(|contact| contact.text.to_string());
     list("Whom to tell", tell.collect(), out)?;
-    if let Some(clock) = &verdict.clock {
-        list("By when", by_when(clock), out)?;
-    }
+    let no_days =
+        || vec!["no number of days was read for this country: report it without delay".to_string()];
+    let when = verdict.clock.as_ref().map_or_else(no_days, by_when);
+    list("By when", when, out)?;
     let questions = verdict.questions.iter();
     let questions = questions.map(|question| format!("{} {}", question.law.id, question.text));
     list("Ask yourself", questions.collect(), out)?;
@@ -121,20 +122,17 @@ fn by_when(clock: &Clock) -> Vec<String> {
             "last day: {}, {when}; do not wait for it",
             last.text()
         ));
-        let by = if clock.by_belief {
-            "the day of belief"
-        } else {
-            "the day of the find"
+        let from = match clock.by_belief {
+            true => "the day of belief",
+            false if clock.law == law("days") => "the day after the find",
+            false => "the day of the find",
         };
-        let rough = if clock.earliest {
-            ", taken at its earliest"
-        } else {
-            ""
+        let rough = match clock.earliest {
+            true => ", taken at its earliest",
+            false => "",
         };
-        said.push(format!(
-            "the 14 days began on {}, by {by}{rough}",
-            first.text()
-        ));
+        let begin = first.text();
+        said.push(format!("the 14 days begin on {begin}, {from}{rough}"));
     } else {
         said.push("say when it was found with --found, and the last day is counted".to_string());
     }
