@@ -8,7 +8,7 @@ use super::age::Age;
 use super::day::{CalendarDay, When};
 use super::metal::MetalKnown;
 use super::truth::Truth;
-use crate::find::era;
+use crate::find::{Year, era};
 
 /// What a thing is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
@@ -202,69 +202,56 @@ impl Facts {
     /// All that cannot be, so that no rule is asked of it.
     pub fn faults(&self, today: CalendarDay) -> Vec<Fault> {
         let mut faults = Vec::new();
-        let mut fault = |field, what: String, mend: &str| {
-            let mend = mend.to_string();
-            faults.push(Fault { field, what, mend });
-        };
         if self.pieces.is_empty() {
-            fault(
-                "piece",
-                "there is no piece to judge".to_string(),
-                "say what was found",
-            );
+            let what = "there is no piece to judge".to_string();
+            faults.push(Fault::new("piece", what, "say what was found"));
         }
+        let to_come = |said: String| format!("{said} is still to come; today is {}", today.text());
         if let Some(found) = self.found.filter(|found| found.earliest > today) {
-            let what = format!(
-                "{} is still to come; today is {}",
-                found.text(),
-                today.text()
-            );
-            fault(
-                "found",
-                what,
-                "give the day on which it was found, as 2026-03-15",
-            );
+            let mend = "give the day on which it was found, as 2026-03-15";
+            faults.push(Fault::new("found", to_come(found.text()), mend));
         }
         if let Some(day) = self.believed.filter(|day| *day > today) {
-            let what = format!("{} is still to come; today is {}", day.text(), today.text());
-            fault(
-                "believed",
-                what,
-                "give the day on which you first thought so, as 2026-03-15",
-            );
+            let mend = "give the day on which you first thought so, as 2026-03-15";
+            faults.push(Fault::new("believed", to_come(day.text()), mend));
         }
         let found = self.found_or(today).latest.min(today).year();
-        for piece in &self.pieces {
-            if piece.count == 0 {
-                fault(
-                    "count",
-                    format!("{}: no pieces", piece.name),
-                    "give 1 or more",
-                );
-            }
-            if let Some(span) = piece.age.span().filter(|span| span.from > found) {
-                let what = format!(
-                    "{}: made in {}, but found in {}",
-                    piece.name,
-                    era(span.from),
-                    era(found)
-                );
-                fault(
-                    "made",
-                    what,
-                    "give the years in which it was made, as 1279-1307 or 800 BC-AD 43",
-                );
-            }
-            if let MetalKnown::Tested(share) = piece.metal
-                && !(0.0..=100.0).contains(&share)
-            {
-                let what = format!("{}: {share} in the hundred is not possible", piece.name);
-                fault(
-                    "fineness",
-                    what,
-                    "give the hundredths of gold and silver by weight, 0 to 100",
-                );
-            }
+        faults.extend(self.pieces.iter().flat_map(|piece| piece.faults(found)));
+        faults
+    }
+}
+
+impl Fault {
+    fn new(field: &'static str, what: String, mend: &str) -> Fault {
+        let mend = mend.to_string();
+        Fault { field, what, mend }
+    }
+}
+
+impl Piece {
+    /// What cannot be of a piece found in a year.
+    fn faults(&self, found: Year) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        let name = &self.name;
+        if self.count == 0 {
+            faults.push(Fault::new(
+                "count",
+                format!("{name}: no pieces"),
+                "give 1 or more",
+            ));
+        }
+        if let Some(span) = self.age.span().filter(|span| span.from > found) {
+            let (made, found) = (era(span.from), era(found));
+            let what = format!("{name}: made in {made}, but found in {found}");
+            let mend = "give the years in which it was made, as 1279-1307 or 800 BC-AD 43";
+            faults.push(Fault::new("made", what, mend));
+        }
+        if let MetalKnown::Tested(share) = self.metal
+            && !(0.0..=100.0).contains(&share)
+        {
+            let what = format!("{name}: {share} in the hundred is not possible");
+            let mend = "give the hundredths of gold and silver by weight, 0 to 100";
+            faults.push(Fault::new("fineness", what, mend));
         }
         faults
     }
