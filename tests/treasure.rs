@@ -355,6 +355,13 @@ fn other_countries_have_their_own_rules_and_people() {
             "{country:?}"
         );
     }
+    // Where the Act does not hold, nothing is asked or noted by it.
+    let scots = Facts {
+        country: Some(Country::Scotland),
+        ..facts(&["silver penny, 1279"])
+    };
+    assert!(judge(&scots, today()).questions.is_empty());
+    assert!(!notes_of(&scots).contains(&"single-coin"));
     // The Act holds in Northern Ireland too (facts 1.1), but not in Scotland (s.15(3)).
     let two = |country| Facts {
         country: Some(country),

@@ -99,6 +99,9 @@ fn leave_to_the_church(rules: &mut [Bite]) {
 
 fn questions(facts: &Facts, bench: &Bench<'_>) -> Vec<Question> {
     let mut questions = Vec::new();
+    if !act_holds(facts) {
+        return questions;
+    }
     let mut ask = |id, text| questions.push(Question { law: law(id), text });
     if bench.exceptional_unsaid() {
         ask(
@@ -124,6 +127,32 @@ fn questions(facts: &Facts, bench: &Bench<'_>) -> Vec<Question> {
 
 /// The law and the practice that bear on the find, each once.
 fn notes(facts: &Facts, call: Call, rules: &[Bite], bench: &Bench<'_>) -> Vec<&'static Law> {
+    let ids = match act_holds(facts) {
+        true => notes_of_the_act(facts, rules, bench),
+        false => Vec::new(),
+    };
+    let mut notes: Vec<&'static Law> = ids.into_iter().map(law).collect();
+    notes.extend(places::notes(facts));
+    notes.extend(duty(facts, call).into_iter().map(law));
+    let mut seen: Vec<&str> = Vec::new();
+    notes.retain(|note| {
+        let new = !seen.contains(&note.id);
+        seen.push(note.id);
+        new
+    });
+    notes
+}
+
+/// True where the Treasure Act is the law, or part of it.
+fn act_holds(facts: &Facts) -> bool {
+    !matches!(
+        facts.country,
+        Some(Country::Scotland | Country::IsleOfMan | Country::Elsewhere)
+    )
+}
+
+/// What of the Act and the practice under it bears on the find.
+fn notes_of_the_act(facts: &Facts, rules: &[Bite], bench: &Bench<'_>) -> Vec<&'static str> {
     let mut ids: Vec<&'static str> = Vec::new();
     let any = |of: &dyn Fn(&Piece) -> bool| facts.pieces.iter().any(of);
     if facts.count() > 1 {
@@ -168,26 +197,13 @@ fn notes(facts: &Facts, call: Call, rules: &[Bite], bench: &Bench<'_>) -> Vec<&'
     if open(Decider::Metal) {
         ids.push("plated");
     }
-    let mut notes: Vec<&'static Law> = ids.into_iter().map(law).collect();
-    notes.extend(places::notes(facts));
-    notes.extend(duty(facts, call).into_iter().map(law));
-    let mut seen: Vec<&str> = Vec::new();
-    notes.retain(|note| {
-        let new = !seen.contains(&note.id);
-        seen.push(note.id);
-        new
-    });
-    notes
+    ids
 }
 
 /// The duty, whose the find is, and what is to be done with every find.
 fn duty(facts: &Facts, call: Call) -> Vec<&'static str> {
     let mut ids = Vec::new();
-    let act = !matches!(
-        facts.country,
-        Some(Country::Scotland | Country::IsleOfMan | Country::Elsewhere)
-    );
-    if act {
+    if act_holds(facts) {
         ids.push("duty");
         if call > Call::RecordOnly {
             ids.push("penalty");
