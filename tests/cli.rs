@@ -28,18 +28,15 @@ const PENNY: &str = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
 #[test]
 fn every_example_of_the_help_runs() {
     let verbs = [
-    for verb in [
         "identify",
         "compare",
         "batch",
         "evaluate",
         "findspot",
+        "treasure",
         "catalogue",
     ];
     for verb in verbs {
-        "treasure",
-        "catalogue",
-    ] {
         let help = said(&[verb, "--help"]);
         assert_eq!(help.code, 0, "{verb}: {}", help.err);
         let examples = help.out.split("\nExamples:\n").nth(1);
