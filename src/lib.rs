@@ -10,8 +10,9 @@
 //! 5. [`score`]: each of them judged, with reasons.
 //! 6. [`explain`]: the account in sentences.
 //!
-//! Beside them, [`findspot`] reads where a find lay, as a square of the National Grid, and
-//! [`simulate`] makes finds that never were, to try and to calibrate the others.
+//! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
+//! National Grid) and [`treasure`] (what the law asks of a find). Beside them, [`simulate`] makes
+//! finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
 //! [`House::compare`] and print; rooms never print. Without default features only the rooms that need
@@ -45,6 +46,8 @@ pub mod score;
 pub mod explain;
 
 pub mod findspot;
+
+pub mod treasure;
 
 pub mod simulate;
 

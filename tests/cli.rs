@@ -33,6 +33,7 @@ fn every_example_of_the_help_runs() {
         "batch",
         "evaluate",
         "findspot",
+        "treasure",
         "catalogue",
     ];
     for verb in verbs {

@@ -22,3 +22,4 @@ mod recall;
 mod score;
 mod tidy;
 mod titles;
+mod treasure;

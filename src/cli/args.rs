@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::findspot::FindspotArgs;
+use super::treasure::TreasureArgs;
 use crate::parse::Field;
 use crate::score::Aim;
 
@@ -55,6 +56,9 @@ pub(super) enum Verb {
     /// Read where a find lay, turn it into degrees and back, make it coarser for sharing
     #[command(after_help = super::findspot::EXAMPLES)]
     Findspot(FindspotArgs),
+    /// Say what the law may ask of a find or a group: which rule, whom to tell, by when
+    #[command(after_help = super::treasure::EXAMPLES)]
+    Treasure(Box<TreasureArgs>),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

@@ -24,6 +24,7 @@ mod report;
 mod resolve;
 mod table;
 mod titles;
+mod treasure;
 mod view;
 
 pub use args::command;
@@ -90,6 +91,8 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
         Verb::Findspot(asked) => findspot::run(asked, out),
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),
+        // Facts alone need no library; it is opened only where a find is to be identified.
+        Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }

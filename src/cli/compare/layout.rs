@@ -85,7 +85,7 @@ fn labelled(label: &str, text: &str) -> String {
 }
 
 /// Lines that begin with a sign and hang under what follows it.
-pub(super) fn hanging(sign: &str, text: &str, indent: usize) -> Vec<String> {
+pub(in super::super) fn hanging(sign: &str, text: &str, indent: usize) -> Vec<String> {
     let under = indent + sign.chars().count() + 1;
     let lines = wrap(text, WIDTH - under).into_iter().enumerate();
     lines
