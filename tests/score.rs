@@ -9,7 +9,7 @@
 use std::sync::LazyLock;
 use std::time::{Duration, Instant};
 
-use lynchet::catalogue::{Catalogue, Glyph};
+use lynchet::catalogue::{Catalogue, Glyph, Habit};
 use lynchet::find::{
     Companion, Completeness, Corrosion, DieAxis, Find, Grams, Making, Mark, Measured, MetalSeen,
     Millimetres, Opinion, OpinionLevel, Reading, Region, Side, Sighting, Treatment, Wear,
@@ -360,12 +360,17 @@ proptest! {
         for (witness, silent) in without {
             let less = ranking(&silent, &among);
             for judged in &whole.judged {
-                // Titles are read from the letters, and go with them.
-                let gone = |e: &&Evidence| {
-                    e.witness == witness || (witness == Witness::Legend && e.witness == Witness::Titles)
+                // Titles and backs are read from the letters too, and how light a piece may be
+                // hangs on its metal where plated copies pass.
+                let plated = library().types[judged.coin].habits.contains(&Habit::Plated);
+                let joined = |e: Witness| match witness {
+                    Witness::Legend => matches!(e, Witness::Titles | Witness::Back),
+                    Witness::Metal => plated && e == Witness::Measures,
+                    _ => false,
                 };
-                let kept: Vec<&Evidence> = judged.evidence.iter().filter(|e| !gone(e)).collect();
-                let left: Vec<&Evidence> = of(&less, judged.coin).evidence.iter().collect();
+                let stays = |e: &&Evidence| e.witness != witness && !joined(e.witness);
+                let kept: Vec<&Evidence> = judged.evidence.iter().filter(stays).collect();
+                let left: Vec<&Evidence> = of(&less, judged.coin).evidence.iter().filter(stays).collect();
                 prop_assert_eq!(kept, left, "{}", witness.name());
             }
         }

@@ -41,13 +41,7 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             present,
             usual,
         } => treatment(name, *present, *usual),
-        Detail::Back { like: Some(like) } => format!(
-            "the back is like that of {}, of its time",
-            catalogue.types[*like].name
-        ),
-        Detail::Back { like: None } => {
-            "the back is like none that the library lists of its time".to_string()
-        }
+        Detail::Back { like } => back(*like, catalogue),
         Detail::Titles => format!(
             "the titles you read were not his in {}, the years of this type",
             coin.span.text()
@@ -83,6 +77,14 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             let verdict = if *agrees { "agrees" } else { "does not agree" };
             format!("you said \"{said}\", with which this type {verdict}")
         }
+    }
+}
+
+/// The back against those of its time.
+fn back(like: Option<usize>, catalogue: &Catalogue) -> String {
+    match like.map(|like| &catalogue.types[like].name) {
+        Some(name) => format!("the back is like that of {name}, of its time"),
+        None => "the back is like none that the library lists of its time".to_string(),
     }
 }
 
