@@ -28,7 +28,7 @@ use yardsticks::nearest::Nearest;
 use yardsticks::words::Words;
 
 /// Finds tried in each block, and learnt from by the methods that learn.
-const FINDS: usize = 1_500;
+const FINDS: usize = 400;
 const LEARNT: usize = 60_000;
 /// Traits of a find that is well described.
 pub(crate) const DESCRIBED: usize = 4;
