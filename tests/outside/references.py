@@ -31,7 +31,7 @@ FIGURES = ["weight", "diameter", "thickness", "axis", "date"]
 LETTERS = ["obverse", "reverse", "either"]
 # Finds that the trees learn from, by level: their time grows with the number of answers.
 TREES = {"period": 20000, "denomination": 8000, "ruler": 8000}
-ROUNDS = {"period": 80, "denomination": 15, "ruler": 15}
+ROUNDS = {"period": 80, "denomination": 25, "ruler": 25}
 SMOOTHED = [0.01, 0.03, 0.1]
 LEAST = 1e-6
 
@@ -135,7 +135,9 @@ def trees(learn, tried, rows, tried_rows, level):
         max_iter=ROUNDS[level],
         learning_rate=0.12,
         max_leaf_nodes=15,
-        min_samples_leaf=5,
+        min_samples_leaf=10,
+        # Without it hundreds of rare answers throw the trees off altogether.
+        l2_regularization=5.0,
         early_stopping=False,
         random_state=SEED,
     ).fit(learn[:count], truth)
