@@ -28,8 +28,8 @@ use yardsticks::nearest::Nearest;
 use yardsticks::words::Words;
 
 /// Finds tried in each block, and learnt from by the methods that learn.
-const FINDS: usize = 300;
-const LEARNT: usize = 12_000;
+const FINDS: usize = 1_500;
+const LEARNT: usize = 60_000;
 /// Traits of a find that is well described.
 pub(crate) const DESCRIBED: usize = 4;
 
