@@ -18,8 +18,8 @@ use lynchet::find::{
 use lynchet::parse;
 use lynchet::score::align;
 use lynchet::score::{
-    Detail, Evidence, Groundwork, Judged, LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND, MotifMatch,
-    Options, Ranking, TRAIT_BOUND, Witness, judge,
+    BACK_BOUND, Detail, Evidence, Groundwork, Judged, LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND,
+    MotifMatch, Options, Ranking, TRAIT_BOUND, Witness, judge,
 };
 use proptest::collection::vec;
 use proptest::option;
@@ -557,6 +557,8 @@ proptest! {
                 let (floor, ceiling) = match evidence.witness {
                     Witness::Legend => (LEGEND_FLOOR, LEGEND_CEILING),
                     Witness::Measures => (-MEASURE_BOUND, MEASURE_BOUND),
+                    // Letters and figures together.
+                    Witness::Back => (-TRAIT_BOUND, BACK_BOUND),
                     _ => (-TRAIT_BOUND, TRAIT_BOUND),
                 };
                 prop_assert!(

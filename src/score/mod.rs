@@ -42,7 +42,7 @@ mod treatment;
 pub use answer::{Answer, Level, words_of_confidence};
 pub use company::FieldProfile;
 pub use constants::{
-    LEGEND_CEILING, LEGEND_FLOOR, LOOK_ENOUGH, LOOK_LEAST, MEASURE_BOUND, TRAIT_BOUND,
+    BACK_BOUND, LEGEND_CEILING, LEGEND_FLOOR, LOOK_ENOUGH, LOOK_LEAST, MEASURE_BOUND, TRAIT_BOUND,
     unlisted_prior,
 };
 pub use dates::{DateCurve, Ranges, densest};

@@ -228,7 +228,7 @@ impl<'a> Bench<'a> {
     pub fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
         // No number is higher than there are types.
         let types = catalogue.types.len();
-        Bench {
+        let mut bench = Bench {
             find,
             catalogue,
             groundwork,
@@ -243,11 +243,23 @@ impl<'a> Bench<'a> {
                 .map(|r| Aligned::new(r, catalogue, groundwork))
                 .collect(),
             reports: motif::reports(find, catalogue, groundwork),
-            backs: says_back(find).then(|| Backs::new(catalogue)),
+            backs: None,
             titles: Titles::new(find, catalogue),
             company: Company::new(find, catalogue, &groundwork.log_prior),
             field: None,
-        }
+        };
+        bench.backs = bench.says_back().then(|| Backs::new(catalogue));
+        bench
+    }
+
+    /// True when letters that can be weighed or a figure of the library were said to be on the reverse.
+    fn says_back(&self) -> bool {
+        let mut readings = self.find.readings.iter().zip(&self.aligned);
+        let read = readings.any(|(reading, aligned)| {
+            let weighed = aligned.as_ref().is_some_and(|one| !one.is_faint());
+            reading.side == Side::Reverse && weighed
+        });
+        read || self.reports.iter().any(|one| one.is_of(Side::Reverse))
     }
 
     /// Lets what the field has given before speak too.
@@ -458,11 +470,4 @@ impl<'a> Bench<'a> {
         let said = coin.reverse.motifs.is_some() || coin.reverse.inscriptions.is_some();
         said.then(|| read.chain(seen).map(|term| term.nats).sum())
     }
-}
-
-/// True when letters or a figure were said to be on the reverse.
-fn says_back(find: &Find) -> bool {
-    let read = find.readings.iter().map(|reading| reading.side);
-    let seen = find.sightings.iter().map(|sighting| sighting.side);
-    read.chain(seen).any(|side| side == Side::Reverse)
 }
