@@ -37,7 +37,7 @@ pub mod tidy;
 pub use dated::{Career, Entry};
 pub use perfect::perfect;
 pub use resolved::*;
-pub(crate) use rest::coinage;
+pub(crate) use rest::{Coinage, coinage};
 
 #[cfg(feature = "library")]
 pub use fault::{Fault, place};

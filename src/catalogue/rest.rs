@@ -33,7 +33,7 @@ const RULER_LEAST: usize = 8;
 const OTHERS_LEAST: usize = 3;
 
 /// Period, ruler, denomination and look: what a coinage has in common.
-type Coinage = (usize, usize, usize, usize);
+pub(crate) type Coinage = (usize, usize, usize, usize);
 
 /// The coinage of a type, if it is official and its ruler is known.
 pub(crate) fn coinage(coin: &CoinType, metals: &[Metal]) -> Option<Coinage> {
@@ -80,7 +80,7 @@ fn not_listed_at_all(
         let years = fronts
             .iter()
             .map(|coin| coin.span)
-            .fold(fronts[0].span, hull);
+            .fold(fronts[0].span, Span::hull);
         for ((_, realm, denomination, look), flans) in &kinds {
             let known = coinages.contains_key(&(*period, *ruler, *denomination, *look));
             if known || catalogue.rulers[*ruler].realm != *realm {
@@ -102,8 +102,14 @@ fn not_listed_at_all(
 fn row(fronts: &[&CoinType], coins: &[&CoinType], catalogue: &Catalogue) -> CoinType {
     let (first, front) = (coins[0], fronts[0]);
     let (his, theirs) = (
-        fronts.iter().map(|coin| coin.span).fold(front.span, hull),
-        coins.iter().map(|coin| coin.span).fold(first.span, hull),
+        fronts
+            .iter()
+            .map(|coin| coin.span)
+            .fold(front.span, Span::hull),
+        coins
+            .iter()
+            .map(|coin| coin.span)
+            .fold(first.span, Span::hull),
     );
     let both = Span::new(his.from.max(theirs.from), his.to.min(theirs.to));
     let denomination = &catalogue.denominations[first.denomination];
@@ -158,13 +164,6 @@ fn capital(name: &str) -> String {
     let mut letters = name.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
     first.unwrap_or_default() + letters.as_str()
-}
-
-fn hull(a: Span, b: Span) -> Span {
-    Span {
-        from: a.from.min(b.from),
-        to: a.to.max(b.to),
-    }
 }
 
 /// What most of them are; of two alike the one met first.

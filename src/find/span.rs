@@ -28,6 +28,14 @@ impl Span {
         (ordinal(self.to) - ordinal(self.from) + 1) as u32
     }
 
+    /// The shortest span that holds both.
+    pub fn hull(self, other: Span) -> Span {
+        Span {
+            from: self.from.min(other.from),
+            to: self.to.max(other.to),
+        }
+    }
+
     /// True when the two spans share a year.
     pub fn overlaps(self, other: Span) -> bool {
         self.from <= other.to && other.from <= self.to

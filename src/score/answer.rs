@@ -150,13 +150,9 @@ impl Rolled<'_> {
         let covered = self.ranks(level, group.key);
         let covered: Vec<&Judged> = covered.map(|rank| &self.ranking.judged[rank]).collect();
         let raw: f64 = covered.iter().map(|j| j.raw).sum();
-        let hull = |a: Span, b: Span| Span {
-            from: a.from.min(b.from),
-            to: a.to.max(b.to),
-        };
         let borne = covered.iter().filter(|j| j.raw >= raw / 50.0);
         let years = borne.map(|j| self.catalogue.types[j.coin].span);
-        years.reduce(hull)
+        years.reduce(Span::hull)
     }
 }
 

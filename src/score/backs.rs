@@ -11,20 +11,77 @@ use std::cell::RefCell;
 
 use super::constants::{BACK_BOUND, BACK_NEW, BACK_YEARS};
 use super::evidence::{Detail, Evidence, Witness};
-use crate::catalogue::{Catalogue, CoinType, coinage};
+use crate::catalogue::{Catalogue, CoinType, Coinage, coinage};
 use crate::find::{Making, ordinal};
+
+/// The official types that are listed, in few words and in the order of the library: by period, the
+/// struck and cast apart from the milled. Laid out once, since every row of the rest runs over them.
+#[derive(Clone, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
+pub(super) struct Times(Vec<Vec<Official>>);
+
+/// An official type.
+#[derive(Clone, Copy, Debug)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
+struct Official {
+    position: u32,
+    /// First and last year, as ordinals.
+    years: (i32, i32),
+    coinage: Option<Coinage>,
+}
+
+/// Place of the types of a type's period and make.
+fn place(coin: &CoinType) -> usize {
+    coin.period * 2 + usize::from(coin.made == Making::Milled)
+}
+
+fn years(coin: &CoinType) -> (i32, i32) {
+    (ordinal(coin.span.from), ordinal(coin.span.to))
+}
+
+impl Times {
+    /// The official types of a library.
+    pub(super) fn of(catalogue: &Catalogue) -> Times {
+        let mut times = vec![Vec::new(); catalogue.periods.len() * 2];
+        for (position, coin) in catalogue.listed().iter().enumerate() {
+            if coin.copy.is_none() {
+                times[place(coin)].push(Official {
+                    position: position as u32,
+                    years: years(coin),
+                    coinage: coinage(coin, &catalogue.metals),
+                });
+            }
+        }
+        Times(times)
+    }
+
+    /// Positions of the types whose years lie near those of a row of the rest, its own coinage left out.
+    fn of_the_time(&self, rest: &CoinType, catalogue: &Catalogue) -> impl Iterator<Item = usize> {
+        let own = coinage(rest, &catalogue.metals);
+        let (from, to) = years(rest);
+        let near = move |one: &&Official| {
+            one.years.0 <= to + BACK_YEARS && one.years.1 + BACK_YEARS >= from && one.coinage != own
+        };
+        self.0[place(rest)]
+            .iter()
+            .filter(near)
+            .map(|one| one.position as usize)
+    }
+}
 
 /// The backs of the library, held against what was seen as they are asked for.
 pub(super) struct Backs<'a> {
     catalogue: &'a Catalogue,
+    times: &'a Times,
     /// By listed type: the ratio of all that was seen on the back; not a number until asked for.
     known: RefCell<Vec<f64>>,
 }
 
 impl<'a> Backs<'a> {
-    pub(super) fn new(catalogue: &'a Catalogue) -> Backs<'a> {
+    pub(super) fn new(catalogue: &'a Catalogue, times: &'a Times) -> Backs<'a> {
         Backs {
             catalogue,
+            times,
             known: RefCell::new(vec![f64::NAN; catalogue.listed().len()]),
         }
     }
@@ -38,11 +95,9 @@ impl<'a> Backs<'a> {
         let (mut sum, mut count) = (0.0, 0usize);
         let mut best: Option<(f64, usize)> = None;
         let mut known = self.known.borrow_mut();
-        for (position, coin) in self.catalogue.listed().iter().enumerate() {
-            if !of_its_time(rest, coin) || self.same_coinage(rest, coin) {
-                continue;
-            }
+        for position in self.times.of_the_time(rest, self.catalogue) {
             if known[position].is_nan() {
+                let coin = &self.catalogue.types[position];
                 known[position] = nats(coin).map_or(-1.0, f64::exp);
             }
             // Below nought: the library does not say what its back bears.
@@ -65,21 +120,4 @@ impl<'a> Backs<'a> {
             },
         })
     }
-
-    fn same_coinage(&self, rest: &CoinType, coin: &CoinType) -> bool {
-        let metals = &self.catalogue.metals;
-        coin.ruler == rest.ruler
-            && coin.denomination == rest.denomination
-            && coinage(coin, metals) == coinage(rest, metals)
-    }
-}
-
-/// True for official types of the period whose years lie near, made in the same way.
-fn of_its_time(rest: &CoinType, coin: &CoinType) -> bool {
-    let milled = |coin: &CoinType| coin.made == Making::Milled;
-    coin.period == rest.period
-        && coin.copy.is_none()
-        && milled(coin) == milled(rest)
-        && ordinal(coin.span.from) <= ordinal(rest.span.to) + BACK_YEARS
-        && ordinal(coin.span.to) + BACK_YEARS >= ordinal(rest.span.from)
 }

@@ -9,6 +9,7 @@
 use std::collections::HashMap;
 use std::hash::Hash;
 
+use super::backs::Times;
 use super::legend::Spellings;
 use super::measure::Profile;
 use super::motif::{self, Credits, Heard, Shown};
@@ -36,6 +37,8 @@ pub struct Groundwork {
     pub(super) picture_of: Vec<u32>,
     /// ... and those of one number here by their legends.
     pub(super) borne_of: Vec<u32>,
+    /// Whose backs the rest of a coinage may bear.
+    pub(super) times: Times,
     /// What a reading is first held against.
     pub(super) spellings: Spellings,
     /// Share of types (half by number, half by prior) that bear each inscription.
@@ -81,6 +84,7 @@ impl Groundwork {
             borne_of: numbered(catalogue, |coin| {
                 (&coin.obverse.inscriptions, &coin.reverse.inscriptions)
             }),
+            times: Times::of(catalogue),
             spellings: Spellings::new(catalogue),
             inscription_share: inscription_share(catalogue, &background),
             heard: motif::heard(catalogue, &background, &credits),

@@ -248,7 +248,9 @@ impl<'a> Bench<'a> {
             company: Company::new(find, catalogue, &groundwork.log_prior),
             field: None,
         };
-        bench.backs = bench.says_back().then(|| Backs::new(catalogue));
+        bench.backs = bench
+            .says_back()
+            .then(|| Backs::new(catalogue, &groundwork.times));
         bench
     }
 

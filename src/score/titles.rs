@@ -60,11 +60,7 @@ impl<'a> Titles<'a> {
         let within = left.iter().filter_map(|years| {
             Span::new(years.from.max(coin.span.from), years.to.min(coin.span.to))
         });
-        let hull = |a: Span, b: Span| Span {
-            from: a.from.min(b.from),
-            to: a.to.max(b.to),
-        };
-        let years = within.reduce(hull);
+        let years = within.reduce(Span::hull);
         let term = Evidence {
             witness: Witness::Titles,
             nats: TITLES_AGAINST,

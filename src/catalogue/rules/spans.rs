@@ -246,8 +246,5 @@ fn power(ruler: &Ruler, catalogue: &Catalogue) -> Vec<Span> {
 }
 
 fn hull(spans: impl Iterator<Item = Span>) -> Option<Span> {
-    spans.reduce(|a, b| Span {
-        from: a.from.min(b.from),
-        to: a.to.max(b.to),
-    })
+    spans.reduce(Span::hull)
 }
