@@ -1,0 +1,263 @@
+//! What was measured, read and seen of the piece, as fields.
+//!
+//! Every fact of a find becomes part of a field; nothing is added to it and nothing inferred. What
+//! was said and could not be used is kept in a field of its own, in the finder's words.
+//!
+//! Invariant: a field filled here says nothing that the finder did not say.
+
+use super::draft::{Quantity, Standing};
+use super::legends::as_read;
+use super::scale;
+use super::sheet::Sheet;
+use crate::catalogue::Catalogue;
+use crate::find::{Find, Measured, Side, Sighting, era};
+use crate::parse::{Remark, RemarkKind};
+
+/// Names of the fields of a side: what is shown, its terms, its letters.
+const SIDES: [(Side, &str, &str, &str); 3] = [
+    (
+        Side::Obverse,
+        "obverse_description",
+        "obverse_terms",
+        "obverse_legend",
+    ),
+    (
+        Side::Reverse,
+        "reverse_description",
+        "reverse_terms",
+        "reverse_legend",
+    ),
+    (Side::Unknown, "description", "terms", "legend"),
+];
+
+/// Fills in what a find holds.
+pub(super) fn fill(find: &Find, remarks: &[Remark], catalogue: &Catalogue, sheet: &mut Sheet) {
+    plain(find, sheet);
+    state(find, sheet);
+    for (side, description, terms, legend) in SIDES {
+        figures(find, side, (description, terms), catalogue, sheet);
+        letters(find, side, legend, sheet);
+    }
+    beside(find, sheet);
+    unused(remarks, sheet);
+}
+
+/// Number, measures, date.
+fn plain(find: &Find, sheet: &mut Sheet) {
+    sheet.put(
+        "number",
+        find.id.clone().unwrap_or_default(),
+        Standing::Told(None),
+    );
+    let weight = find.weight.map(|m| (m.value.get(), m.error));
+    measure("weight", weight, "g", sheet);
+    let size = |m: Measured<crate::find::Millimetres>| (m.value.get(), m.error);
+    measure("diameter", find.diameter.map(size), "mm", sheet);
+    measure("thickness", find.thickness.map(size), "mm", sheet);
+    if let Some(axis) = find.die_axis {
+        let hour = axis.hour();
+        let quantity = Quantity {
+            value: f64::from(hour),
+            unit: "h",
+            error: None,
+        };
+        let value = format!("{hour} o'clock");
+        sheet.put_number("die_axis", value, Standing::Measured, quantity);
+    }
+    if let Some(year) = find.date_on_piece {
+        sheet.put("date_on_piece", era(year), Standing::Read);
+    }
+}
+
+/// A measure with its unit, and its error where that is more than half its last figure.
+pub(super) fn measure(
+    name: &'static str,
+    measured: Option<(f64, f64)>,
+    unit: &'static str,
+    sheet: &mut Sheet,
+) {
+    let Some((value, error)) = measured else {
+        return;
+    };
+    let quantity = Quantity {
+        value,
+        unit,
+        error: Some(error),
+    };
+    let text = quantity_text(quantity);
+    sheet.put_number(name, text, Standing::Measured, quantity);
+}
+
+/// A quantity as it is written: no more figures than were read, and never fewer.
+pub(super) fn quantity_text(quantity: Quantity) -> String {
+    let Quantity { value, unit, error } = quantity;
+    let figures = number(value);
+    let decimals = figures.split_once('.').map_or(0, |(_, after)| after.len());
+    let half_step = 0.5 * 10f64.powi(-(decimals as i32));
+    match error {
+        Some(error) if error > half_step * 1.01 => {
+            format!("{figures} {unit} (\u{b1} {} {unit})", number(error))
+        }
+        _ => format!("{figures} {unit}"),
+    }
+}
+
+/// A number with three decimals at most, or with all of them where it is small.
+pub(super) fn number(value: f64) -> String {
+    if value.abs() < 0.1 {
+        return value.to_string();
+    }
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// Metal, making, how much of it is there and in what state.
+fn state(find: &Find, sheet: &mut Sheet) {
+    if let Some((metal, sure)) = find.metal {
+        let ids = scale::metal(metal).filter(|_| sure).map(scale::nomisma);
+        let value = match sure {
+            true => metal.name().to_string(),
+            false => format!("perhaps {}", metal.name()),
+        };
+        sheet.put_with("material", value, Standing::Seen, ids.into_iter().collect());
+    }
+    if let Some(completeness) = find.completeness {
+        let value = scale::completeness(completeness);
+        sheet.put("completeness", value, Standing::Seen);
+    }
+    if let Some(making) = find.making {
+        let ids = vec![scale::nomisma(scale::making(making))];
+        sheet.put_with("manufacture", making.name(), Standing::Seen, ids);
+    }
+    if let Some(wear) = find.wear {
+        let (code, id) = scale::wear(wear);
+        let value = format!("{code} ({})", wear.name());
+        sheet.put_with("wear", value, Standing::Seen, vec![scale::nomisma(id)]);
+    }
+    if let Some(corrosion) = find.corrosion {
+        let (code, id) = scale::corrosion(corrosion);
+        let value = format!("{code} ({})", corrosion.name());
+        sheet.put_with("corrosion", value, Standing::Seen, vec![scale::nomisma(id)]);
+    }
+    let there = find.treatments.iter();
+    let absent = find.treatments_absent.iter();
+    let words = there.clone().map(|one| one.name().to_string());
+    let words: Vec<String> = words
+        .chain(absent.map(|one| format!("not {} (looked for)", one.name())))
+        .collect();
+    let ids = there.map(|one| scale::nomisma(scale::treatment(*one)));
+    sheet.put_with("treatment", words.join("; "), Standing::Seen, ids.collect());
+}
+
+/// What a side shows, in the finder's words and in the library's.
+fn figures(
+    find: &Find,
+    side: Side,
+    (description, terms): (&'static str, &'static str),
+    catalogue: &Catalogue,
+    sheet: &mut Sheet,
+) {
+    let of = || find.sightings.iter().filter(|one| one.side == side);
+    let mut said: Vec<String> = Vec::new();
+    let mut named: Vec<String> = Vec::new();
+    for sighting in of() {
+        let words = qualified(&sighting.said, sighting);
+        if !said.contains(&words) {
+            said.push(words);
+        }
+        let motif = catalogue.motif_by_id(&sighting.motif);
+        let name = motif.map_or(sighting.motif.as_str(), |place| {
+            catalogue.motifs[place].name.as_str()
+        });
+        let name = qualified(name, sighting);
+        if !named.contains(&name) {
+            named.push(name);
+        }
+    }
+    sheet.put(description, said.join("; "), Standing::Seen);
+    sheet.put(terms, named.join("; "), Standing::Seen);
+}
+
+fn qualified(words: &str, sighting: &Sighting) -> String {
+    let words = words.trim();
+    match (sighting.present, sighting.sure) {
+        (true, true) => words.to_string(),
+        (true, false) => format!("{words} (?)"),
+        (false, true) => format!("no {words} (looked for)"),
+        (false, false) => format!("no {words} (looked for; ?)"),
+    }
+}
+
+/// What was read on a side, each fragment by itself.
+fn letters(find: &Find, side: Side, legend: &'static str, sheet: &mut Sheet) {
+    let of = find.readings.iter().filter(|one| one.side == side);
+    let read: Vec<String> = of.map(as_read).collect();
+    sheet.put(legend, read.join("; "), Standing::Read);
+}
+
+/// What the finder thinks, where it lay and what with.
+fn beside(find: &Find, sheet: &mut Sheet) {
+    let opinions = find.opinions.iter().map(|one| one.said.trim().to_string());
+    let opinions: Vec<String> = opinions.collect();
+    sheet.put("finder_opinion", opinions.join("; "), Standing::Told(None));
+    if let Some(region) = find.region {
+        sheet.put("region", region.name(), Standing::Told(None));
+    }
+    let company = find.company.iter();
+    let company: Vec<String> = company
+        .map(|one| {
+            let said = one.said.trim();
+            let counted = said.contains(&one.count.to_string()) || one.count == 1;
+            match counted {
+                true => said.to_string(),
+                false => format!("{} pieces: {said}", one.count),
+            }
+        })
+        .collect();
+    sheet.put("found_with", company.join("; "), Standing::Told(None));
+}
+
+/// What was said and could not be used, under the name of its field. Letters that were all
+/// supplied are a legend that the finder told.
+fn unused(remarks: &[Remark], sheet: &mut Sheet) {
+    let mut left: Vec<String> = Vec::new();
+    for remark in remarks {
+        let kept = matches!(
+            remark.kind,
+            RemarkKind::NotUnderstood
+                | RemarkKind::Impossible
+                | RemarkKind::Contradiction
+                | RemarkKind::Ignored
+        );
+        let said = remark.said.trim();
+        if !kept || said.is_empty() {
+            continue;
+        }
+        let legend = match remark.field.as_str() {
+            "obverse-legend" => Some("obverse_legend"),
+            "reverse-legend" => Some("reverse_legend"),
+            "legend" => Some("legend"),
+            _ => None,
+        };
+        let supplied = legend.filter(|_| said.contains('['));
+        let put = supplied.and_then(|name| {
+            let printed = super::leiden::print(&super::leiden::read(said));
+            sheet.put(name, printed, Standing::Told(None))
+        });
+        if put.is_none() {
+            let text = format!("{}: \"{said}\"", remark.field);
+            if !left.contains(&text) {
+                left.push(text);
+            }
+        }
+    }
+    sheet.put("not_used", left.join("; "), Standing::Told(None));
+}
+
+/// What is to be said of letters beside the letters.
+pub(super) fn notes(find: &Find) -> Vec<String> {
+    let backwards = find.readings.iter().filter(|one| one.retrograde);
+    backwards
+        .map(|one| format!("the letters of the {} run backwards (retrograde)", one.side.name()))
+        .collect()
+}
