@@ -294,9 +294,11 @@ impl<'b> Reckoning<'b> {
                 let standing = Standing::Inferred(p.min(1.0));
                 sheet.put_with("mint", name(place), standing, ids(place));
             }
-            None => {
+            // Types that have one mint each say little while the type is open.
+            None if !by_legend.is_empty() => {
                 sheet.put("mint", listed, Standing::Open);
             }
+            None => {}
         }
     }
 

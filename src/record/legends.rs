@@ -55,6 +55,7 @@ pub fn as_read(reading: &Reading) -> String {
 }
 
 /// The letters of what was typed, where they are those of the reading; else those of the reading.
+/// After them stands one without a letter, for what follows the last.
 fn letters(reading: &Reading) -> Vec<Letter> {
     let mut signs = read(&reading.said);
     if reading.retrograde {
@@ -94,6 +95,10 @@ fn letters(reading: &Reading) -> Vec<Letter> {
             }
         }
     }
+    letters.push(Letter {
+        before,
+        ..Letter::default()
+    });
     let typed = letters.iter().filter_map(|letter| letter.sign.as_ref());
     let typed: String = typed.map(folded_of).collect();
     let marked: String = reading.marks.iter().filter_map(of_mark).collect();
@@ -153,6 +158,10 @@ fn of_marks(reading: &Reading) -> Vec<Letter> {
             folded: 1,
         });
     }
+    letters.push(Letter {
+        before,
+        ..Letter::default()
+    });
     letters
 }
 
@@ -173,7 +182,7 @@ pub fn restored(reading: &Reading, types: &Weighed, catalogue: &Catalogue) -> Op
     let letters = letters(reading);
     let mut known: HashMap<usize, Vec<Filling>> = HashMap::new();
     let mut left = SPELLINGS_MOST;
-    let mut votes: Vec<HashMap<String, f64>> = vec![HashMap::new(); letters.len() + 1];
+    let mut votes: Vec<HashMap<String, f64>> = vec![HashMap::new(); letters.len()];
     let mut mints: HashMap<usize, f64> = HashMap::new();
     for (coin, chance) in types {
         let coin = &catalogue.types[*coin];
@@ -260,9 +269,9 @@ fn gaps(
     }
     let marks = reading.marks.iter().enumerate();
     let mut seen = marks.filter(|(_, mark)| of_mark(mark).is_some());
-    let mut gaps = Vec::with_capacity(letters.len() + 1);
+    let mut gaps = Vec::with_capacity(letters.len());
     let mut next = 0;
-    for letter in letters {
+    for letter in letters.iter().filter(|letter| letter.sign.is_some()) {
         let held: Vec<usize> = seen
             .by_ref()
             .take(letter.folded)
@@ -296,8 +305,9 @@ fn put_together(
 ) -> Option<Restored> {
     let mut signs: Vec<Sign> = Vec::new();
     let (mut firm, mut doubtful): (Option<f64>, Option<f64>) = (None, None);
-    for (at, votes) in votes.iter().enumerate() {
-        let own = letters.get(at).map_or(&[][..], |letter| &letter.before);
+    let last = letters.len() - 1;
+    for (at, (votes, letter)) in votes.iter().zip(letters).enumerate() {
+        let own = letter.before.as_slice();
         match agreed(votes) {
             Some((text, chance)) if holds_letters(text) => {
                 let doubt = if chance >= 0.80 {
@@ -307,19 +317,19 @@ fn put_together(
                     doubtful = Some(doubtful.map_or(chance, |most| most.max(chance)));
                     Doubt::Doubtful
                 };
-                restore(text, doubt, &mut signs);
+                restore(text, doubt, own, &mut signs);
             }
             Some((text, _)) if own.iter().any(is_loss) => {
                 let stops = text.replace('*', "");
                 signs.push(Sign::Clear(stops));
             }
             Some(_) => signs.extend(own.iter().cloned()),
-            None if own.is_empty() && (at == 0 || at == letters.len()) => {
+            None if own.is_empty() && (at == 0 || at == last) => {
                 signs.push(Sign::Lost(None, About::Exactly));
             }
             None => signs.extend(own.iter().cloned()),
         }
-        signs.extend(letters.get(at).and_then(|letter| letter.sign.clone()));
+        signs.extend(letter.sign.clone());
     }
     let chance = firm.or(doubtful)?;
     let text = print(&read(&print(&joined(signs))));
@@ -353,8 +363,30 @@ fn is_loss(sign: &Sign) -> bool {
 }
 
 /// Puts restored text down: letters in brackets, a free run as lost, breaks and blanks between
-/// brackets as they are.
-fn restore(text: &str, doubt: Doubt, signs: &mut Vec<Sign>) {
+/// brackets as they are. Breaks that the reader saw at either end of what is lost stay.
+fn restore(text: &str, doubt: Doubt, own: &[Sign], signs: &mut Vec<Sign>) {
+    let breaks = |signs: &mut dyn Iterator<Item = &Sign>| -> Vec<Sign> {
+        let mut seen = Vec::new();
+        for sign in signs {
+            match sign {
+                Sign::Break(_) => seen.push(sign.clone()),
+                Sign::Clear(blank) if blank.trim().is_empty() => {}
+                _ => break,
+            }
+        }
+        seen
+    };
+    let keeps = !text.contains(['/', '|']) && own.iter().any(is_loss);
+    if keeps {
+        signs.extend(breaks(&mut own.iter()));
+    }
+    fill_in(text, doubt, signs);
+    if keeps {
+        signs.extend(breaks(&mut own.iter().rev()));
+    }
+}
+
+fn fill_in(text: &str, doubt: Doubt, signs: &mut Vec<Sign>) {
     let mut run = String::new();
     let close = |run: &mut String, signs: &mut Vec<Sign>| {
         let taken = std::mem::take(run);

@@ -20,6 +20,9 @@ const CIRCUMSTANCES: [Ask; 2] = [
     ("method", "how it was found: with a metal detector, by chance, on the surface"),
 ];
 
+/// Asked where a design or letters stand on a side that is not known.
+const SIDE: &str = "on which side the design or the letters stand whose side is not known";
+
 const COIN: [Ask; 13] = [
     ("weight", "weight, in grams to two decimals"),
     ("diameter", "diameter, in millimetres to one decimal"),
@@ -75,6 +78,10 @@ pub(super) fn of(
         Kind::Coin => &COIN,
         Kind::Artefact => &ARTEFACT,
     };
+    let loose = ["description", "legend"];
+    if kind == Kind::Coin && loose.iter().any(|name| sheet.get(name).is_some()) {
+        missing.push(named("side", SIDE));
+    }
     let asks = CIRCUMSTANCES.iter().chain(own).chain(&LAST);
     let lacking = asks.filter(|(name, _)| !is_filled(name, sheet));
     missing.extend(lacking.map(|(name, text)| named(name, text)));

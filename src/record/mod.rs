@@ -42,7 +42,7 @@ pub use template::{Fault as TemplateFault, Template, printed as printed_template
 use crate::catalogue::Catalogue;
 use crate::explain::answer_text;
 use crate::find::Find;
-use crate::parse::Remark;
+use crate::parse::{Field as Trait, Remark};
 use crate::score::{Answer, Level, Ranking, Shares, words_of_confidence};
 use crate::treasure::CalendarDay;
 use sheet::Sheet;
@@ -65,6 +65,8 @@ pub struct Basis<'a> {
     pub kind: Kind,
     /// What was measured, read and seen.
     pub find: &'a Find,
+    /// What was typed for each field, as it was typed.
+    pub said: &'a [(Trait, String)],
     /// What of the words could not be used.
     pub remarks: &'a [Remark],
     /// What the traits say; none for an artefact, and for a find of which nothing was said.
@@ -84,7 +86,7 @@ pub fn draft(basis: &Basis<'_>, today: CalendarDay) -> Draft {
     let kind = basis.kind;
     let mut sheet = Sheet::default();
     told::fill(basis.circumstances, kind, &mut sheet);
-    seen::fill(basis.find, basis.remarks, basis.catalogue, &mut sheet);
+    seen::fill(basis, &mut sheet);
     let mut notes = seen::notes(basis.find);
     let mut years = basis.circumstances.artefact.made;
     if kind == Kind::Coin {

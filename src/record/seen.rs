@@ -8,10 +8,10 @@
 use super::draft::{Quantity, Standing};
 use super::legends::as_read;
 use super::scale;
+use super::Basis;
 use super::sheet::Sheet;
-use crate::catalogue::Catalogue;
-use crate::find::{Find, Measured, Side, Sighting, era};
-use crate::parse::{Remark, RemarkKind};
+use crate::find::{Completeness, Find, Measured, Side, Sighting, era};
+use crate::parse::{Field, Remark, RemarkKind};
 
 /// Names of the fields of a side: what is shown, its terms, its letters.
 const SIDES: [(Side, &str, &str, &str); 3] = [
@@ -31,15 +31,17 @@ const SIDES: [(Side, &str, &str, &str); 3] = [
 ];
 
 /// Fills in what a find holds.
-pub(super) fn fill(find: &Find, remarks: &[Remark], catalogue: &Catalogue, sheet: &mut Sheet) {
+pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
+    let find = basis.find;
     plain(find, sheet);
+    sheet.put("completeness", completeness(basis), Standing::Seen);
     state(find, sheet);
     for (side, description, terms, legend) in SIDES {
-        figures(find, side, (description, terms), catalogue, sheet);
+        figures(basis, side, (description, terms), sheet);
         letters(find, side, legend, sheet);
     }
     beside(find, sheet);
-    unused(remarks, sheet);
+    unused(basis.remarks, sheet);
 }
 
 /// Number, measures, date.
@@ -111,7 +113,22 @@ pub(super) fn number(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-/// Metal, making, how much of it is there and in what state.
+/// How much of it is there. Some part of unknown size is a fragment, unless it was called incomplete.
+fn completeness(basis: &Basis<'_>) -> &'static str {
+    let of = |(field, _): &&(Field, String)| matches!(field, Field::Completeness | Field::Words);
+    let mut said = basis.said.iter().filter(of);
+    let incomplete = said.any(|(_, text)| {
+        let text = text.to_lowercase();
+        text.contains("incomplete") && !text.contains("fragment")
+    });
+    match basis.find.completeness {
+        Some(Completeness::Fragment) if incomplete => "incomplete",
+        Some(some) => scale::completeness(some),
+        None => "",
+    }
+}
+
+/// Metal, making, and in what state it is.
 fn state(find: &Find, sheet: &mut Sheet) {
     if let Some((metal, sure)) = find.metal {
         let ids = scale::metal(metal).filter(|_| sure).map(scale::nomisma);
@@ -120,10 +137,6 @@ fn state(find: &Find, sheet: &mut Sheet) {
             false => format!("perhaps {}", metal.name()),
         };
         sheet.put_with("material", value, Standing::Seen, ids.into_iter().collect());
-    }
-    if let Some(completeness) = find.completeness {
-        let value = scale::completeness(completeness);
-        sheet.put("completeness", value, Standing::Seen);
     }
     if let Some(making) = find.making {
         let ids = vec![scale::nomisma(scale::making(making))];
@@ -149,20 +162,33 @@ fn state(find: &Find, sheet: &mut Sheet) {
     sheet.put_with("treatment", words.join("; "), Standing::Seen, ids.collect());
 }
 
-/// What a side shows, in the finder's words and in the library's.
+/// What a side shows, in the finder's words and in the library's. What was typed for the side
+/// stands as it was typed; what was said elsewhere comes after it.
 fn figures(
-    find: &Find,
+    basis: &Basis<'_>,
     side: Side,
     (description, terms): (&'static str, &'static str),
-    catalogue: &Catalogue,
     sheet: &mut Sheet,
 ) {
-    let of = || find.sightings.iter().filter(|one| one.side == side);
-    let mut said: Vec<String> = Vec::new();
+    let catalogue = basis.catalogue;
+    let typed = basis.said.iter().filter(|(field, _)| {
+        let of = match side {
+            Side::Obverse => Field::ObverseMotif,
+            Side::Reverse => Field::ReverseMotif,
+            Side::Unknown => Field::Motif,
+        };
+        *field == of
+    });
+    let mut said: Vec<String> = typed.map(|(_, text)| plain_text(text)).collect();
+    let count = said.len();
     let mut named: Vec<String> = Vec::new();
-    for sighting in of() {
+    let of = basis.find.sightings.iter().filter(|one| one.side == side);
+    for sighting in of {
         let words = qualified(&sighting.said, sighting);
-        if !said.contains(&words) {
+        // Words of what was typed are in it already, if they say the same.
+        let plainly = sighting.present && sighting.sure;
+        let within = said[..count].iter().any(|text| holds(text, &sighting.said));
+        if !said.contains(&words) && !(plainly && within) {
             said.push(words);
         }
         let motif = catalogue.motif_by_id(&sighting.motif);
@@ -176,6 +202,21 @@ fn figures(
     }
     sheet.put(description, said.join("; "), Standing::Seen);
     sheet.put(terms, named.join("; "), Standing::Seen);
+}
+
+/// A text without signs that steer a terminal, on one line.
+fn plain_text(text: &str) -> String {
+    let words = text.split(|c: char| c.is_whitespace() || c.is_control());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join(" ")
+}
+
+/// True when every word of some words stands in a text.
+fn holds(text: &str, words: &str) -> bool {
+    let text = text.to_lowercase();
+    let words = words.to_lowercase();
+    let mut words = words.split_whitespace();
+    words.all(|word| text.contains(word))
 }
 
 fn qualified(words: &str, sighting: &Sighting) -> String {

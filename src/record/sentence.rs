@@ -69,7 +69,11 @@ fn coin(sheet: &Sheet) -> Vec<String> {
         push(&mut head, " ", told("object_type", sheet));
     }
     push(&mut head, " of ", told("ruler", sheet));
-    push(&mut head, ", dated ", told("date", sheet));
+    // The reign stands behind the ruler already.
+    let reign = bare("ruler", sheet).zip(bare("date", sheet));
+    if !reign.is_some_and(|(ruler, date)| ruler.ends_with(&format!("({date})"))) {
+        push(&mut head, ", dated ", told("date", sheet));
+    }
     let mut sentences = vec![head];
     sentences.extend(told("mint", sheet).map(|mint| format!("mint of {mint}")));
     sentences.extend(told("moneyer", sheet).map(|name| format!("moneyer {name}")));

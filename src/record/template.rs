@@ -4,7 +4,7 @@
 //! for what it rests on. A line all of whose names are blank is left out, and so is a whole
 //! paragraph in which nothing is left but lines without names. A line that begins with `{*}` is
 //! repeated for every field that is filled, with `{label}`, `{value}` and `{standing}`; a line with
-//! `{missing}`, `{cautions}` or `{notes}` once for each of these. `{{` and `}}` are plain braces.
+//! `{missing}`, `{cautions}` or `{remarks}` once for each of these. `{{` and `}}` are plain braces.
 //! There is no code.
 //!
 //! Invariant: a template that was read names nothing that a draft has not.
@@ -44,7 +44,7 @@ enum Name {
 enum List {
     Missing,
     Cautions,
-    Notes,
+    Remarks,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -78,8 +78,8 @@ pub const PLAIN: &str = "\
 
 {*}{label}: {value}  [{standing}]
 
-Notes
-- {notes}
+Remarks
+- {remarks}
 
 Still missing, the most useful first
 - {missing}
@@ -160,7 +160,7 @@ pub fn printed(kind: Kind) -> String {
         text.push_str(&format!("{label}: {{{name}}}  [{{{name}.standing}}]\n"));
     }
     text.push_str(
-        "\nNotes\n- {notes}\n\nStill missing, the most useful first\n- {missing}\n\nTake care\n- \
+        "\nRemarks\n- {remarks}\n\nStill missing, the most useful first\n- {missing}\n\nTake care\n- \
          {cautions}\n",
     );
     text
@@ -205,7 +205,7 @@ fn read_line(line: &str) -> Result<Line, (String, String)> {
     if lists.count() > 1 || (each && line.list().is_some()) {
         return Err((
             "one line repeats for two things".into(),
-            "give each of {*}, {missing}, {cautions} and {notes} a line of its own".into(),
+            "give each of {*}, {missing}, {cautions} and {remarks} a line of its own".into(),
         ));
     }
     Ok(line)
@@ -229,7 +229,7 @@ fn placeholder(name: &str, each: bool) -> Result<Part, (String, String)> {
         "sentence" => Some(Name::Sentence),
         "missing" => Some(Name::List(List::Missing)),
         "cautions" => Some(Name::List(List::Cautions)),
-        "notes" if what == "value" => Some(Name::List(List::Notes)),
+        "remarks" => Some(Name::List(List::Remarks)),
         _ => None,
     };
     match (whole, of_field, what) {
@@ -244,7 +244,7 @@ fn placeholder(name: &str, each: bool) -> Result<Part, (String, String)> {
 fn unknown(name: &str, of: &str, what: &str, all: &[&str]) -> (String, String) {
     let shown: String = name.chars().filter(|c| !c.is_control()).take(60).collect();
     let whats = ["value", "label", "standing"];
-    let others = ["title", "kind", "sentence", "missing", "cautions", "notes"];
+    let others = ["title", "kind", "sentence", "missing", "cautions", "remarks"];
     let near = if all.contains(&of) && !whats.contains(&what) {
         Some(format!("{of}.standing or {of}.label"))
     } else {
@@ -291,12 +291,7 @@ impl Line {
             None => return self.written(draft, None, "").into_iter().collect(),
             Some(List::Missing) => draft.missing.iter().map(|one| one.text.as_str()).collect(),
             Some(List::Cautions) => draft.cautions.iter().map(String::as_str).collect(),
-            // What the finder noted first, then what there is to say of the draft.
-            Some(List::Notes) => {
-                let told = Some(draft.value("notes")).filter(|told| !told.is_empty());
-                let own = draft.notes.iter().map(String::as_str);
-                told.into_iter().chain(own).collect()
-            }
+            Some(List::Remarks) => draft.notes.iter().map(String::as_str).collect(),
         };
         let lines = texts.into_iter().map(|text| self.written(draft, None, text));
         lines.flatten().collect()
@@ -366,7 +361,7 @@ mod tests {
         assert!(faults[0].mend.contains("weight"), "{:?}", faults[0]);
         assert!(faults[3].mend.contains("weight.standing"), "{:?}", faults[3]);
         assert!(Template::read("{{plain}} {weight}").is_ok());
-        assert!(Template::read("{missing} {notes}").is_err());
+        assert!(Template::read("{missing} {remarks}").is_err());
         assert!(Template::read(&"a".repeat(LONGEST + 1)).is_err());
     }
 }

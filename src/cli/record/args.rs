@@ -19,7 +19,7 @@ Examples:
   lynchet record \"silver, 18 mm, reads EDW R\" --as sterling-3g --by officer
   lynchet record \"copper alloy, 5.62 g, cast\" --object \"strap buckle\" --made 1250-1400 --length 21.4
   lynchet record \"silver, 17 mm, reads EDW R\" --form html --to draft.html
-  lynchet record --table finds.csv --form csv --to drafts.csv
+  lynchet record --table finds.csv --form csv > drafts.csv
   lynchet record --print-template > mine.txt
 
 Every field says what it rests on: measured, read, seen, told, inferred (with its chance), open or

@@ -26,7 +26,7 @@ use super::{Outcome, print_json};
 use crate::explain::{how_to, question, reply};
 use crate::find::Find;
 use crate::findspot::Side;
-use crate::parse::Remark;
+use crate::parse::{Field, Remark};
 use crate::record::{
     Basis, Circumstances, Draft, Judgement, Kind, Sharing, Template, Told, draft, epidoc_form,
     html, printed_template, text,
@@ -100,54 +100,78 @@ fn one(
         ));
     }
     let (find, remarks) = heard(&asked.traits, &asked.words, house);
+    let mut said = asked.traits.fields();
+    said.push((Field::Words, asked.words.join(" ")));
     if kind == Kind::Coin && find.says_nothing() && told.is_empty() {
         return Err(nothing_said(&remarks, "lynchet record"));
     }
-    Ok(made(kind, &find, &remarks, &told, &circumstances, house, today))
+    let described = Described {
+        kind,
+        find: &find,
+        said: &said,
+        remarks: &remarks,
+        told: &told,
+        circumstances: &circumstances,
+    };
+    Ok(described.drafted(house, today))
 }
 
-/// The draft of a find: identified where it is a coin of which something was said.
-fn made(
+/// A find with all that is told of it.
+struct Described<'d> {
     kind: Kind,
-    find: &Find,
-    remarks: &[Remark],
-    told: &Told,
-    circumstances: &Circumstances,
-    house: &House,
-    today: CalendarDay,
-) -> Draft {
-    let said = (kind == Kind::Coin && !find.says_nothing())
-        .then(|| house.identify(find, IdentifyOptions::default()));
-    let looks = said.as_ref().map_or(Vec::new(), |said| looks(find, said, house));
-    let judged = said.as_ref().map(|said| Judgement {
-        ranking: &said.ranking,
-        shares: &said.shares,
-        answer: &said.answer,
-    });
-    let basis = Basis {
-        kind,
-        find,
-        remarks,
-        judged,
-        told,
-        circumstances,
-        looks: &looks,
-        catalogue: &house.catalogue,
-    };
-    draft(&basis, today)
+    find: &'d Find,
+    said: &'d [(Field, String)],
+    remarks: &'d [Remark],
+    told: &'d Told,
+    circumstances: &'d Circumstances,
+}
+
+
+impl Described<'_> {
+    /// The draft: identified where it is a coin of which something was said.
+    fn drafted(&self, house: &House, today: CalendarDay) -> Draft {
+        let find = self.find;
+        let said = (self.kind == Kind::Coin && !find.says_nothing())
+            .then(|| house.identify(find, IdentifyOptions::default()));
+        let looks = said.as_ref();
+        let looks = looks.map_or(Vec::new(), |said| looks_at(find, said, house));
+        let judged = said.as_ref().map(|said| Judgement {
+            ranking: &said.ranking,
+            shares: &said.shares,
+            answer: &said.answer,
+        });
+        let basis = Basis {
+            kind: self.kind,
+            find,
+            said: self.said,
+            remarks: self.remarks,
+            judged,
+            told: self.told,
+            circumstances: self.circumstances,
+            looks: &looks,
+            catalogue: &house.catalogue,
+        };
+        draft(&basis, today)
+    }
 }
 
 /// The looks that would tell most, in words.
-fn looks(find: &Find, said: &Identification, house: &House) -> Vec<String> {
+fn looks_at(find: &Find, said: &Identification, house: &House) -> Vec<String> {
     let (_, looks) = house.next_looks(find, said, None, &[]);
     let library = &house.catalogue;
-    let looks = looks.iter().take(LOOKS).map(|look| {
+    let mut told = "";
+    let mut asked = Vec::new();
+    for look in looks.iter().take(LOOKS) {
         let replies = look.replies.iter().map(|one| reply(look, one, library));
         let replies = replies.collect::<Vec<_>>().join("; ");
         let (asks, how) = (question(&look.asks, library), how_to(&look.asks));
-        format!("{asks} ({replies}); how: {how}")
-    });
-    looks.collect()
+        asked.push(match how == told {
+            true => format!("{asks} ({replies})"),
+            false => format!("{asks} ({replies}); how: {how}"),
+        });
+        told = how;
+    }
+    asked
 }
 
 /// What may be passed on in the form asked for.

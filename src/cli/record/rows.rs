@@ -12,7 +12,7 @@ use super::super::Outcome;
 use super::super::error::Trouble;
 use super::super::table::{Row, Table, tell_of, traits};
 use super::args::{ArtefactFlags, RecordArgs, ToldFlags};
-use super::{gather, made};
+use super::{Described, gather};
 use crate::House;
 use crate::parse;
 use crate::record::{Draft, Kind};
@@ -92,7 +92,8 @@ fn drafted(
     house: &House,
     today: CalendarDay,
 ) -> (Draft, Vec<String>) {
-    let (find, remarks) = parse::form(&traits(columns, row), &house.lexicon);
+    let said = traits(columns, row);
+    let (find, remarks) = parse::form(&said, &house.lexicon);
     let mut faults = Vec::new();
     let (mut told, mut object) = (asked.told.clone(), asked.artefact.clone());
     for (name, known) in COLUMNS {
@@ -114,8 +115,15 @@ fn drafted(
     let decided = gather::decided(&told, house).unwrap_or_default();
     let circumstances =
         gather::circumstances(&told, &object, &house.lexicon, today).unwrap_or_default();
-    let draft = made(kind, &find, &remarks, &decided, &circumstances, house, today);
-    (draft, faults)
+    let described = Described {
+        kind,
+        find: &find,
+        said: &said,
+        remarks: &remarks,
+        told: &decided,
+        circumstances: &circumstances,
+    };
+    (described.drafted(house, today), faults)
 }
 
 /// Whether all that was told so far can be.

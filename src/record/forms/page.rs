@@ -60,14 +60,16 @@ fn article(draft: &Draft, place: usize, page: &mut String) {
          <p class=\"lead\">{sentence}</p>\n"
     ));
     page.push_str(
-        "<table>\n<caption>Fields</caption>\n<thead><tr><th scope=\"col\">Field</th>\
-         <th scope=\"col\">Value</th><th scope=\"col\">Rests on</th></tr></thead>\n<tbody>\n",
+        "<table role=\"table\">\n<caption>Fields</caption>\n<thead><tr role=\"row\">\
+         <th role=\"columnheader\" scope=\"col\">Field</th>\
+         <th role=\"columnheader\" scope=\"col\">Value</th>\
+         <th role=\"columnheader\" scope=\"col\">Rests on</th></tr></thead>\n<tbody>\n",
     );
     for field in draft.fields.iter().filter(|field| !field.is_blank()) {
         row(field, page);
     }
     page.push_str("</tbody>\n</table>\n");
-    list("Notes", draft.notes.iter().map(String::as_str), page);
+    list("Remarks", draft.notes.iter().map(String::as_str), page);
     let missing = draft.missing.iter().map(|one| one.text.as_str());
     list("Still missing, the most useful first", missing, page);
     if !draft.cautions.is_empty() {
@@ -81,6 +83,7 @@ fn article(draft: &Draft, place: usize, page: &mut String) {
     );
 }
 
+/// Roles are said, since on a telephone rows are shown as blocks and would lose them.
 fn row(field: &Field, page: &mut String) {
     let class = match LEGENDS.contains(&field.name) {
         true => " class=\"legend\"",
@@ -92,7 +95,8 @@ fn row(field: &Field, page: &mut String) {
         _ => escaped(&field.standing.text()),
     };
     page.push_str(&format!(
-        "<tr><th scope=\"row\">{label}</th><td{class}>{value}</td><td class=\"why\">{why}</td></tr>\n"
+        "<tr role=\"row\"><th role=\"rowheader\" scope=\"row\">{label}</th>\
+         <td role=\"cell\"{class}>{value}</td><td role=\"cell\" class=\"why\">{why}</td></tr>\n"
     ));
 }
 
