@@ -58,7 +58,9 @@ fn facts(basis: &Basis<'_>, kind: Kind) -> Facts {
     };
     let mut pieces = vec![piece(basis, kind)];
     pieces.extend(beside);
-    let lead = find.metal.is_some_and(|(metal, _)| metal == MetalSeen::Lead);
+    let lead = find
+        .metal
+        .is_some_and(|(metal, _)| metal == MetalSeen::Lead);
     Facts {
         pieces,
         same_find,

@@ -65,10 +65,7 @@ impl Standing {
         match self {
             Standing::Told(Some(by)) => format!("told by {by}"),
             Standing::Inferred(chance) => {
-                format!(
-                    "inferred, {} ({chance:.2})",
-                    words_of_confidence(*chance)
-                )
+                format!("inferred, {} ({chance:.2})", words_of_confidence(*chance))
             }
             other => other.word().to_string(),
         }

@@ -82,7 +82,11 @@ fn plain(sign: &Sign) -> String {
             format!("<gap reason=\"illegible\" quantity=\"{count}\" unit=\"character\"/>")
         }
         Sign::Restored(letters, doubt) => {
-            format!("<supplied reason=\"lost\"{}>{}</supplied>", cert(*doubt), e(letters))
+            format!(
+                "<supplied reason=\"lost\"{}>{}</supplied>",
+                cert(*doubt),
+                e(letters)
+            )
         }
         Sign::Senseless(letters) => format!("<orig>{}</orig>", e(letters)),
         Sign::Expanded(stands, added, Doubt::Firm) => {
@@ -109,7 +113,9 @@ fn plain(sign: &Sign) -> String {
         Sign::Space(count) => format!("<space quantity=\"{count}\" unit=\"character\"/>"),
         Sign::Earlier(letters) => {
             let letters = e(letters);
-            format!("<supplied reason=\"undefined\" evidence=\"previouseditor\">{letters}</supplied>")
+            format!(
+                "<supplied reason=\"undefined\" evidence=\"previouseditor\">{letters}</supplied>"
+            )
         }
         Sign::Number(value, letters) => format!("<num value=\"{value}\">{}</num>", e(letters)),
         // Written by `write`, which knows what stands beside them.
@@ -200,7 +206,10 @@ pub fn document(texts: &[Text<'_>]) -> String {
                 let note = escaped(&part.note);
                 made.push_str(&format!("          <note>{note}</note>\n"));
             }
-            made.push_str(&format!("          <ab>{}</ab>\n        </div>\n", xml(&part.signs)));
+            made.push_str(&format!(
+                "          <ab>{}</ab>\n        </div>\n",
+                xml(&part.signs)
+            ));
         }
         if text.parts.is_empty() {
             made.push_str("        <ab/>\n");

@@ -44,7 +44,7 @@ pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) -> (Option<Span>, Vec<S
     let reckoning = Reckoning::new(basis);
     let mut notes = reckoning.against();
     let period = reckoning.period(sheet);
-    let _ = reckoning.ruler(sheet);
+    reckoning.ruler(sheet);
     reckoning.denomination(period, sheet);
     let coin = reckoning.coin(sheet);
     let mints = reckoning.legends(&basis.find.readings, sheet);
@@ -134,7 +134,10 @@ impl<'b> Reckoning<'b> {
     }
 
     fn period(&self, sheet: &mut Sheet) -> Option<usize> {
-        let told = self.told.period.or(self.told_type().map(|coin| coin.period));
+        let told = self
+            .told
+            .period
+            .or(self.told_type().map(|coin| coin.period));
         if told.is_some() {
             return told;
         }
@@ -147,15 +150,18 @@ impl<'b> Reckoning<'b> {
         carried.map(|share| share.0)
     }
 
-    fn ruler(&self, sheet: &mut Sheet) -> Option<usize> {
+    fn ruler(&self, sheet: &mut Sheet) {
         let name = |place: usize| {
             let ruler = &self.catalogue.rulers[place];
             format!("{} ({})", ruler.name, reigns(&ruler.reigns))
         };
-        let told = self.told.ruler.or(self.told_type().and_then(|coin| coin.ruler));
+        let told = self
+            .told
+            .ruler
+            .or(self.told_type().and_then(|coin| coin.ruler));
         if let Some(place) = told {
             sheet.put("ruler", name(place), self.told());
-            return told;
+            return;
         }
         let shares = self.shares(|one| one.shares.ruler.clone(), |coin| coin.ruler);
         let (carried, listed) = carried(&shares, &name);
@@ -163,12 +169,15 @@ impl<'b> Reckoning<'b> {
             Some((place, p)) => sheet.put("ruler", name(place), Standing::Inferred(p)),
             None => sheet.put("ruler", listed, Standing::Open),
         };
-        carried.map(|share| share.0)
     }
 
     fn denomination(&self, period: Option<usize>, sheet: &mut Sheet) {
         let name = |place: usize| self.catalogue.denominations[place].name.clone();
-        let ids = |place| scale::denomination(place, period, self.catalogue).into_iter().collect();
+        let ids = |place| {
+            scale::denomination(place, period, self.catalogue)
+                .into_iter()
+                .collect()
+        };
         let told = self.told.denomination;
         let told = told.or(self.told_type().map(|coin| coin.denomination));
         if let Some(place) = told {
@@ -383,7 +392,8 @@ impl<'b> Reckoning<'b> {
             return (None, None);
         };
         sheet.put("date", span.text(), Standing::Inferred(p));
-        let note = "the date of issue is that of all that may be meant, since ruler and type are open";
+        let note =
+            "the date of issue is that of all that may be meant, since ruler and type are open";
         (Some(span), Some(note.to_string()))
     }
 
@@ -396,7 +406,10 @@ impl<'b> Reckoning<'b> {
         let listed = periods::of_coin(&own.id, years.or(Some(own.span)));
         let names: Vec<&str> = listed.iter().map(|period| period.name).collect();
         let mut value = names.join(" or ");
-        if !names.iter().any(|name| name.eq_ignore_ascii_case(&own.name)) {
+        if !names
+            .iter()
+            .any(|name| name.eq_ignore_ascii_case(&own.name))
+        {
             value = format!("{value} ({} coinage)", own.name);
         }
         let standing = match (self.told.period, self.told.coin) {
@@ -413,8 +426,7 @@ impl<'b> Reckoning<'b> {
 
 /// True for a type that a decision leaves.
 fn leaves(told: &Told, coin: &CoinType) -> bool {
-    told.coin.is_none_or(|_| true)
-        && told.ruler.is_none_or(|ruler| coin.ruler == Some(ruler))
+    told.ruler.is_none_or(|ruler| coin.ruler == Some(ruler))
         && told.denomination.is_none_or(|one| coin.denomination == one)
         && told.period.is_none_or(|period| coin.period == period)
         && told
@@ -423,10 +435,7 @@ fn leaves(told: &Told, coin: &CoinType) -> bool {
 }
 
 /// The share that carries half the chance, or else a list of what is open.
-fn carried(
-    shares: &[Share],
-    name: &impl Fn(usize) -> String,
-) -> (Option<(usize, f64)>, String) {
+fn carried(shares: &[Share], name: &impl Fn(usize) -> String) -> (Option<(usize, f64)>, String) {
     let top = shares.first().filter(|share| share.p >= CARRIED);
     if let Some((of, p)) = top.and_then(|share| Some((share.of?, share.p))) {
         return (Some((of, p)), String::new());

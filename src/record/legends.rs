@@ -344,9 +344,8 @@ fn put_together(
 fn agreed(votes: &HashMap<String, f64>) -> Option<(&str, f64)> {
     let mut best: Option<(&str, f64)> = None;
     for (text, chance) in votes {
-        let more = best.is_none_or(|(held, most)| {
-            *chance > most || (*chance == most && text.as_str() < held)
-        });
+        let more = best
+            .is_none_or(|(held, most)| *chance > most || (*chance == most && text.as_str() < held));
         if more {
             best = Some((text, *chance));
         }

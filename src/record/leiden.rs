@@ -264,24 +264,36 @@ impl Reader {
         match self.peek(1) {
             Some(DOT_BELOW) => {
                 self.at += 2;
-                self.marked(c, |sign| match sign {
-                    Sign::Unclear(letters) => Some(letters),
-                    _ => None,
-                }, Sign::Unclear)
+                self.marked(
+                    c,
+                    |sign| match sign {
+                        Sign::Unclear(letters) => Some(letters),
+                        _ => None,
+                    },
+                    Sign::Unclear,
+                )
             }
             Some('?') => {
                 self.at += 2;
-                self.marked(c, |sign| match sign {
-                    Sign::Unclear(letters) => Some(letters),
-                    _ => None,
-                }, Sign::Unclear)
+                self.marked(
+                    c,
+                    |sign| match sign {
+                        Sign::Unclear(letters) => Some(letters),
+                        _ => None,
+                    },
+                    Sign::Unclear,
+                )
             }
             Some(LINE_BELOW) => {
                 self.at += 2;
-                self.marked(c, |sign| match sign {
-                    Sign::Earlier(letters) => Some(letters),
-                    _ => None,
-                }, Sign::Earlier)
+                self.marked(
+                    c,
+                    |sign| match sign {
+                        Sign::Earlier(letters) => Some(letters),
+                        _ => None,
+                    },
+                    Sign::Earlier,
+                )
             }
             Some(ARC) => {
                 let mut joined = c.to_string();
@@ -359,7 +371,11 @@ impl Reader {
     fn described(&mut self) -> Option<Sign> {
         let inside = self.up_to(2, "))")?;
         let inside = inside.trim();
-        let of = |word: &str| inside.strip_prefix(word).map(|rest| rest.trim().to_string());
+        let of = |word: &str| {
+            inside
+                .strip_prefix(word)
+                .map(|rest| rest.trim().to_string())
+        };
         Some(match inside {
             "monogram" => Sign::Monogram,
             _ => match (of("reversed "), of("inverted ")) {

@@ -86,9 +86,7 @@ impl Method {
             "fieldwalking" | "walking" => Some(Method::FieldWalking),
             "gardening" | "garden" => Some(Method::Gardening),
             "building" | "building work" => Some(Method::Building),
-            "agricultural" | "agricultural work" | "farming" | "ploughing" => {
-                Some(Method::Farming)
-            }
+            "agricultural" | "agricultural work" | "farming" | "ploughing" => Some(Method::Farming),
             "chance" | "by chance" => Some(Method::Chance),
             "dig" | "excavated" => Some(Method::Excavation),
             _ => None,
@@ -96,8 +94,7 @@ impl Method {
     }
 
     /// The words to choose from.
-    pub const CHOICES: &str =
-        "metal detector, field walking, gardening, building, agricultural, chance, excavation, other";
+    pub const CHOICES: &str = "metal detector, field walking, gardening, building, agricultural, chance, excavation, other";
 }
 
 impl Landuse {
@@ -170,7 +167,11 @@ mod tests {
         let choices = Method::CHOICES.split(", ");
         assert!(choices.into_iter().all(|word| Method::read(word).is_some()));
         let choices = Landuse::CHOICES.split(", ");
-        assert!(choices.into_iter().all(|word| Landuse::read(word).is_some()));
+        assert!(
+            choices
+                .into_iter()
+                .all(|word| Landuse::read(word).is_some())
+        );
         assert_eq!(Method::read("Metal-Detector"), Some(Method::MetalDetector));
         assert_eq!(Method::read("by magic"), None);
     }

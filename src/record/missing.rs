@@ -17,7 +17,10 @@ type Ask = (&'static str, &'static str);
 
 const CIRCUMSTANCES: [Ask; 2] = [
     ("date_found", "the day it was found"),
-    ("method", "how it was found: with a metal detector, by chance, on the surface"),
+    (
+        "method",
+        "how it was found: with a metal detector, by chance, on the surface",
+    ),
 ];
 
 /// Asked where a design or letters stand on a side that is not known.
@@ -30,11 +33,20 @@ const COIN: [Ask; 13] = [
         "images",
         "photographs of both faces with a scale, uncleaned, each upright by its own design",
     ),
-    ("obverse_legend", "the letters of the obverse, or that none can be read"),
-    ("reverse_legend", "the letters of the reverse, or that none can be read"),
+    (
+        "obverse_legend",
+        "the letters of the obverse, or that none can be read",
+    ),
+    (
+        "reverse_legend",
+        "the letters of the reverse, or that none can be read",
+    ),
     ("obverse_description", "what the obverse shows"),
     ("reverse_description", "what the reverse shows"),
-    ("die_axis", "die axis: the hour to which the top of the reverse points"),
+    (
+        "die_axis",
+        "die axis: the hour to which the top of the reverse points",
+    ),
     ("material", "the metal as it looks"),
     ("completeness", "how much of it is there"),
     ("wear", "wear, on the scale W-A 1 to W-A 5"),
@@ -44,24 +56,45 @@ const COIN: [Ask; 13] = [
 
 const ARTEFACT: [Ask; 13] = [
     ("object_type", "what it is, in one term"),
-    ("images", "photographs of front, back, side and section with a scale, uncleaned"),
+    (
+        "images",
+        "photographs of front, back, side and section with a scale, uncleaned",
+    ),
     ("weight", "weight, in grams to two decimals"),
-    ("length", "length, in millimetres; of a broken thing what is left of it"),
+    (
+        "length",
+        "length, in millimetres; of a broken thing what is left of it",
+    ),
     ("width", "width, in millimetres"),
     ("thickness", "thickness, in millimetres"),
-    ("material", "the material as it looks: copper alloy unless it was analysed"),
+    (
+        "material",
+        "the material as it looks: copper alloy unless it was analysed",
+    ),
     ("completeness", "how much of it is there"),
-    ("shape", "its shape, one view at a time, from general to particular"),
-    ("decoration", "decoration: the technique, then the motif; or that there is none"),
+    (
+        "shape",
+        "its shape, one view at a time, from general to particular",
+    ),
+    (
+        "decoration",
+        "decoration: the technique, then the motif; or that there is none",
+    ),
     ("damage", "breaks and damage, old or new"),
-    ("surface", "surface: colour, patina, tinning, gilding, enamel"),
+    (
+        "surface",
+        "surface: colour, patina, tinning, gilding, enamel",
+    ),
     ("date", "when it was made, as near as it is known"),
 ];
 
 const LAST: [Ask; 4] = [
     ("landuse", "what the land is used for"),
     ("depth", "how deep it lay"),
-    ("consent", "whether the landowner agreed to the search and to the record"),
+    (
+        "consent",
+        "whether the landowner agreed to the search and to the record",
+    ),
     ("finder", "who found it, for the recording officer alone"),
 ];
 

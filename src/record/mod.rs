@@ -15,8 +15,8 @@ mod draft;
 mod epidoc;
 mod forms;
 mod inferred;
-pub mod leiden;
 mod legends;
+pub mod leiden;
 mod lists;
 mod missing;
 mod names;
@@ -31,11 +31,10 @@ mod told;
 
 pub use circumstances::{Artefact, Circumstances, Told};
 pub use draft::{Draft, Field, Kind, LEGENDS, Missing, PEOPLE, Quantity, Standing};
-pub use epidoc::{escaped, xml};
+pub use epidoc::xml;
 pub use forms::{epidoc as epidoc_form, html, text};
-pub use legends::{Restored, Weighed, as_read, restored};
 pub use lists::{Landuse, Method};
-pub use names::{all as field_names, of as fields_of};
+pub use names::all as field_names;
 pub use sharing::Sharing;
 pub use template::{Fault as TemplateFault, Template, printed as printed_template};
 
@@ -118,8 +117,7 @@ pub fn draft(basis: &Basis<'_>, today: CalendarDay) -> Draft {
 /// True while nobody has decided and the traits do not carry a type.
 fn is_open(basis: &Basis<'_>) -> bool {
     let answer = basis.judged.map(|one| *one.answer);
-    basis.told.coin.is_none()
-        && answer.is_some_and(|one| one.level != Level::Type || one.p < 0.80)
+    basis.told.coin.is_none() && answer.is_some_and(|one| one.level != Level::Type || one.p < 0.80)
 }
 
 /// What the traits alone say.
@@ -127,5 +125,8 @@ fn identified(basis: &Basis<'_>) -> Option<String> {
     let answer = basis.judged?.answer;
     let text = answer_text(answer, basis.catalogue);
     let word = words_of_confidence(answer.p);
-    Some(format!("by its traits alone: {text} ({:.2}: {word})", answer.p))
+    Some(format!(
+        "by its traits alone: {text} ({:.2}: {word})",
+        answer.p
+    ))
 }

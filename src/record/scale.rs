@@ -131,7 +131,10 @@ const MINTS: [&str; 3] = ["london", "londinium", "camulodunum"];
 /// The id of a denomination, where one was seen.
 pub fn denomination(place: usize, period: Option<usize>, catalogue: &Catalogue) -> Option<String> {
     let one = catalogue.denominations.get(place)?;
-    let own = one.nomisma.as_deref().filter(|id| DENOMINATIONS.contains(id));
+    let own = one
+        .nomisma
+        .as_deref()
+        .filter(|id| DENOMINATIONS.contains(id));
     let period = period.and_then(|place| catalogue.periods.get(place));
     let english = || {
         let here = period.is_some_and(|period| ENGLISH_PERIODS.contains(&period.id.as_str()));

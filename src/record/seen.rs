@@ -5,10 +5,10 @@
 //!
 //! Invariant: a field filled here says nothing that the finder did not say.
 
+use super::Basis;
 use super::draft::{Quantity, Standing};
 use super::legends::as_read;
 use super::scale;
-use super::Basis;
 use super::sheet::Sheet;
 use crate::find::{Completeness, Find, Measured, Side, Sighting, era};
 use crate::parse::{Field, Remark, RemarkKind};
@@ -30,12 +30,25 @@ const SIDES: [(Side, &str, &str, &str); 3] = [
     (Side::Unknown, "description", "terms", "legend"),
 ];
 
+/// Fields of which what was typed may say more than the step or the word that it was taken as.
+const TYPED: [(Field, &str); 6] = [
+    (Field::Metal, "material"),
+    (Field::Completeness, "completeness"),
+    (Field::Making, "manufacture"),
+    (Field::Wear, "wear"),
+    (Field::Corrosion, "corrosion"),
+    (Field::Treatment, "treatment"),
+];
+
 /// Fills in what a find holds.
 pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
     let find = basis.find;
     plain(find, sheet);
     sheet.put("completeness", completeness(basis), Standing::Seen);
     state(find, sheet);
+    for (field, name) in TYPED {
+        typed(basis, field, name, sheet);
+    }
     for (side, description, terms, legend) in SIDES {
         figures(basis, side, (description, terms), sheet);
         letters(find, side, legend, sheet);
@@ -204,6 +217,23 @@ fn figures(
     sheet.put(terms, named.join("; "), Standing::Seen);
 }
 
+/// Adds what was typed for a field where it says more than the field does. What was understood of
+/// none of it stands there as it was told.
+fn typed(basis: &Basis<'_>, field: Field, name: &'static str, sheet: &mut Sheet) {
+    let all = basis.said.iter().filter(|(of, _)| *of == field);
+    let texts: Vec<String> = all.map(|(_, text)| plain_text(text)).collect();
+    let text = texts.join("; ");
+    match sheet.get_mut(name) {
+        Some(made) if !holds(&made.value, &text) => {
+            made.value = format!("{}: \"{text}\"", made.value);
+        }
+        Some(_) => {}
+        None => {
+            sheet.put(name, text, Standing::Told(None));
+        }
+    }
+}
+
 /// A text without signs that steer a terminal, on one line.
 fn plain_text(text: &str) -> String {
     let words = text.split(|c: char| c.is_whitespace() || c.is_control());
@@ -299,6 +329,11 @@ fn unused(remarks: &[Remark], sheet: &mut Sheet) {
 pub(super) fn notes(find: &Find) -> Vec<String> {
     let backwards = find.readings.iter().filter(|one| one.retrograde);
     backwards
-        .map(|one| format!("the letters of the {} run backwards (retrograde)", one.side.name()))
+        .map(|one| {
+            format!(
+                "the letters of the {} run backwards (retrograde)",
+                one.side.name()
+            )
+        })
         .collect()
 }

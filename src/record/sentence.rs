@@ -50,21 +50,25 @@ fn bare<'s>(name: &str, sheet: &'s Sheet) -> Option<&'s str> {
     (!open).then_some(field.value.as_str())
 }
 
-/// The part of a value in brackets, or all of it: "worn" of "W-A 3 (worn)".
+/// The words of a step of a scale, or all of the value: "worn" of "W-A 3 (worn)".
 fn in_words(value: &str) -> &str {
     let inner = value.split_once('(').map(|(_, rest)| rest);
-    inner.map_or(value, |rest| rest.trim_end_matches(')'))
+    let inner = inner.and_then(|rest| rest.split_once(')'));
+    inner.map_or(value, |(words, _)| words)
 }
 
 fn coin(sheet: &Sheet) -> Vec<String> {
     let mut first: Vec<String> = Vec::new();
-    first.extend(told("completeness", sheet));
+    first.extend(bare("completeness", sheet).map(|one| as_taken(one).to_string()));
     first.extend(bare("wear", sheet).map(|wear| in_words(wear).to_string()));
     first.extend(treatments(sheet));
     let mut head = first.join(", ");
-    for name in ["material", "denomination"] {
-        push(&mut head, " ", told(name, sheet));
-    }
+    push(
+        &mut head,
+        " ",
+        told("material", sheet).map(|one| as_taken(&one).to_string()),
+    );
+    push(&mut head, " ", told("denomination", sheet));
     if bare("denomination", sheet).is_none() {
         push(&mut head, " ", told("object_type", sheet));
     }
@@ -97,8 +101,13 @@ fn push(head: &mut String, before: &str, value: Option<String>) {
     head.push_str(&value);
 }
 
+/// A value without the words it was taken from, which stand in its field.
+fn as_taken(value: &str) -> &str {
+    value.split_once(": \"").map_or(value, |(taken, _)| taken)
+}
+
 fn treatments(sheet: &Sheet) -> Vec<String> {
-    let words = bare("treatment", sheet).unwrap_or_default();
+    let words = as_taken(bare("treatment", sheet).unwrap_or_default());
     let words = words.split("; ").filter(|word| !word.is_empty());
     words
         .filter(|word| !word.starts_with("not "))
@@ -145,9 +154,13 @@ fn measures(names: &[&str], sheet: &Sheet) -> String {
 }
 
 fn artefact(sheet: &Sheet) -> Vec<String> {
-    let mut head = told("completeness", sheet).unwrap_or_default();
-    for name in ["manufacture", "material"] {
-        push(&mut head, " ", told(name, sheet));
+    let mut head = String::new();
+    for name in ["completeness", "manufacture", "material"] {
+        push(
+            &mut head,
+            " ",
+            told(name, sheet).map(|one| as_taken(&one).to_string()),
+        );
     }
     let thing = told("object_type", sheet).unwrap_or_else(|| "object".into());
     push(&mut head, " ", Some(thing));

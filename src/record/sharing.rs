@@ -18,10 +18,37 @@ const PARTS: [&str; 5] = [
     "finds recording officer",
     "not said",
 ];
+/// Fields in which people write freely, and may name somebody.
+const FREE: [&str; 22] = [
+    "number",
+    "object_type",
+    "obverse_description",
+    "reverse_description",
+    "description",
+    "shape",
+    "decoration",
+    "attachment",
+    "damage",
+    "surface",
+    "parallels",
+    "interpretation",
+    "finder_opinion",
+    "found_with",
+    "group",
+    "consent",
+    "moneyer",
+    "notes",
+    "not_used",
+    "images",
+    "region",
+    "method",
+];
 /// Stands for a name that was left out.
 const LEFT_OUT: &str = "[name left out]";
 /// Most words that a findspot is written in.
 const WORDS_MOST: usize = 4;
+/// Fewest figures of a place that is not written with the letters of the find's own square.
+const BARE_LEAST: usize = 6;
 /// Shortest name that is looked for in free texts.
 const NAME_LEAST: usize = 3;
 
@@ -63,30 +90,46 @@ fn leave_out_names(draft: &mut Draft) {
             *by = by.take().filter(|by| is_part(by));
         }
     }
+    let mut hidden = names.clone();
+    let parts = names.iter().flat_map(|name| name.split_whitespace());
+    hidden.extend(parts.map(str::to_string));
+    hidden.retain(|name| name.chars().count() >= NAME_LEAST);
     // The longest first, so that no part of a name is left.
-    names.sort_by_key(|name| std::cmp::Reverse(name.len()));
-    names.retain(|name| name.chars().count() >= NAME_LEAST);
-    each_text(draft, |text| {
-        let mut text = text.to_string();
-        for name in &names {
-            text = without(&text, name);
+    hidden.sort_by_key(|name| std::cmp::Reverse(name.len()));
+    let without_all = |text: &str, hidden: &[String]| {
+        let each = hidden.iter();
+        each.fold(text.to_string(), |text, name| without(&text, name))
+    };
+    for field in &mut draft.fields {
+        if FREE.contains(&field.name) {
+            field.value = without_all(&field.value, &hidden);
         }
-        text
-    });
+    }
+    // The description names rulers too, so it is searched for whole names alone.
+    names.retain(|name| name.contains(' '));
+    draft.sentence = without_all(&draft.sentence, &names);
 }
 
-/// A text without a name, whatever its case.
+/// A text without a name that stands by itself: a name of one word as it is written, since many
+/// are words as well ("May"), a longer one whatever its case.
 fn without(text: &str, name: &str) -> String {
     let name: Vec<char> = name.trim().chars().collect();
     let all: Vec<char> = text.chars().collect();
-    let same = |a: &char, b: &char| a == b || a.to_lowercase().eq(b.to_lowercase());
+    let exactly = !name.contains(&' ');
+    let same = |a: &char, b: &char| a == b || (!exactly && a.to_lowercase().eq(b.to_lowercase()));
+    let letter = |at: Option<usize>| {
+        at.and_then(|at| all.get(at))
+            .is_some_and(|c| c.is_alphanumeric())
+    };
     let mut kept = String::with_capacity(text.len());
     let mut at = 0;
     while at < all.len() {
-        let here = all.get(at..at + name.len());
-        if here.is_some_and(|here| here.iter().zip(&name).all(|(a, b)| same(a, b))) {
+        let end = at + name.len();
+        let here = all.get(at..end);
+        let here = here.is_some_and(|here| here.iter().zip(&name).all(|(a, b)| same(a, b)));
+        if here && !letter(at.checked_sub(1)) && !letter(Some(end)) {
             kept.push_str(LEFT_OUT);
-            at += name.len();
+            at = end;
         } else {
             kept.push(all[at]);
             at += 1;
@@ -102,7 +145,10 @@ fn make_coarser(draft: &mut Draft, side: Side) {
         return;
     };
     draft.findspot = Some(spot);
-    let (was, now) = (draft.value("findspot_precision").to_string(), precision(spot));
+    let (was, now) = (
+        draft.value("findspot_precision").to_string(),
+        precision(spot),
+    );
     for field in &mut draft.fields {
         match field.name {
             "findspot" => field.value = spot.square.to_string(),
@@ -156,14 +202,23 @@ fn without_finer(text: &str, side: Side, own: Option<Square>) -> String {
 /// The square that a few words name, where it is finer than may be told.
 fn finer(words: &str, side: Side, own: Option<Square>) -> Option<Square> {
     let digits = words.chars().filter(char::is_ascii_digit).count();
-    // Bare numbers are measures and years unless they are so long.
     let lettered = words.starts_with(|c: char| c.is_ascii_alphabetic());
-    if digits < 6 || words.chars().any(|c| c.is_alphabetic() && !c.is_ascii()) {
+    // Bare numbers are measures and years unless they are so long.
+    let least = if lettered {
+        side.figures() + 2
+    } else {
+        BARE_LEAST
+    };
+    if digits < least || words.chars().any(|c| c.is_alphabetic() && !c.is_ascii()) {
         return None;
     }
     let square = read(words).ok()?.square;
-    let near = own.is_none_or(|own| own.letters() == square.letters());
-    (square.side() < side && (lettered || near)).then_some(square)
+    // "no 1022" is a number before it is a place, unless the find lay there.
+    let near = own.map_or(digits >= BARE_LEAST, |own| {
+        own.letters() == square.letters()
+    });
+    let plain = words.starts_with(|c: char| c.is_ascii_uppercase()) && digits >= BARE_LEAST;
+    (square.side() < side && (near || plain)).then_some(square)
 }
 
 #[cfg(test)]
@@ -174,19 +229,36 @@ mod tests {
     fn a_reference_in_a_free_text_is_cut_as_well() {
         let own = read("TG 51409 13177").ok().map(|spot| spot.square);
         let cut = |text| without_finer(text, Side::Kilometre, own);
-        assert_eq!(cut("by the gate (TG 51409 13177), deep"), "by the gate (TG 51 13), deep");
+        assert_eq!(
+            cut("by the gate (TG 51409 13177), deep"),
+            "by the gate (TG 51 13), deep"
+        );
         assert_eq!(cut("at TG5140913177."), "at TG 51 13.");
         assert_eq!(cut("at tg 514 131 it lay"), "at TG 51 13 it lay");
         assert_eq!(cut("651409 313177"), "TG 51 13");
         assert_eq!(cut("52.65798, 1.71605"), "TG 51 13");
-        for kept in ["TG 51 13", "found on 2026-03-01 in 2 pieces", "1.21 g and 18.2 mm", "W-A 3"] {
+        let coarse = |text| without_finer(text, Side::TenKilometres, own);
+        assert_eq!(coarse("TG 51 13, North no 1022"), "TG 5 1, North no 1022");
+        for kept in [
+            "TG 51 13",
+            "found on 2026-03-01 in 2 pieces",
+            "1.21 g and 18.2 mm",
+            "W-A 3",
+        ] {
             assert_eq!(cut(kept), kept);
         }
     }
 
     #[test]
     fn a_name_is_left_out_whatever_its_case() {
-        assert_eq!(without("by ANNE EXAMPLE and him", "Anne Example"), "by [name left out] and him");
-        assert_eq!(without("nobody", "Anne"), "nobody");
+        assert_eq!(
+            without("by ANNE EXAMPLE and him", "Anne Example"),
+            "by [name left out] and him"
+        );
+        assert_eq!(without("it may be old", "May"), "it may be old");
+        assert_eq!(
+            without("May, and Mayfield", "May"),
+            "[name left out], and Mayfield"
+        );
     }
 }

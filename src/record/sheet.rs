@@ -73,6 +73,11 @@ impl Sheet {
         self.made.get(name)
     }
 
+    /// A field that was filled, to be added to.
+    pub(super) fn get_mut(&mut self, name: &str) -> Option<&mut Field> {
+        self.made.get_mut(name)
+    }
+
     /// The fields of a kind in their order, blank where nothing was filled.
     pub(super) fn in_order(mut self, kind: Kind) -> Vec<Field> {
         let field = |(name, label): names::Name| match self.made.remove(name) {

@@ -109,7 +109,9 @@ impl Template {
                 }),
             }
         }
-        let repeated = lines.iter().filter(|line| line.each || line.list().is_some());
+        let repeated = lines
+            .iter()
+            .filter(|line| line.each || line.list().is_some());
         if repeated.count() > REPEATED_MOST {
             faults.push(Fault {
                 line: 1,
@@ -244,7 +246,9 @@ fn placeholder(name: &str, each: bool) -> Result<Part, (String, String)> {
 fn unknown(name: &str, of: &str, what: &str, all: &[&str]) -> (String, String) {
     let shown: String = name.chars().filter(|c| !c.is_control()).take(60).collect();
     let whats = ["value", "label", "standing"];
-    let others = ["title", "kind", "sentence", "missing", "cautions", "remarks"];
+    let others = [
+        "title", "kind", "sentence", "missing", "cautions", "remarks",
+    ];
     let near = if all.contains(&of) && !whats.contains(&what) {
         Some(format!("{of}.standing or {of}.label"))
     } else {
@@ -273,7 +277,11 @@ impl Part {
 
 impl Line {
     fn has_names(&self) -> bool {
-        self.each || self.parts.iter().any(|part| !matches!(part, Part::Plain(_)))
+        self.each
+            || self
+                .parts
+                .iter()
+                .any(|part| !matches!(part, Part::Plain(_)))
     }
 
     fn list(&self) -> Option<List> {
@@ -293,7 +301,9 @@ impl Line {
             Some(List::Cautions) => draft.cautions.iter().map(String::as_str).collect(),
             Some(List::Remarks) => draft.notes.iter().map(String::as_str).collect(),
         };
-        let lines = texts.into_iter().map(|text| self.written(draft, None, text));
+        let lines = texts
+            .into_iter()
+            .map(|text| self.written(draft, None, text));
         lines.flatten().collect()
     }
 
@@ -348,7 +358,11 @@ mod tests {
 
     #[test]
     fn the_templates_of_the_program_are_sound() {
-        for text in [PLAIN.to_string(), printed(Kind::Coin), printed(Kind::Artefact)] {
+        for text in [
+            PLAIN.to_string(),
+            printed(Kind::Coin),
+            printed(Kind::Artefact),
+        ] {
             assert!(Template::read(&text).is_ok(), "{:?}", Template::read(&text));
         }
     }
@@ -359,7 +373,11 @@ mod tests {
         let lines: Vec<usize> = faults.iter().map(|fault| fault.line).collect();
         assert_eq!(lines, [2, 3, 4, 5]);
         assert!(faults[0].mend.contains("weight"), "{:?}", faults[0]);
-        assert!(faults[3].mend.contains("weight.standing"), "{:?}", faults[3]);
+        assert!(
+            faults[3].mend.contains("weight.standing"),
+            "{:?}",
+            faults[3]
+        );
         assert!(Template::read("{{plain}} {weight}").is_ok());
         assert!(Template::read("{missing} {remarks}").is_err());
         assert!(Template::read(&"a".repeat(LONGEST + 1)).is_err());

@@ -74,10 +74,7 @@ pub(super) fn precision(spot: Findspot) -> String {
     let side = spot.square.side();
     let square = format!("{} figures, a square of {}", side.figures(), side.text());
     match spot.within {
-        Some(within) => format!(
-            "{square}, from degrees known to \u{b1} {} m",
-            within.ceil()
-        ),
+        Some(within) => format!("{square}, from degrees known to \u{b1} {} m", within.ceil()),
         None => square,
     }
 }

@@ -90,7 +90,12 @@ pub(super) struct ArtefactFlags {
     #[arg(long, value_name = "TYPE")]
     pub(super) object: Option<String>,
     /// When it was made: 1250-1400, 800 BC-AD 43, 13th century, Bronze Age
-    #[arg(long, requires = "object", value_name = "YEARS", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        requires = "object",
+        value_name = "YEARS",
+        allow_hyphen_values = true
+    )]
     pub(super) made: Option<String>,
     /// Its shape, one view each ("outline: oval frame", "section: D-shaped")
     #[arg(long, requires = "object", value_name = "VIEW")]

@@ -56,7 +56,9 @@ fn artefact(object: &ArtefactFlags, lexicon: &Lexicon) -> Result<Artefact, Troub
             Some(made) => match age(made) {
                 Ok(Age::Years(span)) => Some(span),
                 Ok(_) => None,
-                Err(fault) => return Err(Trouble::new(format!("--made: {}", fault.what), fault.mend)),
+                Err(fault) => {
+                    return Err(Trouble::new(format!("--made: {}", fault.what), fault.mend));
+                }
             },
         },
         shape: texts("--shape", &object.shape)?,
@@ -81,15 +83,24 @@ fn plain(flag: &str, said: &str) -> Result<Option<String>, Trouble> {
         let what = format!("{flag}: the text is longer than {TEXT_MOST} characters");
         return Err(Trouble::new(what, "say it in fewer words"));
     }
-    let steers = |c: char| c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}');
-    let shown: String = said.chars().map(|c| if steers(c) { ' ' } else { c }).collect();
+    let steers = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    };
+    let shown: String = said
+        .chars()
+        .map(|c| if steers(c) { ' ' } else { c })
+        .collect();
     let shown = shown.split_whitespace().collect::<Vec<_>>().join(" ");
     Ok((!shown.is_empty()).then_some(shown))
 }
 
 fn texts(flag: &str, said: &[String]) -> Result<Vec<String>, Trouble> {
     if said.len() > TEXTS_MOST {
-        let what = format!("{flag}: given {} times, the most is {TEXTS_MOST}", said.len());
+        let what = format!(
+            "{flag}: given {} times, the most is {TEXTS_MOST}",
+            said.len()
+        );
         return Err(Trouble::new(what, "say it in fewer"));
     }
     let each = said.iter().map(|one| plain(flag, one));
@@ -204,7 +215,9 @@ pub(super) fn decided(told: &ToldFlags, house: &House) -> Result<Told, Trouble> 
 
 fn agrees(told: &Told, coin: &CoinType) -> bool {
     told.ruler.is_none_or(|place| coin.ruler == Some(place))
-        && told.denomination.is_none_or(|place| coin.denomination == place)
+        && told
+            .denomination
+            .is_none_or(|place| coin.denomination == place)
         && told.period.is_none_or(|place| coin.period == place)
         && told
             .mint
@@ -213,23 +226,36 @@ fn agrees(told: &Told, coin: &CoinType) -> bool {
 
 /// Puts one id where it belongs; an id of two kinds wants its kind before it: `ruler:offa`.
 fn one(id: &str, library: &Catalogue, told: &mut Told) -> Result<(), Trouble> {
-    let (kind, bare) = id.split_once(':').map_or((None, id), |(kind, bare)| (Some(kind), bare));
+    let (kind, bare) = id
+        .split_once(':')
+        .map_or((None, id), |(kind, bare)| (Some(kind), bare));
     let place = |all: &mut dyn Iterator<Item = &String>| {
         let mut all = all.enumerate();
-        all.find(|(_, known)| *known == bare).map(|(place, _)| place)
+        all.find(|(_, known)| *known == bare)
+            .map(|(place, _)| place)
     };
-    let coin = library.type_by_id(bare).filter(|coin| !library.types[*coin].rest);
+    let coin = library
+        .type_by_id(bare)
+        .filter(|coin| !library.types[*coin].rest);
     let places = [
         ("type", coin),
-        ("ruler", place(&mut library.rulers.iter().map(|one| &one.id))),
+        (
+            "ruler",
+            place(&mut library.rulers.iter().map(|one| &one.id)),
+        ),
         (
             "denomination",
             place(&mut library.denominations.iter().map(|one| &one.id)),
         ),
-        ("period", place(&mut library.periods.iter().map(|one| &one.id))),
+        (
+            "period",
+            place(&mut library.periods.iter().map(|one| &one.id)),
+        ),
         ("mint", place(&mut library.mints.iter().map(|one| &one.id))),
     ];
-    let held = places.into_iter().filter_map(|(kind, place)| Some((kind, place?)));
+    let held = places
+        .into_iter()
+        .filter_map(|(kind, place)| Some((kind, place?)));
     let held = held.filter(|(of, _)| kind.is_none_or(|kind| kind == *of));
     let held: Vec<(&str, usize)> = held.collect();
     let (of, place) = match held.as_slice() {
@@ -244,7 +270,11 @@ fn one(id: &str, library: &Catalogue, told: &mut Told) -> Result<(), Trouble> {
         }
         [first, ..] => {
             let kinds: Vec<&str> = held.iter().map(|one| one.0).collect();
-            let what = format!("--as: \"{}\" is the id of a {}", shortened(bare), kinds.join(" and of a "));
+            let what = format!(
+                "--as: \"{}\" is the id of a {}",
+                shortened(bare),
+                kinds.join(" and of a ")
+            );
             let mend = format!("say which, as {}:{}", first.0, shortened(bare));
             return Err(Trouble::new(what, mend));
         }

@@ -83,12 +83,19 @@ fn node(draft: &Draft, at: usize) -> Value {
     }
     for (name, property) in MEASURES {
         if let Some(quantity) = stated(name).and_then(|field| field.quantity) {
-            let kind = if name == "die_axis" { "xsd:integer" } else { "xsd:decimal" };
+            let kind = if name == "die_axis" {
+                "xsd:integer"
+            } else {
+                "xsd:decimal"
+            };
             node.insert(property.into(), typed(&quantity.value.to_string(), kind));
         }
     }
     if let (Some(years), Some(_)) = (draft.years, stated("date")) {
-        node.insert("nmo:hasStartDate".into(), typed(&year(years.from), "xsd:gYear"));
+        node.insert(
+            "nmo:hasStartDate".into(),
+            typed(&year(years.from), "xsd:gYear"),
+        );
         node.insert("nmo:hasEndDate".into(), typed(&year(years.to), "xsd:gYear"));
     }
     for (side, property) in [("obverse", "nmo:hasObverse"), ("reverse", "nmo:hasReverse")] {

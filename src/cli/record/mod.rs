@@ -60,8 +60,9 @@ pub(super) fn run(
     }
     let today = match asked.today.as_deref() {
         None => clock_today()?,
-        Some(day) => CalendarDay::read(day)
-            .map_err(|what| Trouble::new(format!("--today: {what}"), ""))?,
+        Some(day) => {
+            CalendarDay::read(day).map_err(|what| Trouble::new(format!("--today: {what}"), ""))?
+        }
     };
     let house = open()?;
     let (drafts, outcome) = match &asked.table {
@@ -125,7 +126,6 @@ struct Described<'d> {
     told: &'d Told,
     circumstances: &'d Circumstances,
 }
-
 
 impl Described<'_> {
     /// The draft: identified where it is a coin of which something was said.
@@ -217,7 +217,8 @@ fn tell(asked: &RecordArgs, sharing: Sharing, drafts: &[Draft]) {
     if placed && sharing.findspot.is_some() && asked.findspot_to.is_none() {
         held.push("findspots are cut to squares of 1 km (--exact-findspot keeps them)");
     }
-    let named = |draft: &Draft| !draft.value("finder").is_empty() || !draft.value("landowner").is_empty();
+    let named =
+        |draft: &Draft| !draft.value("finder").is_empty() || !draft.value("landowner").is_empty();
     if !sharing.names && drafts.iter().any(named) {
         held.push("names are left out (--with-names keeps them)");
     }
@@ -239,12 +240,18 @@ fn template(asked: &RecordArgs) -> Result<Option<Template>, Trouble> {
     }
     let named = |error: io::Error| {
         let what = format!("--template: {}: {error}", path.display());
-        Trouble::new(what, "name a text file; begin with: lynchet record --print-template")
+        Trouble::new(
+            what,
+            "name a text file; begin with: lynchet record --print-template",
+        )
     };
     let size = fs::metadata(path).map_err(named)?.len();
     if size > TEMPLATE_MOST {
         let what = format!("--template: {} is {size} bytes long", path.display());
-        return Err(Trouble::new(what, "begin from the one that --print-template prints"));
+        return Err(Trouble::new(
+            what,
+            "begin from the one that --print-template prints",
+        ));
     }
     let bytes = fs::read(path).map_err(named)?;
     let text = String::from_utf8(bytes).map_err(|_| {
@@ -267,7 +274,10 @@ fn refuse_what_is_there(path: &Path) -> Result<(), Trouble> {
         return Ok(());
     }
     let what = format!("--to: {} is there already", path.display());
-    Err(Trouble::new(what, "name a new file, or write over this one with: --force"))
+    Err(Trouble::new(
+        what,
+        "name a new file, or write over this one with: --force",
+    ))
 }
 
 /// Writes beside the file and renames, so that a run that is cut off leaves nothing half-written.

@@ -80,7 +80,11 @@ pub(super) fn drafts(
         let what = format!("{} has no rows below its heading", path.display());
         return Err(Trouble::new(what, "give one row a find"));
     }
-    let outcome = if whole { Outcome::Answer } else { Outcome::PartlyUnread };
+    let outcome = if whole {
+        Outcome::Answer
+    } else {
+        Outcome::PartlyUnread
+    };
     Ok((drafts, outcome))
 }
 

@@ -61,7 +61,10 @@ fn cells(draft: &Draft, names: &[&str]) -> Vec<String> {
         cells.push(field.map_or(String::new(), standing));
     }
     let year = |year: Option<i32>| year.map_or(String::new(), |year| year.to_string());
-    let ids = draft.fields.iter().flat_map(|field| field.ids.iter().cloned());
+    let ids = draft
+        .fields
+        .iter()
+        .flat_map(|field| field.ids.iter().cloned());
     let missing = draft.missing.iter().map(|one| one.text.clone());
     let square = draft.findspot.map(|spot| spot.square.side().metres());
     cells.extend([
@@ -82,7 +85,12 @@ fn value(field: &Field) -> String {
     let numbers = NUMBERS.iter().any(|(name, _)| *name == field.name);
     let number = field.quantity.filter(|_| numbers);
     match number {
-        Some(_) => field.value.split(' ').next().unwrap_or_default().to_string(),
+        Some(_) => field
+            .value
+            .split(' ')
+            .next()
+            .unwrap_or_default()
+            .to_string(),
         None => field.value.clone(),
     }
 }
@@ -90,7 +98,10 @@ fn value(field: &Field) -> String {
 /// What it rests on, with the error where the value has one to show.
 fn standing(field: &Field) -> String {
     let text = field.standing.text();
-    let error = field.value.split_once("(\u{b1}").filter(|_| field.quantity.is_some());
+    let error = field
+        .value
+        .split_once("(\u{b1}")
+        .filter(|_| field.quantity.is_some());
     match (error, &field.standing) {
         (Some((_, error)), Standing::Measured) => {
             format!("{text} \u{b1}{}", error.trim_end_matches(')'))

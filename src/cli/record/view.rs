@@ -122,6 +122,8 @@ pub(super) fn position(spot: Findspot) -> (f64, f64, f64) {
     let degrees = Degrees::of(spot.square);
     let size = 10f64.powi(degrees.decimals() as i32);
     let cut = |value: f64| (value * size).round() / size;
-    let within = spot.within.map_or(degrees.within, |own| own.max(degrees.within));
+    let within = spot
+        .within
+        .map_or(degrees.within, |own| own.max(degrees.within));
     (cut(degrees.latitude), cut(degrees.longitude), within.ceil())
 }
