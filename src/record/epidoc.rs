@@ -98,6 +98,14 @@ fn plain(sign: &Sign) -> String {
             format!("<expan>{stands}<ex{}>{added}</ex></expan>", cert(*doubt))
         }
         Sign::Abbreviated(stands) => format!("<abbr>{}</abbr>", e(stands)),
+        sign => of_the_engraver(sign),
+    }
+}
+
+/// What the engraver did or left, and what is no letter.
+fn of_the_engraver(sign: &Sign) -> String {
+    let e = escaped;
+    match sign {
         Sign::LeftOut(letters) => format!("<supplied reason=\"omitted\">{}</supplied>", e(letters)),
         Sign::Surplus(letters) => format!("<surplus>{}</surplus>", e(letters)),
         Sign::Corrected(right, stands) => {
@@ -118,8 +126,8 @@ fn plain(sign: &Sign) -> String {
             )
         }
         Sign::Number(value, letters) => format!("<num value=\"{value}\">{}</num>", e(letters)),
-        // Written by `write`, which knows what stands beside them.
-        Sign::Break(_) | Sign::Erased(_) => String::new(),
+        // Written by `write`, which knows what stands beside them, or by `plain`.
+        _ => String::new(),
     }
 }
 

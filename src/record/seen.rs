@@ -8,6 +8,7 @@
 use super::Basis;
 use super::draft::{Quantity, Standing};
 use super::legends::as_read;
+use super::leiden;
 use super::scale;
 use super::sheet::Sheet;
 use crate::find::{Completeness, Find, Measured, Side, Sighting, era};
@@ -51,7 +52,7 @@ pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
     }
     for (side, description, terms, legend) in SIDES {
         figures(basis, side, (description, terms), sheet);
-        letters(find, side, legend, sheet);
+        letters(basis, side, legend, sheet);
     }
     beside(find, sheet);
     unused(basis.remarks, sheet);
@@ -259,11 +260,36 @@ fn qualified(words: &str, sighting: &Sighting) -> String {
     }
 }
 
-/// What was read on a side, each fragment by itself.
-fn letters(find: &Find, side: Side, legend: &'static str, sheet: &mut Sheet) {
-    let of = find.readings.iter().filter(|one| one.side == side);
-    let read: Vec<String> = of.map(as_read).collect();
-    sheet.put(legend, read.join("; "), Standing::Read);
+/// What was read on a side, each fragment by itself: as it was typed where it was typed for the
+/// side, since a date in a legend is read apart from its letters. Letters that were all supplied,
+/// or a word that none can be read, are told.
+fn letters(basis: &Basis<'_>, side: Side, legend: &'static str, sheet: &mut Sheet) {
+    let typed = basis.said.iter().filter(|(field, _)| {
+        let of = match side {
+            Side::Obverse => Field::ObverseLegend,
+            Side::Reverse => Field::ReverseLegend,
+            Side::Unknown => Field::Legend,
+        };
+        *field == of
+    });
+    let printed = typed.map(|(_, text)| leiden::print(&leiden::read(text.trim())));
+    let mut texts: Vec<String> = printed.collect();
+    let typed = bare_letters(&texts.join(" "));
+    let readings = basis.find.readings.iter().filter(|one| one.side == side);
+    let mut standing = Standing::Told(None);
+    for reading in readings {
+        standing = Standing::Read;
+        let text = as_read(reading);
+        if !typed.contains(&bare_letters(&text)) {
+            texts.push(text);
+        }
+    }
+    sheet.put(legend, texts.join("; "), standing);
+}
+
+fn bare_letters(text: &str) -> String {
+    let letters = text.chars().filter(|c| c.is_alphanumeric());
+    letters.flat_map(char::to_lowercase).collect()
 }
 
 /// What the finder thinks, where it lay and what with.
@@ -288,8 +314,7 @@ fn beside(find: &Find, sheet: &mut Sheet) {
     sheet.put("found_with", company.join("; "), Standing::Told(None));
 }
 
-/// What was said and could not be used, under the name of its field. Letters that were all
-/// supplied are a legend that the finder told.
+/// What was said and could not be used, under the name of its field.
 fn unused(remarks: &[Remark], sheet: &mut Sheet) {
     let mut left: Vec<String> = Vec::new();
     for remark in remarks {
@@ -304,22 +329,9 @@ fn unused(remarks: &[Remark], sheet: &mut Sheet) {
         if !kept || said.is_empty() {
             continue;
         }
-        let legend = match remark.field.as_str() {
-            "obverse-legend" => Some("obverse_legend"),
-            "reverse-legend" => Some("reverse_legend"),
-            "legend" => Some("legend"),
-            _ => None,
-        };
-        let supplied = legend.filter(|_| said.contains('['));
-        let put = supplied.and_then(|name| {
-            let printed = super::leiden::print(&super::leiden::read(said));
-            sheet.put(name, printed, Standing::Told(None))
-        });
-        if put.is_none() {
-            let text = format!("{}: \"{said}\"", remark.field);
-            if !left.contains(&text) {
-                left.push(text);
-            }
+        let text = format!("{}: \"{said}\"", remark.field);
+        if !left.contains(&text) {
+            left.push(text);
         }
     }
     sheet.put("not_used", left.join("; "), Standing::Told(None));

@@ -260,24 +260,8 @@ fn one(id: &str, library: &Catalogue, told: &mut Told) -> Result<(), Trouble> {
     let held: Vec<(&str, usize)> = held.collect();
     let (of, place) = match held.as_slice() {
         [one] => *one,
-        [] => {
-            let known = library.listed().iter().map(|coin| &coin.id);
-            let known = known.chain(library.rulers.iter().map(|one| &one.id));
-            let known = known.chain(library.denominations.iter().map(|one| &one.id));
-            let known = known.chain(library.periods.iter().map(|one| &one.id));
-            let known = known.chain(library.mints.iter().map(|one| &one.id));
-            return Err(not_held("--as: nothing in the library has", id, known));
-        }
-        [first, ..] => {
-            let kinds: Vec<&str> = held.iter().map(|one| one.0).collect();
-            let what = format!(
-                "--as: \"{}\" is the id of a {}",
-                shortened(bare),
-                kinds.join(" and of a ")
-            );
-            let mend = format!("say which, as {}:{}", first.0, shortened(bare));
-            return Err(Trouble::new(what, mend));
-        }
+        [] => return Err(unknown(id, library)),
+        several => return Err(of_several(bare, several)),
     };
     let held = match of {
         "type" => &mut told.coin,
@@ -291,4 +275,23 @@ fn one(id: &str, library: &Catalogue, told: &mut Told) -> Result<(), Trouble> {
         return Err(Trouble::new(what, format!("give one {of}")));
     }
     Ok(())
+}
+
+/// The fault of an id that nothing has.
+fn unknown(id: &str, library: &Catalogue) -> Trouble {
+    let known = library.listed().iter().map(|coin| &coin.id);
+    let known = known.chain(library.rulers.iter().map(|one| &one.id));
+    let known = known.chain(library.denominations.iter().map(|one| &one.id));
+    let known = known.chain(library.periods.iter().map(|one| &one.id));
+    let known = known.chain(library.mints.iter().map(|one| &one.id));
+    not_held("--as: nothing in the library has", id, known)
+}
+
+/// The fault of an id that things of several kinds have.
+fn of_several(id: &str, held: &[(&str, usize)]) -> Trouble {
+    let kinds: Vec<&str> = held.iter().map(|one| one.0).collect();
+    let (kinds, id) = (kinds.join(" and of a "), shortened(id));
+    let what = format!("--as: \"{id}\" is the id of a {kinds}");
+    let first = held.first().map_or("type", |one| one.0);
+    Trouble::new(what, format!("say which, as {first}:{id}"))
 }
