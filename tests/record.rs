@@ -808,6 +808,24 @@ fn words_that_are_not_understood_are_kept() {
     );
 }
 
+#[test]
+fn a_word_that_nothing_can_be_read_is_no_legend() {
+    let made = answered(&[
+        "silver, 18 mm",
+        "--obverse-legend",
+        "illegible",
+        "--form",
+        "epidoc",
+    ]);
+    let tree = roxmltree::Document::parse(&made).expect("well formed");
+    let parts = tree
+        .descendants()
+        .filter(|node| node.attribute("type") == Some("textpart"));
+    assert_eq!(parts.count(), 0, "{made}");
+    let own = answered(&["silver, 18 mm", "--obverse-legend", "illegible"]);
+    assert!(own.contains("Obverse legend: illegible  [told]"), "{own}");
+}
+
 // ---- What the identification says ---------------------------------------------------------------
 
 #[test]

@@ -4,6 +4,7 @@
 //!
 //! Invariant: a field without a value is blank, and a field that is inferred has its chance.
 
+use super::leiden::{Sign, read};
 use crate::find::Span;
 use crate::findspot::Findspot;
 use crate::score::words_of_confidence;
@@ -104,6 +105,14 @@ impl Field {
     /// True when nothing is known.
     pub fn is_blank(&self) -> bool {
         self.standing == Standing::Blank
+    }
+
+    /// The signs of a legend; none of another field, and none where it was told in words that no
+    /// letter can be read.
+    pub fn signs(&self) -> Option<Vec<Sign>> {
+        let told = matches!(self.standing, Standing::Told(_)) && !self.value.contains('[');
+        let legend = LEGENDS.contains(&self.name) && !self.is_blank() && !told;
+        legend.then(|| read(&self.value))
     }
 }
 

@@ -30,7 +30,7 @@ mod template;
 mod told;
 
 pub use circumstances::{Artefact, Circumstances, Told};
-pub use draft::{Draft, Field, Kind, LEGENDS, Missing, PEOPLE, Quantity, Standing};
+pub use draft::{Draft, Field, Kind, Missing, Quantity, Standing};
 pub use epidoc::xml;
 pub use forms::{epidoc as epidoc_form, html, text};
 pub use lists::{Landuse, Method};

@@ -272,7 +272,7 @@ fn letters(basis: &Basis<'_>, side: Side, legend: &'static str, sheet: &mut Shee
         };
         *field == of
     });
-    let printed = typed.map(|(_, text)| leiden::print(&leiden::read(text.trim())));
+    let printed = typed.map(|(_, text)| leiden::print(&leiden::read(&without_note(text))));
     let mut texts: Vec<String> = printed.collect();
     let typed = bare_letters(&texts.join(" "));
     let readings = basis.find.readings.iter().filter(|one| one.side == side);
@@ -285,6 +285,17 @@ fn letters(basis: &Basis<'_>, side: Side, legend: &'static str, sheet: &mut Shee
         }
     }
     sheet.put(legend, texts.join("; "), standing);
+}
+
+/// A legend without the word that it runs backwards: a remark says so.
+fn without_note(text: &str) -> String {
+    let bare = |word: &str| {
+        word.trim_matches(|c: char| !c.is_alphanumeric())
+            .to_lowercase()
+    };
+    let words = text.split_whitespace();
+    let words: Vec<&str> = words.filter(|word| bare(word) != "retrograde").collect();
+    words.join(" ")
 }
 
 fn bare_letters(text: &str) -> String {

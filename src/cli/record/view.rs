@@ -7,7 +7,7 @@
 use serde::Serialize;
 
 use crate::findspot::{Degrees, Findspot};
-use crate::record::{Draft, Field, LEGENDS, Standing, leiden, xml};
+use crate::record::{Draft, Field, Standing, xml};
 
 /// What `record --json` prints.
 #[derive(Serialize)]
@@ -85,7 +85,6 @@ fn field(field: &Field) -> FieldView<'_> {
         Standing::Inferred(chance) => Some(chance),
         _ => None,
     };
-    let legend = LEGENDS.contains(&field.name) && !field.is_blank();
     FieldView {
         name: field.name,
         label: field.label,
@@ -101,7 +100,7 @@ fn field(field: &Field) -> FieldView<'_> {
         number: field.quantity.map(|quantity| quantity.value),
         unit: field.quantity.map(|quantity| quantity.unit),
         error: field.quantity.and_then(|quantity| quantity.error),
-        epidoc: legend.then(|| xml(&leiden::read(&field.value))),
+        epidoc: field.signs().map(|signs| xml(&signs)),
     }
 }
 

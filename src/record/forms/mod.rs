@@ -12,7 +12,6 @@ pub use page::html;
 
 use super::draft::{Draft, Standing};
 use super::epidoc::{Part, Text, document};
-use super::leiden;
 use super::template::{PLAIN, Template};
 
 /// Drafts as plain text, by a template or by the usual one.
@@ -41,7 +40,7 @@ pub fn epidoc(drafts: &[Draft]) -> String {
         .iter()
         .map(|draft| {
             let parts = LEGENDS.iter().filter_map(|(name, side, standing)| {
-                let field = draft.field(name).filter(|field| !field.is_blank())?;
+                let field = draft.field(name)?;
                 let note = match field.standing {
                     Standing::Inferred(_) => field.standing.text(),
                     _ => String::new(),
@@ -50,7 +49,7 @@ pub fn epidoc(drafts: &[Draft]) -> String {
                     side,
                     standing,
                     note,
-                    signs: leiden::read(&field.value),
+                    signs: field.signs()?,
                 })
             });
             Text {
