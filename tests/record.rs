@@ -441,7 +441,14 @@ fn forms_of(coins: &[Vec<(String, String)>], form: &str, folder: &Path) -> Vec<S
     let made = answered(&["--table", &table.display().to_string(), "--form", form]);
     let drafts: Vec<String> = match form {
         "text" => made.split("\n----\n").map(String::from).collect(),
-        "html" => made.split("<article").skip(1).map(String::from).collect(),
+        "html" => {
+            // As a browser shows it.
+            let shown = made
+                .replace("&amp;", "&")
+                .replace("&quot;", "\"")
+                .replace("&#39;", "'");
+            shown.split("<article").skip(1).map(String::from).collect()
+        }
         "csv" => {
             let mut table = csv::Reader::from_reader(made.as_bytes());
             let rows = table.records();

@@ -202,7 +202,8 @@ fn figures(
         // Words of what was typed are in it already, if they say the same.
         let plainly = sighting.present && sighting.sure;
         let within = said[..count].iter().any(|text| holds(text, &sighting.said));
-        if !said.contains(&words) && !(plainly && within) {
+        let there = said.contains(&words) || (plainly && within);
+        if !there {
             said.push(words);
         }
         let motif = catalogue.motif_by_id(&sighting.motif);

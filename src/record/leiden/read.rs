@@ -172,8 +172,7 @@ impl Reader {
             None => {
                 // Not closed: all after it counts as lost.
                 self.at += 1;
-                let rest = self.all.drain(self.at..).collect();
-                rest
+                self.all.drain(self.at..).collect()
             }
         };
         let mut signs = within(inside.trim());
