@@ -19,6 +19,7 @@ mod parse;
 mod perfect;
 mod published;
 mod recall;
+mod record;
 mod score;
 mod tidy;
 mod titles;

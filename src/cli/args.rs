@@ -59,6 +59,9 @@ pub(super) enum Verb {
     /// Say what the law may ask of a find or a group: which rule, whom to tell, by when
     #[command(after_help = super::treasure::EXAMPLES)]
     Treasure(Box<TreasureArgs>),
+    /// Draft the record of a find: each field with what it rests on, and what is still missing
+    #[command(after_help = super::record::EXAMPLES)]
+    Record(Box<super::record::RecordArgs>),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

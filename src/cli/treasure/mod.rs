@@ -10,6 +10,7 @@ mod print;
 mod view;
 
 pub(super) use args::{EXAMPLES, TreasureArgs};
+pub(super) use gather::clock_today;
 
 use std::io::Write;
 
