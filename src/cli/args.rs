@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::findspot::FindspotArgs;
+use super::photo::PhotoArgs;
 use super::treasure::TreasureArgs;
 use crate::parse::Field;
 use crate::score::Aim;
@@ -59,6 +60,9 @@ pub(super) enum Verb {
     /// Say what the law may ask of a find or a group: which rule, whom to tell, by when
     #[command(after_help = super::treasure::EXAMPLES)]
     Treasure(Box<TreasureArgs>),
+    /// Measure a find in its photograph; make plates, small copies and copies that tell no place
+    #[command(after_help = super::photo::EXAMPLES)]
+    Photo(Box<PhotoArgs>),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

@@ -20,6 +20,7 @@ mod library;
 mod line_ends;
 mod looks;
 mod measures;
+mod photo;
 mod report;
 mod resolve;
 mod table;
@@ -93,6 +94,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),
         // Facts alone need no library; it is opened only where a find is to be identified.
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
+        Verb::Photo(asked) => photo::run(asked, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }
