@@ -8,6 +8,7 @@
 
 use super::ground::{Ground, median};
 use super::picture::Small;
+use super::shape;
 
 /// Half the width of the flood's brush, in pixels of the copy.
 const BRUSH: usize = 4;
@@ -16,8 +17,13 @@ const BRUSH: usize = 4;
 const DARING: [f32; 6] = [1.6, 2.4, 3.6, 5.0, 7.5, f32::INFINITY];
 /// What must be left of a part when the flood is let farther.
 const LEFT_LEAST: f64 = 0.6;
-/// How much clearer the border must be for the flood to have been right.
+/// How much clearer the border must be for the flood to have been right whatever the shape.
 const CLEARER: f32 = 1.08;
+/// How clear it must still be where the shape is as full as before: what went was a shadow, since a
+/// flood that breaks into a thing leaves it ragged.
+const STILL_CLEAR: f32 = 0.4;
+/// How much less full a shape may be to be called as full.
+const AS_FULL: f64 = 0.003;
 /// Darkest that shadow is taken to be, as a share of the ground's light.
 const DARKEST: f32 = 0.2;
 
@@ -107,6 +113,9 @@ fn dare(small: &Small, looks: &Looks, labels: &mut [u32], parts: &mut [Part]) {
     let mut best: Vec<f32> = (1..=parts.len() as u32)
         .map(|number| clearness(small, looks, labels, parts, number))
         .collect();
+    let mut full: Vec<f64> = (1..=parts.len() as u32)
+        .map(|number| fullness(small, labels, &parts[number as usize - 1], number))
+        .collect();
     let whole: Vec<usize> = parts.iter().map(|part| part.size).collect();
     let mut now = labels.to_vec();
     for times in DARING {
@@ -123,8 +132,12 @@ fn dare(small: &Small, looks: &Looks, labels: &mut [u32], parts: &mut [Part]) {
             };
             let one = [left.clone()];
             let clear = clearness(small, looks, &now, &one, number);
-            if clear > CLEARER * best[at] && left.size < parts[at].size {
-                best[at] = clear;
+            let shape = fullness(small, &now, &left, number);
+            let clearer = clear > CLEARER * best[at];
+            let shadow_went = shape > full[at] - AS_FULL && clear > STILL_CLEAR * best[at];
+            if (clearer || shadow_went) && left.size < parts[at].size {
+                full[at] = shape;
+                best[at] = best[at].max(clear);
                 let [l, t, r, b] = parts[at].bounds;
                 for place in (t..=b).flat_map(|y| (l..=r).map(move |x| y * small.width + x)) {
                     if labels[place] == number {
@@ -135,6 +148,21 @@ fn dare(small: &Small, looks: &Looks, labels: &mut [u32], parts: &mut [Part]) {
             }
         }
     }
+}
+
+/// How much of the smallest convex shape about it a part fills.
+fn fullness(small: &Small, labels: &[u32], part: &Part, number: u32) -> f64 {
+    let [left, top, right, bottom] = part.bounds;
+    let mut ends = Vec::new();
+    for y in top..=bottom {
+        let row = &labels[y * small.width + left..=y * small.width + right];
+        let first = row.iter().position(|label| *label == number);
+        let last = row.iter().rposition(|label| *label == number);
+        for x in first.into_iter().chain(last) {
+            ends.push([(left + x) as f64, y as f64]);
+        }
+    }
+    part.size as f64 / shape::area(&shape::hull(&ends)).max(1.0)
 }
 
 /// How clear the border of a part is where it is least so: the slope that seven eighths of it have.

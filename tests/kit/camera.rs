@@ -57,7 +57,13 @@ pub enum Beside {
     Coins,
 }
 
-pub const ALL: [Beside; 5] = [Beside::Points, Beside::Marks, Beside::Corners, Beside::Coin, Beside::Coins];
+pub const ALL: [Beside; 5] = [
+    Beside::Points,
+    Beside::Marks,
+    Beside::Corners,
+    Beside::Coin,
+    Beside::Coins,
+];
 
 /// A photograph with what is true of it.
 pub struct Photograph {
@@ -125,14 +131,25 @@ impl Disc {
 fn worn(dice: &mut Dice, radius: f64) -> Vec<f64> {
     let mut waves = Vec::new();
     for times in 2..26 {
-        let high = if times < 4 { 0.014 } else { 0.02 / f64::from(times) };
-        waves.push((f64::from(times), radius * high * dice.bell() * 0.6, dice.between(0.0, TAU)));
+        let high = if times < 4 {
+            0.014
+        } else {
+            0.02 / f64::from(times)
+        };
+        waves.push((
+            f64::from(times),
+            radius * high * dice.bell() * 0.6,
+            dice.between(0.0, TAU),
+        ));
     }
     let clipped = dice.share() < 0.35;
     let (cut_at, cut) = (dice.between(0.0, TAU), radius * dice.between(0.9, 1.0));
     let radius_at = |at: usize| {
         let angle = TAU * at as f64 / RADII as f64;
-        let wave: f64 = waves.iter().map(|(times, high, phase)| high * (times * angle + phase).cos()).sum();
+        let wave: f64 = waves
+            .iter()
+            .map(|(times, high, phase)| high * (times * angle + phase).cos())
+            .sum();
         let towards = (angle - cut_at).cos();
         match clipped && towards > 0.2 {
             true => (radius + wave).min(cut / towards),
@@ -156,7 +173,9 @@ fn truth(radii: &[f64]) -> (f64, f64, f64) {
     for at in 0..720 {
         let (sin, cos) = (TAU * f64::from(at) / 1440.0).sin_cos();
         let along = points.iter().map(|point| point[0] * cos + point[1] * sin);
-        let (low, high) = along.fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
+        let (low, high) = along.fold((f64::MAX, f64::MIN), |(low, high), v| {
+            (low.min(v), high.max(v))
+        });
         largest = largest.max(high - low);
         smallest = smallest.min(high - low);
     }
@@ -166,7 +185,11 @@ fn truth(radii: &[f64]) -> (f64, f64, f64) {
             a[0] * b[1] - b[0] * a[1]
         })
         .sum();
-    (largest, smallest, 2.0 * (twice / 2.0 / std::f64::consts::PI).sqrt())
+    (
+        largest,
+        smallest,
+        2.0 * (twice / 2.0 / std::f64::consts::PI).sqrt(),
+    )
 }
 
 /// The pinhole camera over the table.
@@ -209,14 +232,22 @@ impl Camera {
 
     /// Where a point of the table at a height is seen.
     fn seen(&self, [x, y]: Point, height: f64) -> Point {
-        let at = [0, 1, 2].map(|i| x * self.turned[0][i] + y * self.turned[1][i] + height * self.turned[2][i]);
+        let at = [0, 1, 2]
+            .map(|i| x * self.turned[0][i] + y * self.turned[1][i] + height * self.turned[2][i]);
         let depth = self.distance + at[2];
-        [self.middle[0] + self.focal * at[0] / depth, self.middle[1] + self.focal * at[1] / depth]
+        [
+            self.middle[0] + self.focal * at[0] / depth,
+            self.middle[1] + self.focal * at[1] / depth,
+        ]
     }
 
     /// The point of the table at a height that is seen at a pixel.
     fn table(&self, pixel: Point, height: f64) -> Point {
-        let ray = [(pixel[0] - self.middle[0]) / self.focal, (pixel[1] - self.middle[1]) / self.focal, 1.0];
+        let ray = [
+            (pixel[0] - self.middle[0]) / self.focal,
+            (pixel[1] - self.middle[1]) / self.focal,
+            1.0,
+        ];
         let up = self.turned[2];
         // Camera's place in the table's directions is -distance along its axis.
         let dot = |a: [f64; 3], b: [f64; 3]| (0..3).map(|i| a[i] * b[i]).sum::<f64>();
@@ -227,9 +258,28 @@ impl Camera {
     }
 }
 
-const GROUNDS: [[f64; 3]; 5] = [[236.0, 234.0, 230.0], [150.0, 150.0, 152.0], [32.0, 32.0, 34.0], [120.0, 150.0, 190.0], [206.0, 200.0, 184.0]];
-const METALS: [[f64; 3]; 6] = [[150.0, 150.0, 148.0], [92.0, 70.0, 48.0], [84.0, 104.0, 80.0], [60.0, 58.0, 56.0], [176.0, 140.0, 90.0], [120.0, 84.0, 60.0]];
-const MODERN: [(&str, f64, f64); 5] = [("1p", 20.3, 1.65), ("2p", 25.9, 2.03), ("5p", 18.0, 1.7), ("10p", 24.5, 1.85), ("£2", 28.4, 2.5)];
+const GROUNDS: [[f64; 3]; 5] = [
+    [236.0, 234.0, 230.0],
+    [150.0, 150.0, 152.0],
+    [32.0, 32.0, 34.0],
+    [120.0, 150.0, 190.0],
+    [206.0, 200.0, 184.0],
+];
+const METALS: [[f64; 3]; 6] = [
+    [150.0, 150.0, 148.0],
+    [92.0, 70.0, 48.0],
+    [84.0, 104.0, 80.0],
+    [60.0, 58.0, 56.0],
+    [176.0, 140.0, 90.0],
+    [120.0, 84.0, 60.0],
+];
+const MODERN: [(&str, f64, f64); 5] = [
+    ("1p", 20.3, 1.65),
+    ("2p", 25.9, 2.03),
+    ("5p", 18.0, 1.7),
+    ("10p", 24.5, 1.85),
+    ("£2", 28.4, 2.5),
+];
 
 fn differ(a: [f64; 3], b: [f64; 3]) -> bool {
     (0..3).any(|c| (a[c] - b[c]).abs() > 45.0)
@@ -237,7 +287,14 @@ fn differ(a: [f64; 3], b: [f64; 3]) -> bool {
 
 fn relief(dice: &mut Dice, radius: f64) -> Vec<[f64; 4]> {
     (0..9)
-        .map(|_| [dice.between(0.0, TAU), dice.between(1.0, 9.0) / radius, dice.between(0.0, TAU), dice.between(0.02, 0.07)])
+        .map(|_| {
+            [
+                dice.between(0.0, TAU),
+                dice.between(1.0, 9.0) / radius,
+                dice.between(0.0, TAU),
+                dice.between(0.02, 0.07),
+            ]
+        })
         .collect()
 }
 
@@ -277,7 +334,11 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
                 }
             };
             let off = largest / 2.0 + gap + modern.1 / 2.0;
-            let sides: &[f64] = if wanted.beside == Beside::Coin { &[1.0] } else { &[1.0, -1.0] };
+            let sides: &[f64] = if wanted.beside == Beside::Coin {
+                &[1.0]
+            } else {
+                &[1.0, -1.0]
+            };
             let square = dice.between(0.5, 1.0);
             sides
                 .iter()
@@ -303,11 +364,22 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
     };
     let field = reach * dice.between(1.2, 1.5) + 6.0;
     let distance = dice.between(220.0, 450.0);
-    let tilt = if wanted.all_tilted { wanted.tilt } else { dice.between(0.0, wanted.tilt) };
+    let tilt = if wanted.all_tilted {
+        wanted.tilt
+    } else {
+        dice.between(0.0, wanted.tilt)
+    };
     let focal = distance / (field / size as f64);
     let middle = [0, 1].map(|_| size as f64 * (0.5 + 0.04 * dice.bell()) - 0.5);
     let roll = (dice.next() % 4) as f64 * TAU / 4.0 + dice.between(-0.1, 0.1);
-    let mut camera = Camera::new(tilt.to_radians(), dice.between(0.0, TAU), roll, distance, focal, middle);
+    let mut camera = Camera::new(
+        tilt.to_radians(),
+        dice.between(0.0, TAU),
+        roll,
+        distance,
+        focal,
+        middle,
+    );
     // What lies on the table is moved so that its middle is seen in the picture's middle.
     let centre = match wanted.beside {
         Beside::Coin => [(gap + modern.1) / 2.0, 0.0],
@@ -329,7 +401,10 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
             ([at[0] + dice.bell(), at[1] + dice.bell()], *mm)
         })
         .collect();
-    let coins = others.iter().map(|disc| (modern.0, camera.seen(disc.middle, disc.thickness))).collect();
+    let coins = others
+        .iter()
+        .map(|disc| (modern.0, camera.seen(disc.middle, disc.thickness)))
+        .collect();
     let told = format!(
         "{:?} seed {seed}: tilt {tilt:.1}, from {distance:.0} mm, thick {:.1}, square {:.1}, ground {ground:?}, metal {colour:?}",
         wanted.beside, find.thickness, find.square
@@ -357,16 +432,30 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
 }
 
 /// Where the scale's points lie on the table, with their places in mm.
-fn places(dice: &mut Dice, beside: Beside, largest: f64, gap: f64, field: f64) -> Vec<(Point, Point)> {
+fn places(
+    dice: &mut Dice,
+    beside: Beside,
+    largest: f64,
+    gap: f64,
+    field: f64,
+) -> Vec<(Point, Point)> {
     let below = largest / 2.0 + gap;
     let reach = (0.8 * field / 10.0).floor().max(1.0) * 10.0;
     match beside {
-        Beside::Points => vec![([-reach / 2.0, below], [0.0, 0.0]), ([reach / 2.0, below], [reach, 0.0])],
+        Beside::Points => vec![
+            ([-reach / 2.0, below], [0.0, 0.0]),
+            ([reach / 2.0, below], [reach, 0.0]),
+        ],
         Beside::Marks => {
             let step = if reach > 45.0 { 10.0 } else { 5.0 };
             let count = (reach / step) as usize;
             (0..=count)
-                .map(|at| ([at as f64 * step - reach / 2.0, below], [at as f64 * step, 0.0]))
+                .map(|at| {
+                    (
+                        [at as f64 * step - reach / 2.0, below],
+                        [at as f64 * step, 0.0],
+                    )
+                })
                 .collect()
         }
         Beside::Corners => {
@@ -392,13 +481,29 @@ struct Strip {
 fn strip_of(places: &[(Point, Point)], largest: f64, gap: f64) -> Strip {
     let from = largest / 2.0 + gap;
     let (first, last) = (places[0].0[0], places[places.len() - 1].0[0]);
-    let ticks = (0..=(last - first) as usize).map(|at| first + at as f64).collect();
-    Strip { from, to: from + 7.0, ticks }
+    let ticks = (0..=(last - first) as usize)
+        .map(|at| first + at as f64)
+        .collect();
+    Strip {
+        from,
+        to: from + 7.0,
+        ticks,
+    }
 }
 
-fn drawn(dice: &mut Dice, camera: &Camera, size: usize, discs: &[Disc], ground: [f64; 3], strip: Option<Strip>) -> Vec<u8> {
+fn drawn(
+    dice: &mut Dice,
+    camera: &Camera,
+    size: usize,
+    discs: &[Disc],
+    ground: [f64; 3],
+    strip: Option<Strip>,
+) -> Vec<u8> {
     let pixel = {
-        let (a, b) = (camera.table([size as f64 / 2.0, size as f64 / 2.0], 0.0), camera.table([size as f64 / 2.0 + 1.0, size as f64 / 2.0], 0.0));
+        let (a, b) = (
+            camera.table([size as f64 / 2.0, size as f64 / 2.0], 0.0),
+            camera.table([size as f64 / 2.0 + 1.0, size as f64 / 2.0], 0.0),
+        );
         (b[0] - a[0]).hypot(b[1] - a[1])
     };
     let lamp = dice.between(0.0, TAU);
@@ -411,7 +516,10 @@ fn drawn(dice: &mut Dice, camera: &Camera, size: usize, discs: &[Disc], ground: 
     let mut light = vec![[0.0_f64; 3]; size * size];
     for y in 0..size {
         for x in 0..size {
-            let (u, v) = (2.0 * x as f64 / size as f64 - 1.0, 2.0 * y as f64 / size as f64 - 1.0);
+            let (u, v) = (
+                2.0 * x as f64 / size as f64 - 1.0,
+                2.0 * y as f64 / size as f64 - 1.0,
+            );
             let shine = 1.0 + falls * (u * lamp.cos() + v * lamp.sin()) - corners * (u * u + v * v);
             light[y * size + x] = [shine; 3];
         }
@@ -422,7 +530,10 @@ fn drawn(dice: &mut Dice, camera: &Camera, size: usize, discs: &[Disc], ground: 
         let mut shade = 1.0_f64;
         for disc in discs {
             let length = disc.thickness * long;
-            let off = [table[0] - disc.middle[0] - away[0] * length, table[1] - disc.middle[1] - away[1] * length];
+            let off = [
+                table[0] - disc.middle[0] - away[0] * length,
+                table[1] - disc.middle[1] - away[1] * length,
+            ];
             let far = off[0].hypot(off[1]);
             if far < disc.radii[0] * 1.2 + 4.0 * soft {
                 let within = disc.radius(off[1].atan2(off[0])) - far;
@@ -434,8 +545,16 @@ fn drawn(dice: &mut Dice, camera: &Camera, size: usize, discs: &[Disc], ground: 
             && table[1] > strip.from
             && table[1] < strip.to
         {
-            let tick = strip.ticks.iter().any(|tick| (table[0] - tick).abs() < 0.12) && table[1] < strip.from + 3.0;
-            paper = if tick { [30.0; 3] } else { [222.0, 222.0, 214.0] };
+            let tick = strip
+                .ticks
+                .iter()
+                .any(|tick| (table[0] - tick).abs() < 0.12)
+                && table[1] < strip.from + 3.0;
+            paper = if tick {
+                [30.0; 3]
+            } else {
+                [222.0, 222.0, 214.0]
+            };
         }
         for c in 0..3 {
             colour[c] = colour[c] * paper[c] * shade;
@@ -448,13 +567,27 @@ fn drawn(dice: &mut Dice, camera: &Camera, size: usize, discs: &[Disc], ground: 
 }
 
 /// Lays a disc over the picture, layer by layer from the table up.
-fn lay(light: &mut [[f64; 3]], shine: &[[f64; 3]], camera: &Camera, size: usize, disc: &Disc, pixel: f64, lamp: f64) {
+fn lay(
+    light: &mut [[f64; 3]],
+    shine: &[[f64; 3]],
+    camera: &Camera,
+    size: usize,
+    disc: &Disc,
+    pixel: f64,
+    lamp: f64,
+) {
     const LAYERS: usize = 6;
     let seen = camera.seen(disc.middle, 0.0);
     let most = disc.radii.iter().copied().fold(0.0, f64::max);
     let reach = (most / pixel * 1.15 + 6.0 + disc.thickness / pixel) as isize;
-    let (from_x, to_x) = ((seen[0] as isize - reach).max(0), (seen[0] as isize + reach).min(size as isize - 1));
-    let (from_y, to_y) = ((seen[1] as isize - reach).max(0), (seen[1] as isize + reach).min(size as isize - 1));
+    let (from_x, to_x) = (
+        (seen[0] as isize - reach).max(0),
+        (seen[0] as isize + reach).min(size as isize - 1),
+    );
+    let (from_y, to_y) = (
+        (seen[1] as isize - reach).max(0),
+        (seen[1] as isize + reach).min(size as isize - 1),
+    );
     for y in from_y..=to_y {
         for x in from_x..=to_x {
             let at = y as usize * size + x as usize;
@@ -477,7 +610,10 @@ fn lay(light: &mut [[f64; 3]], shine: &[[f64; 3]], camera: &Camera, size: usize,
                     let waves: f64 = disc
                         .relief
                         .iter()
-                        .map(|[to, times, phase, high]| high * (times * (off[0] * to.cos() + off[1] * to.sin()) * 3.0 + phase).sin())
+                        .map(|[to, times, phase, high]| {
+                            high * (times * (off[0] * to.cos() + off[1] * to.sin()) * 3.0 + phase)
+                                .sin()
+                        })
                         .sum();
                     // A worn rim rolls off and catches less light on the far side.
                     let rim = (-within / 0.35).exp() * 0.18 * (angle - lamp).cos();
@@ -497,7 +633,9 @@ fn finish(dice: &mut Dice, light: Vec<[f64; 3]>, size: usize) -> Vec<u8> {
     let sigma = dice.between(0.6, 1.8);
     let grain = dice.between(0.3, 4.0);
     let reach = (3.0 * sigma).ceil() as isize;
-    let bell: Vec<f64> = (-reach..=reach).map(|off| (-0.5 * (off as f64 / sigma).powi(2)).exp()).collect();
+    let bell: Vec<f64> = (-reach..=reach)
+        .map(|off| (-0.5 * (off as f64 / sigma).powi(2)).exp())
+        .collect();
     let sum: f64 = bell.iter().sum();
     let pass = |from: &[[f64; 3]], across: bool| -> Vec<[f64; 3]> {
         let last = size as isize - 1;
@@ -507,7 +645,11 @@ fn finish(dice: &mut Dice, light: Vec<[f64; 3]>, size: usize) -> Vec<u8> {
                 let mut mixed = [0.0; 3];
                 for (at, share) in bell.iter().enumerate() {
                     let off = at as isize - reach;
-                    let (x, y) = if across { ((x + off).clamp(0, last), y) } else { (x, (y + off).clamp(0, last)) };
+                    let (x, y) = if across {
+                        ((x + off).clamp(0, last), y)
+                    } else {
+                        (x, (y + off).clamp(0, last))
+                    };
                     let colour = from[(y * size as isize + x) as usize];
                     for c in 0..3 {
                         mixed[c] += share * colour[c];
@@ -528,4 +670,37 @@ fn finish(dice: &mut Dice, light: Vec<[f64; 3]>, size: usize) -> Vec<u8> {
         }
     }
     bytes
+}
+
+/// A drawn photograph for the examples of the pages, 1000 x 720: a find on plain paper, out of
+/// round, and beside it a round coin when that is wanted. As PNG or JPEG by the name's ending.
+pub fn example(beside: bool, name: &str) -> Vec<u8> {
+    let tone = |x: f64, y: f64| {
+        let far = (x - 560.0).hypot(y - 520.0);
+        let angle = (y - 520.0).atan2(x - 560.0);
+        let radius = 100.0 * (1.0 + 0.02 * (3.0 * angle).cos() + 0.015 * (5.0 * angle).cos());
+        let round = 100.0 - (x - 250.0).hypot(y - 200.0);
+        let cover = |within: f64| (0.5 + 0.5 * within).clamp(0.0, 1.0);
+        let find = cover(radius - far);
+        let coin = if beside { cover(round) } else { 0.0 };
+        let relief = 12.0 * (0.2 * x).sin() * (0.17 * y).cos();
+        [236.0, 235.0, 231.0, 84.0, 78.0, 64.0, 150.0, 96.0, 60.0]
+            .chunks(3)
+            .fold([0.0; 3], |laid: [f64; 3], paint| {
+                let share = match paint[0] as u8 {
+                    236 => 1.0,
+                    84 => find,
+                    _ => coin,
+                };
+                let own = if paint[0] < 200.0 { relief } else { 0.0 };
+                [0, 1, 2].map(|c| laid[c] + share * (paint[c] + own - laid[c]))
+            })
+    };
+    let picture = image::RgbImage::from_fn(1000, 720, |x, y| {
+        image::Rgb(tone(f64::from(x), f64::from(y)).map(|value| value.round() as u8))
+    });
+    let form = image::ImageFormat::from_path(name).expect("a picture's name");
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    picture.write_to(&mut bytes, form).expect("a picture");
+    bytes.into_inner()
 }

@@ -13,7 +13,7 @@ Examples:
   lynchet photo measure coin.jpg --scale 120,340,720,352=30mm
   lynchet photo measure coin.jpg --marks \"120,340=0 320,344=10 521,348=20\" --thickness 1.2
   lynchet photo measure coin.jpg --corners \"100,90 900,96 896,600 98,594=85.6x53.98\"
-  lynchet photo measure coin.jpg --beside 1p --outline seen.png
+  lynchet photo measure beside.jpg --beside 1p --outline seen.png
   lynchet photo plate front.jpg back.jpg --diameter 18.2 --number A-17 --name \"Penny\" -o plate.png
   lynchet photo thumbnail coin.jpg --within 320 -o small.jpg
   lynchet photo strip coin.jpg -o clean.jpg
