@@ -240,7 +240,7 @@ impl<'a> Trial<'a> {
                 Fault::new(
                     Kind::Scale,
                     format!(
-                        "marks: they contradict one another; mark {} lies {off:.1} pixels from where the others put it",
+                        "scale: its points contradict one another; point {} lies {off:.1} pixels from where the others put it",
                         at + 1
                     ),
                     "check its pixels and its mm, or allow for more by --tilt",

@@ -126,6 +126,8 @@ pub fn cut(picture: &Picture, outline: &Outline, mm_a_pixel: f64, white: bool) -
 fn whiten(picture: &mut Picture, ring: &[Point]) {
     let covers = cover(picture.width, picture.height, ring);
     for (pixel, cover) in picture.rgb.chunks_exact_mut(3).zip(covers) {
+        // Whole up to the border, where the photograph's own edge is, and gone soon beyond it.
+        let cover = (2.0 * cover).min(1.0);
         for value in pixel {
             *value = (f32::from(*value) * cover + 255.0 * (1.0 - cover)).round() as u8;
         }
@@ -188,14 +190,7 @@ pub fn lay(views: Vec<View>, number: &str, name: &str, times: f64) -> Result<Pla
         ));
     }
     for (field, words) in [("number", number), ("name", name)] {
-        if words.chars().count() > LETTERS_MOST {
-            return Err(Fault::new(
-                Kind::Figure,
-                format!("{field}: more than {LETTERS_MOST} letters"),
-                "shorten it",
-            ));
-        }
-        letters::checked(words, field)?;
+        can_be_drawn(field, words)?;
     }
     let mut pieces = Vec::new();
     let (mut left, mut highest, mut widest) = (MARGIN, 0.0_f64, 0.0_f64);
@@ -239,6 +234,18 @@ pub fn lay(views: Vec<View>, number: &str, name: &str, times: f64) -> Result<Pla
         says,
     };
     Ok(worded(pieces, bar, [left, highest], number, name, times))
+}
+
+/// Checks a line of words.
+fn can_be_drawn(field: &str, words: &str) -> Result<(), Fault> {
+    if words.chars().count() > LETTERS_MOST {
+        return Err(Fault::new(
+            Kind::Figure,
+            format!("{field}: more than {LETTERS_MOST} letters"),
+            "shorten it",
+        ));
+    }
+    letters::checked(words, field)
 }
 
 fn worded(

@@ -148,7 +148,11 @@ pub fn beside(texts: &[String]) -> Result<Scale, Fault> {
         };
         let name = name.trim().to_lowercase();
         let coin = COINS.iter().find(|coin| {
-            coin.name == name || coin.name.strip_prefix('£') == name.strip_suffix("pound")
+            let pounds = coin
+                .name
+                .strip_prefix('£')
+                .map(|count| format!("{count}pound"));
+            coin.name == name || pounds.is_some_and(|pounds| pounds == name)
         });
         let coin = coin
             .ok_or_else(|| fault(format!("{} is none of the coins known here", quoted(&name))))?;

@@ -62,6 +62,8 @@ struct Looks {
     slopes: Vec<f32>,
     /// The slope from which an edge is sharp.
     sharp: f32,
+    /// Pixels across.
+    width: usize,
 }
 
 impl Looks {
@@ -69,7 +71,33 @@ impl Looks {
     fn passable(&self, times: f32) -> Vec<bool> {
         let held = self.sharp * times;
         let pixels = self.dull.iter().zip(&self.slopes);
-        pixels.map(|(dull, slope)| *dull && *slope < held).collect()
+        let mut passable: Vec<bool> = pixels.map(|(dull, slope)| *dull && *slope < held).collect();
+        clear_grain(&mut passable, self.width);
+        passable
+    }
+}
+
+/// Lets the flood over what bars it alone or with few: the grain of the picture, since one barred
+/// pixel would keep the whole brush away.
+fn clear_grain(passable: &mut [bool], width: usize) {
+    let before = passable.to_vec();
+    let height = before.len() / width;
+    for y in 1..height.saturating_sub(1) {
+        for x in 1..width.saturating_sub(1) {
+            let at = y * width + x;
+            if before[at] {
+                continue;
+            }
+            let rows = [at - width - 1, at - 1, at + width - 1];
+            let barred: usize = rows
+                .iter()
+                .map(|row| before[*row..*row + 3].iter().filter(|open| !**open).count())
+                .sum();
+            // The pixel itself is one of them; an edge bars three in a row at the least.
+            if barred < 4 {
+                passable[at] = true;
+            }
+        }
     }
 }
 
@@ -241,6 +269,7 @@ fn look(small: &Small, colours: &[[f32; 3]], ground: &Ground, slopes: Vec<f32>) 
         bare,
         slopes,
         sharp,
+        width: small.width,
     }
 }
 
@@ -272,7 +301,7 @@ fn sharp(small: &Small, slopes: &[f32], stray: f32) -> f32 {
     // The outline of a thing a tenth as wide as the picture is one pixel in so many.
     let rank = last - (small.width.min(small.height) / 4).min(last / 50);
     let steepest = *counted.select_nth_unstable_by(rank, f32::total_cmp).1;
-    (0.13 * steepest).max(2.2 * stray).max(2.5)
+    (0.13 * steepest).max(3.0 * stray).max(2.5)
 }
 
 /// What can be reached from the border over passable pixels with a brush.

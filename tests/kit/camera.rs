@@ -79,9 +79,6 @@ pub struct Photograph {
     pub largest: f64,
     pub smallest: f64,
     pub diameter: f64,
-    pub thickness: f64,
-    pub tilt: f64,
-    pub distance: f64,
     pub told: String,
 }
 
@@ -390,8 +387,6 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
     for axis in 0..2 {
         camera.middle[axis] += size as f64 * (0.5 + dice.between(-0.02, 0.02)) - seen[axis];
     }
-    let optical_off = [0, 1].map(|axis| camera.middle[axis] - middle[axis]);
-    let _ = optical_off;
     let places = places(&mut dice, wanted.beside, largest, gap, field);
     let strip = matches!(wanted.beside, Beside::Points | Beside::Marks) && dice.share() < 0.6;
     let marks = places
@@ -410,7 +405,6 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
         wanted.beside, find.thickness, find.square
     );
     let at = camera.seen([0.0, 0.0], find.thickness);
-    let thickness = find.thickness;
     let mut discs = vec![find];
     discs.extend(others);
     let bar = strip.then(|| strip_of(&places, largest, gap));
@@ -424,9 +418,6 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
         largest,
         smallest,
         diameter,
-        thickness,
-        tilt,
-        distance,
         told,
     }
 }
