@@ -22,7 +22,7 @@ const CARRY_LEAST: f64 = 120.0;
 /// Directions across which widths are taken.
 const DIRECTIONS: usize = 60;
 /// How far an edge may be misjudged, each side: one sigma in pixels, and as a share of its blur.
-const EDGE: (f64, f64) = (0.25, 0.15);
+const EDGE: (f64, f64) = (0.15, 0.08);
 /// How far the lens may bend, as a share (one sigma): common practice, no source.
 const LENS: f64 = 0.000_7;
 
@@ -341,10 +341,10 @@ impl<'a> Trial<'a> {
                 sin2 += 2.0 * width * (2.0 * angle).sin() / ACROSS as f64;
             }
             let edge = EDGE.0 + EDGE.1 * coin.blur;
-            let round = (1.5 * edge).hypot(0.003 * mean);
+            let round = (1.5 * edge).hypot(0.002 * mean);
             squares += (cos2 * cos2 + sin2 * sin2) / (round * round);
             let height = thickness * (0.5 + 0.5 * upright);
-            let stray = 1.0 + (2.0 * edge).hypot(0.002 * mean) / mean.max(1e-9) * pose.strays[0];
+            let stray = 1.0 + (2.0 * edge).hypot(0.0015 * mean) / mean.max(1e-9) * pose.strays[0];
             scales.push(diameter / mean.max(1e-9) * stray / (1.0 - height / off));
         }
         let mean = scales.iter().sum::<f64>() / scales.len() as f64;
