@@ -11,8 +11,8 @@
 //! 6. [`explain`]: the account in sentences.
 //!
 //! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
-//! National Grid), [`treasure`] (what the law asks of a find) and [`record`] (the draft for the
-//! recording officer). Beside them, [`simulate`] makes
+//! National Grid), [`treasure`] (what the law asks of a find), [`photo`] (its size by a photograph,
+//! plates) and [`record`] (the draft for the recording officer). Beside them, [`simulate`] makes
 //! finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
@@ -49,6 +49,8 @@ pub mod explain;
 pub mod findspot;
 
 pub mod treasure;
+
+pub mod photo;
 
 pub mod record;
 

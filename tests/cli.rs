@@ -15,7 +15,7 @@ use std::sync::LazyLock;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use super::kit::{self, Outcome, change, lay, small_library};
+use super::kit::{self, Outcome, camera, change, lay, small_library};
 
 /// Two waypoints, as a GPX file.
 const WALK: &str = "<gpx version='1.1' xmlns='http://www.topografix.com/GPX/1/1'>\
@@ -109,6 +109,17 @@ fn run_example(line: &str, place: &str) {
     }
     for name in words.iter().filter(|name| name.ends_with(".gpx")) {
         lay(&folder.path().join(name), WALK);
+    }
+    // Pictures that are read, not those that are written.
+    let written = ["-o", "--outline"];
+    for pair in words
+        .windows(2)
+        .filter(|pair| !written.contains(&pair[0].as_str()))
+    {
+        if pair[1].ends_with(".png") || pair[1].ends_with(".jpg") {
+            let bytes = camera::example(pair[1].starts_with("beside"), &pair[1]);
+            fs::write(folder.path().join(&pair[1]), bytes).expect("the picture is laid");
+        }
     }
     let library = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalogue");
     for pair in arguments.windows(2) {

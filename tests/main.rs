@@ -17,6 +17,7 @@ mod look;
 mod outside;
 mod parse;
 mod perfect;
+mod photo;
 mod published;
 mod recall;
 mod record;

@@ -11,12 +11,13 @@ const FILE_MOST: usize = 500;
 /// Most lines of a function.
 const FUNCTION_MOST: usize = 60;
 /// Most direct dependencies, those of the tests counted.
-const DEPENDENCIES_MOST: usize = 20;
+const DEPENDENCIES_MOST: usize = 22;
 /// The rooms that must run with no files, threads, clock or index.
 const CORE: [&str; 8] = [
     "src/find/",
     "src/findspot/",
     "src/parse/",
+    "src/photo/",
     "src/score/",
     "src/explain/",
     "src/treasure/",

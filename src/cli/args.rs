@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::findspot::FindspotArgs;
+use super::photo::PhotoArgs;
 use super::treasure::TreasureArgs;
 use crate::parse::Field;
 use crate::score::Aim;
@@ -62,6 +63,9 @@ pub(super) enum Verb {
     /// Draft the record of a find: each field with what it rests on, and what is still missing
     #[command(after_help = super::record::EXAMPLES)]
     Record(Box<super::record::RecordArgs>),
+    /// Measure a find in its photograph; make plates, small copies and copies that tell no place
+    #[command(after_help = super::photo::EXAMPLES)]
+    Photo(Box<PhotoArgs>),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

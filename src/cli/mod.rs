@@ -20,6 +20,7 @@ mod library;
 mod line_ends;
 mod looks;
 mod measures;
+mod photo;
 mod record;
 mod report;
 mod resolve;
@@ -95,6 +96,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         // Facts alone need no library; it is opened only where a find is to be identified.
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
         Verb::Record(asked) => record::run(asked, || open(args), out),
+        Verb::Photo(asked) => photo::run(asked, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }

@@ -7,6 +7,7 @@
 //! Invariant: [`house`] keeps nothing on disk, so no test sees another's leavings.
 
 pub mod answering;
+pub mod camera;
 pub mod outside;
 pub mod yardsticks;
 

@@ -38,8 +38,9 @@ fn made(required: &[&str]) -> Result<PathBuf, String> {
     let mut asks = "from importlib.metadata import version".to_string();
     for line in required {
         let (package, version) = line.split_once("==").expect("a version that is pinned");
+        let module = if package == "pillow" { "PIL" } else { package };
         asks.push_str(&format!(
-            "; assert version('{package}') == '{version}'; import {package}"
+            "; assert version('{package}') == '{version}'; import {module}"
         ));
     }
     if done(Command::new(&python).args(["-c", &asks])).is_ok() {
