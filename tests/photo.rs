@@ -168,8 +168,12 @@ fn drawn(width: u32, height: u32) -> RgbImage {
         let far = (f64::from(x) - 150.0).hypot(f64::from(y) - 100.0);
         match () {
             () if x >= width - 30 && y < 30 => image::Rgb([200, 20, 20]),
-            () if far < 60.0 => image::Rgb([90, 80, 60]),
-            () => image::Rgb([235, 235, 232]),
+            () => {
+                let cover = (60.5 - far).clamp(0.0, 1.0);
+                let mixed =
+                    |paper: f64, metal: f64| (paper + cover * (metal - paper)).round() as u8;
+                image::Rgb([mixed(235.0, 90.0), mixed(235.0, 80.0), mixed(232.0, 60.0)])
+            }
         }
     })
 }
