@@ -93,6 +93,10 @@ fn figures(rows: &[(f64, f64, f64, f64)]) -> (f64, f64, f64) {
 
 // Forty drawn photographs by each of five scales: the bar of the project, and each scale's figures.
 #[test]
+#[expect(
+    clippy::print_stdout,
+    reason = "the figures are read by whoever changes the measuring"
+)]
 fn the_bar_on_two_hundred_drawn_photographs() {
     let mut all = Vec::new();
     let mut refused = 0;
