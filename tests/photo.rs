@@ -93,6 +93,10 @@ fn figures(rows: &[(f64, f64, f64, f64)]) -> (f64, f64, f64) {
 
 // Forty drawn photographs by each of five scales: the bar of the project, and each scale's figures.
 #[test]
+#[expect(
+    clippy::print_stdout,
+    reason = "the figures are read by whoever changes the measuring"
+)]
 fn the_bar_on_two_hundred_drawn_photographs() {
     let mut all = Vec::new();
     let mut refused = 0;
@@ -168,8 +172,12 @@ fn drawn(width: u32, height: u32) -> RgbImage {
         let far = (f64::from(x) - 150.0).hypot(f64::from(y) - 100.0);
         match () {
             () if x >= width - 30 && y < 30 => image::Rgb([200, 20, 20]),
-            () if far < 60.0 => image::Rgb([90, 80, 60]),
-            () => image::Rgb([235, 235, 232]),
+            () => {
+                let cover = (60.5 - far).clamp(0.0, 1.0);
+                let mixed =
+                    |paper: f64, metal: f64| (paper + cover * (metal - paper)).round() as u8;
+                image::Rgb([mixed(235.0, 90.0), mixed(235.0, 80.0), mixed(232.0, 60.0)])
+            }
         }
     })
 }

@@ -281,12 +281,11 @@ fn slopes(small: &Small, colours: &[[f32; 3]]) -> Vec<f32> {
         let (up, down) = (y.saturating_sub(1), (y + 1).min(height - 1));
         for x in 0..width {
             let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
-            let mut steepest = 0.0_f32;
-            for c in 0..3 {
-                let across = colours[y * width + right][c] - colours[y * width + left][c];
-                let along = colours[down * width + x][c] - colours[up * width + x][c];
-                steepest = steepest.max(across * across + along * along);
-            }
+            let at = |x: usize, y: usize| colours[y * width + x];
+            let (west, east, north, south) = (at(left, y), at(right, y), at(x, up), at(x, down));
+            let steepest = (0..3)
+                .map(|c| (east[c] - west[c]).powi(2) + (south[c] - north[c]).powi(2))
+                .fold(0.0_f32, f32::max);
             slopes.push(0.5 * steepest.sqrt());
         }
     }

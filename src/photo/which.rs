@@ -90,7 +90,7 @@ pub fn told_apart<'a>(
 /// # Errors
 ///
 /// When there are several, or it is cut by the border.
-pub fn only<'a>(seen: &'a Seen, wanted: Option<Point>) -> Result<&'a Outline, Fault> {
+pub fn only(seen: &Seen, wanted: Option<Point>) -> Result<&Outline, Fault> {
     let all: Vec<&Outline> = seen.objects.iter().collect();
     find(seen, &all, wanted)
 }

@@ -20,7 +20,7 @@ impl Dice {
         Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ 0x5151)
     }
 
-    pub fn next(&mut self) -> u64 {
+    pub fn draw(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -29,7 +29,7 @@ impl Dice {
     }
 
     pub fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+        (self.draw() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     pub fn between(&mut self, from: f64, to: f64) -> f64 {
@@ -302,9 +302,9 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
     let radius = dice.between(6.0, 16.5);
     let radii = worn(&mut dice, radius);
     let (largest, smallest, diameter) = truth(&radii);
-    let ground = GROUNDS[dice.next() as usize % GROUNDS.len()];
+    let ground = GROUNDS[dice.draw() as usize % GROUNDS.len()];
     let colour = loop {
-        let metal = METALS[dice.next() as usize % METALS.len()];
+        let metal = METALS[dice.draw() as usize % METALS.len()];
         let light = dice.between(0.8, 1.2);
         let metal = metal.map(|v| v * light);
         if differ(metal, ground) {
@@ -320,12 +320,12 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
         relief: relief(&mut dice, radius),
         side: dice.between(0.55, 0.95),
     };
-    let modern = MODERN[dice.next() as usize % MODERN.len()];
+    let modern = MODERN[dice.draw() as usize % MODERN.len()];
     let gap = dice.between(3.0, 8.0);
     let others = match wanted.beside {
         Beside::Coin | Beside::Coins => {
             let colour = loop {
-                let metal = METALS[dice.next() as usize % METALS.len()];
+                let metal = METALS[dice.draw() as usize % METALS.len()];
                 if differ(metal, ground) {
                     break metal;
                 }
@@ -368,7 +368,7 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
     };
     let focal = distance / (field / size as f64);
     let middle = [0, 1].map(|_| size as f64 * (0.5 + 0.04 * dice.bell()) - 0.5);
-    let roll = (dice.next() % 4) as f64 * TAU / 4.0 + dice.between(-0.1, 0.1);
+    let roll = (dice.draw() % 4) as f64 * TAU / 4.0 + dice.between(-0.1, 0.1);
     let mut camera = Camera::new(
         tilt.to_radians(),
         dice.between(0.0, TAU),
@@ -384,8 +384,8 @@ pub fn photograph(seed: u64, wanted: Wanted) -> Photograph {
         _ => [0.0, 0.0],
     };
     let seen = camera.seen(centre, 0.0);
-    for axis in 0..2 {
-        camera.middle[axis] += size as f64 * (0.5 + dice.between(-0.02, 0.02)) - seen[axis];
+    for (middle, seen) in camera.middle.iter_mut().zip(seen) {
+        *middle += size as f64 * (0.5 + dice.between(-0.02, 0.02)) - seen;
     }
     let places = places(&mut dice, wanted.beside, largest, gap, field);
     let strip = matches!(wanted.beside, Beside::Points | Beside::Marks) && dice.share() < 0.6;
@@ -547,8 +547,8 @@ fn drawn(
                 [222.0, 222.0, 214.0]
             };
         }
-        for c in 0..3 {
-            colour[c] = colour[c] * paper[c] * shade;
+        for (value, paper) in colour.iter_mut().zip(paper) {
+            *value *= paper * shade;
         }
     }
     for disc in discs {
@@ -642,8 +642,8 @@ fn finish(dice: &mut Dice, light: Vec<[f64; 3]>, size: usize) -> Vec<u8> {
                         (x, (y + off).clamp(0, last))
                     };
                     let colour = from[(y * size as isize + x) as usize];
-                    for c in 0..3 {
-                        mixed[c] += share * colour[c];
+                    for (sum, value) in mixed.iter_mut().zip(colour) {
+                        *sum += share * value;
                     }
                 }
                 to[(y * size as isize + x) as usize] = mixed.map(|v| v / sum);

@@ -10,7 +10,7 @@ mod print;
 mod shown;
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::Path;
 
 pub(super) use args::{EXAMPLES, PhotoArgs};
 
@@ -80,13 +80,13 @@ fn number(field: &str, given: &str, bounds: (f64, f64), unit: &str) -> Result<f6
 
 /// Makes a copy of a photograph from its pixels.
 fn copied(
-    path: &PathBuf,
+    path: &Path,
     to: &ToArgs,
     out: &mut dyn Write,
     make: impl Fn(&Picture) -> Picture,
 ) -> Result<Outcome, Trouble> {
     let form = form_of(&to.to)?;
-    let originals = [path.clone()];
+    let originals = [path.to_path_buf()];
     may_write(&to.to, &originals, to.force)?;
     let photograph = opened(path)?;
     let made = make(&photograph.picture);
