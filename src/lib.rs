@@ -11,8 +11,8 @@
 //! 6. [`explain`]: the account in sentences.
 //!
 //! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
-//! National Grid) and [`treasure`] (what the law asks of a find). Beside them, [`simulate`] makes
-//! finds that never were, to try and to calibrate the others.
+//! National Grid), [`treasure`] (what the law asks of a find) and [`hoard`] (several finds from one
+//! hole). Beside them, [`simulate`] makes finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
 //! [`House::compare`] and print; rooms never print. Without default features only the rooms that need
@@ -48,6 +48,8 @@ pub mod explain;
 pub mod findspot;
 
 pub mod treasure;
+
+pub mod hoard;
 
 pub mod simulate;
 
