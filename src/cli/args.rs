@@ -59,6 +59,9 @@ pub(super) enum Verb {
     /// Say what the law may ask of a find or a group: which rule, whom to tell, by when
     #[command(after_help = super::treasure::EXAMPLES)]
     Treasure(Box<TreasureArgs>),
+    /// Read several finds from one hole together: not closed before when, of what, and the law
+    #[command(after_help = super::hoard::EXAMPLES)]
+    Hoard(Box<super::hoard::HoardArgs>),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

@@ -90,7 +90,7 @@ pub(super) fn gather(
 }
 
 /// Today by the machine's clock, in universal time: the one place where it is read.
-fn clock_today() -> Result<CalendarDay, Trouble> {
+pub(in crate::cli) fn clock_today() -> Result<CalendarDay, Trouble> {
     let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
     let days = since.ok().map(|since| since.as_secs() / 86_400);
     let days = days.and_then(|days| i64::try_from(days).ok());
@@ -102,7 +102,7 @@ fn clock_today() -> Result<CalendarDay, Trouble> {
     })
 }
 
-fn day(flag: &str, text: &str) -> Result<CalendarDay, Trouble> {
+pub(in crate::cli) fn day(flag: &str, text: &str) -> Result<CalendarDay, Trouble> {
     CalendarDay::read(text).map_err(|what| Trouble::new(format!("{flag}: {what}"), ""))
 }
 
