@@ -11,6 +11,8 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::io::Write;
+use std::process::{Command, Stdio};
 
 use lynchet::find::Span;
 use lynchet::hoard::{Circumstances, Group, Piece, facts, record};
@@ -189,12 +191,12 @@ fn davenham() {
 }
 
 /// TAR 2005/6, no. 1254, Wenvoe, Vale of Glamorgan: two pennies of Henry III, classes 3c and 5b, "c.
-/// 1250-60". Class 5 began in 1250 or 1251 (from memory).
+/// 1250-60". The class is of these years, so the year lies within them.
 #[test]
 fn wenvoe() {
     let answer = case("wenvoe");
     assert_eq!(count(&answer), 2);
-    assert!((1250..=1252).contains(&year(&answer)), "{}", year(&answer));
+    assert!((1250..=1260).contains(&year(&answer)), "{}", year(&answer));
     assert_eq!(verdict(&answer), "report_now");
 }
 
@@ -209,6 +211,23 @@ fn piece(from: i32, long: i32, count: u32) -> Piece {
         dates: vec![(Span { from, to }, 1.0)],
         ..Piece::unsaid(format!("{from} to {to}"))
     }
+}
+
+fn by_numpy(groups: &Value) -> Value {
+    let mut running = Command::new(kit::outside::python(&["numpy"]))
+        .arg("tests/outside/hoard.py")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the script starts");
+    let mut pipe = running.stdin.take().expect("an input");
+    pipe.write_all(groups.to_string().as_bytes())
+        .expect("the script reads");
+    drop(pipe);
+    let ended = running.wait_with_output().expect("the script ends");
+    let told = String::from_utf8_lossy(&ended.stderr);
+    serde_json::from_slice(&ended.stdout).unwrap_or_else(|fault| panic!("{fault}: {told}"))
 }
 
 /// Sixty random groups, of which numpy works out the sum and the shared law for itself.
@@ -249,8 +268,7 @@ fn numpy_gets_the_same_sums_and_laws() {
             "log_likelihood": law.log_likelihood,
         }));
     }
-    let answer = kit::outside::python("hoard.py", &json!({ "groups": groups }).to_string());
-    let answer: Value = serde_json::from_str(&answer).expect("JSON");
+    let answer = by_numpy(&json!({ "groups": groups }));
     let off = |name: &str| answer[name].as_f64().expect("a number");
     assert_eq!(answer["groups"], json!(60));
     assert!(off("sum") < 1e-9, "{answer}");

@@ -61,11 +61,31 @@ impl Aoristic {
         spans.iter().map(sum).collect()
     }
 
+    /// First and last step of the stretch that holds all but one in forty of the pieces on either
+    /// side; what a picture need show.
+    pub fn main_stretch(&self) -> (usize, usize) {
+        let edge = self.expected.iter().sum::<f64>() / 40.0;
+        let last = self.expected.len().saturating_sub(1);
+        let from = past(self.expected.iter(), edge);
+        let to = last - past(self.expected.iter().rev(), edge).min(last);
+        (from.min(to), to)
+    }
+
     /// The sum as a law: its steps summing to one; none where nothing lies on the line.
     pub fn normalised(&self) -> Option<Vec<f64>> {
         let inside: f64 = self.expected.iter().sum();
         (inside > 0.0).then(|| self.expected.iter().map(|one| one / inside).collect())
     }
+}
+
+/// The first step at which more than so much has been passed.
+fn past<'s>(mut steps: impl Iterator<Item = &'s f64>, edge: f64) -> usize {
+    let mut below = 0.0;
+    let reached = steps.position(|step| {
+        below += step;
+        below > edge
+    });
+    reached.unwrap_or(0)
 }
 
 /// Adds a weight, even over the years of a span, to the steps that it touches.

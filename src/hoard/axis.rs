@@ -14,7 +14,7 @@ pub const BINS_MOST: usize = 400;
 /// Spans longer than this, in years, do not widen the line where any is shorter.
 const LONG: u32 = 1_000;
 /// Spans less likely than this do not widen the line.
-const UNLIKELY: f64 = 0.001;
+const UNLIKELY: f64 = 0.01;
 
 /// A line of years in even steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

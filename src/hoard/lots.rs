@@ -23,7 +23,9 @@ const GAIN: f64 = 10.0;
 /// Least distance of the two, in their spreads.
 const APART: f64 = 2.0;
 /// Least share of the smaller lot.
-const SMALLER: f64 = 0.05;
+const SMALLER: f64 = 0.1;
+/// Fewest pieces of the smaller lot.
+const SMALLER_PIECES: f64 = 3.0;
 /// Least spread of a lot, years; a judgement of this program.
 const SPREAD_LEAST: f64 = 4.0;
 /// Steps of each search.
@@ -107,7 +109,10 @@ pub(super) fn lots(pieces: &[Piece], axis: Axis) -> Option<Lots> {
         two: [lot(two[0]), lot(two[1])],
         gain,
         apart,
-        parted: gain >= GAIN && apart > APART && smaller >= SMALLER,
+        parted: gain >= GAIN
+            && apart > APART
+            && smaller >= SMALLER
+            && smaller * number >= SMALLER_PIECES,
     })
 }
 

@@ -18,6 +18,7 @@ mod lots;
 mod made;
 mod mixture;
 mod record;
+mod state;
 mod student;
 mod triage;
 mod unusual;

@@ -128,8 +128,14 @@ fn title(record: &GroupRecord) -> String {
     let main = main.filter(|part| part.expected >= 0.5 * count as f64);
     let period = main.map_or(String::new(), |part| format!(", {}", part.name));
     let closed = record.closing.not_before;
-    let closed = closed.map_or(", of no known date".to_string(), |year| {
-        format!(", closed not before {}", era(year))
+    let alone = record.closing.without.filter(|without| without.alone);
+    let closed = closed.map_or(", of no known date".to_string(), |year| match alone {
+        None => format!(", closed not before {}", era(year)),
+        Some(without) => format!(
+            ", closed not before {} (by one row that stands alone; {} without it)",
+            era(year),
+            without.not_before.map_or("no year".to_string(), era)
+        ),
     });
     let place = &record.circumstances.place;
     let place = place
@@ -174,6 +180,7 @@ fn made_up(record: &GroupRecord) -> String {
         .map(|(kind, count)| format!("{count} {}", plural(kind, *count)))
         .collect();
     let rulers = record.composition.ruler.parts.iter().take(3);
+    let rulers = rulers.filter(|part| part.expected >= 0.5);
     let rulers: Vec<String> = rulers
         .map(|part| format!("{} about {:.0}", part.name, part.expected))
         .collect();
@@ -203,8 +210,14 @@ fn closed(record: &GroupRecord) -> String {
         _ => String::new(),
     };
     let names = closing.set_by.iter().take(3);
-    let names: Vec<&str> = names
-        .map(|(row, _)| record.group.pieces[*row].name.as_str())
+    let names: Vec<String> = names
+        .map(|(row, chance)| {
+            let name = &record.group.pieces[*row].name;
+            match *chance >= 0.995 {
+                true => name.clone(),
+                false => format!("{name} ({chance:.2})"),
+            }
+        })
         .collect();
     format!(
         "The latest piece was made in {} or after{range}, so the group was not closed before then; how long after, this does not say. Set by: {}",

@@ -8,17 +8,18 @@
 //! Invariant: how many would stand out in time by chance alone is said beside those that do.
 
 use super::closing::Dates;
-use super::composition::{Parts, level};
+use super::composition::level;
 use super::group::{Group, Kind, Piece, Share};
+use super::state::{altered, worn};
 use super::student::tails;
-use crate::find::{Completeness, Span, Treatment, Wear, ordinal, year_at};
+use crate::find::{Span, ordinal, year_at};
 
 /// Below this chance a piece counts as out of time.
 pub const LEVEL: f64 = 0.01;
 /// Least spread of the others, years; a judgement of this program.
 const SPREAD_LEAST: f64 = 5.0;
 /// Fewest others that a piece is held against.
-const OTHERS_LEAST: f64 = 4.0;
+pub(super) const OTHERS_LEAST: f64 = 4.0;
 /// Most pieces that a row of alike ones counts for here.
 const WEIGHT_A_ROW: f64 = 5.0;
 /// What a name must have of the group to be its main one, and what another has at most to be odd.
@@ -102,12 +103,11 @@ pub(super) fn unusual(group: &Group, read: &[Dates]) -> (Vec<Unusual>, usize) {
     let mut out = Vec::new();
     let tested = in_time(group, read, &mut out);
     by_name(group, Why::Realm, "realm", |piece| &piece.realms, &mut out);
-    let denomination = |piece: &Piece| piece.denominations.clone();
     by_name(
         group,
         Why::Denomination,
         "denomination",
-        denomination,
+        |piece| &piece.denominations,
         &mut out,
     );
     by_name(group, Why::Metal, "metal", |piece| &piece.metals, &mut out);
@@ -135,7 +135,7 @@ pub(super) fn unusual(group: &Group, read: &[Dates]) -> (Vec<Unusual>, usize) {
     (out, tested)
 }
 
-fn one(piece: usize, why: Why, chance: Option<f64>, text: String) -> Unusual {
+pub(super) fn one(piece: usize, why: Why, chance: Option<f64>, text: String) -> Unusual {
     Unusual {
         piece,
         why,
@@ -145,7 +145,7 @@ fn one(piece: usize, why: Why, chance: Option<f64>, text: String) -> Unusual {
 }
 
 /// Middle year of a row's dates, as a position; none where it has none.
-fn middle(dates: &Dates) -> Option<f64> {
+pub(super) fn middle(dates: &Dates) -> Option<f64> {
     let whole: f64 = dates.iter().map(|(_, p)| p).sum();
     let sum = dates.iter().map(|(span, p)| p * centre(*span)).sum::<f64>();
     (whole > 0.0).then(|| sum / whole)
@@ -231,9 +231,13 @@ fn in_time(group: &Group, read: &[Dates], out: &mut Vec<Unusual>) -> usize {
     tested
 }
 
-/// The chance of a row as far out; what may be of any time is never out.
+/// The chance of a row as far out, as far as it is dated; what is more likely of any time than
+/// dated is never out.
 fn of_dates(dates: &Dates, main: f64, spread: f64, freedom: u32) -> f64 {
     let told: f64 = dates.iter().map(|(_, p)| p).sum();
+    if told < 0.5 {
+        return 1.0;
+    }
     let away = |span: &Span| {
         let (from, to) = (f64::from(ordinal(span.from)), f64::from(ordinal(span.to)));
         (from - main).max(main - to).max(0.0)
@@ -242,7 +246,7 @@ fn of_dates(dates: &Dates, main: f64, spread: f64, freedom: u32) -> f64 {
         .iter()
         .map(|(span, p)| p * tails(away(span) / spread, freedom))
         .sum();
-    (sum + (1.0 - told).max(0.0)).min(1.0)
+    (sum / told).min(1.0)
 }
 
 fn out_of_time(group: &Group, row: usize, late: bool, main: f64, chance: f64) -> Unusual {
@@ -273,72 +277,53 @@ fn small(chance: f64) -> String {
 }
 
 /// Pieces of another name where nearly all are of one.
-fn by_name<'g, S>(
-    group: &'g Group,
+fn by_name(
+    group: &Group,
     why: Why,
     what: &str,
-    of: impl Fn(&'g Piece) -> S + Copy,
+    of: fn(&Piece) -> &Vec<Share>,
     out: &mut Vec<Unusual>,
-) where
-    S: std::borrow::Borrow<Vec<Share>> + 'g,
-{
-    let money: Vec<Piece> = group
-        .pieces
-        .iter()
-        .filter(|p| p.is_money())
-        .cloned()
-        .collect();
-    let shares: Vec<Vec<Share>> = group
-        .pieces
-        .iter()
-        .map(|p| of(p).borrow().clone())
-        .collect();
-    let own: Vec<&Vec<Share>> = group
-        .pieces
-        .iter()
-        .zip(&shares)
-        .filter(|(piece, _)| piece.is_money())
-        .map(|(_, shares)| shares)
-        .collect();
-    let parts = named_parts(&money, &own);
+) {
+    let money = group.pieces.iter().filter(|piece| piece.is_money());
+    let money: Vec<Piece> = money.cloned().collect();
     let number: f64 = money.iter().map(Piece::number).sum();
-    let Some(main) = parts
-        .parts
-        .first()
-        .filter(|main| main.expected >= MAIN * number)
-    else {
+    let parts = level(&money, of);
+    let main = parts.parts.first();
+    let Some(main) = main.filter(|main| main.expected >= MAIN * number) else {
         return;
     };
-    for (place, (piece, shares)) in group.pieces.iter().zip(&shares).enumerate() {
-        let likely = shares.iter().find(|share| share.chance >= LIKELY);
-        let Some(other) = likely.filter(|share| share.name != main.name) else {
+    let rare = |name: &str| {
+        let of_name = parts.parts.iter().find(|part| part.name == name);
+        of_name.is_none_or(|part| part.expected <= ODD * number)
+    };
+    for (place, piece) in group.pieces.iter().enumerate() {
+        let likely = of(piece).iter().find(|share| share.chance >= LIKELY);
+        let other = likely.filter(|share| share.name != main.name && rare(&share.name));
+        // One reason of this kind is enough: what is of another realm is of other coin too.
+        let said =
+            |one: &Unusual| one.piece == place && matches!(one.why, Why::Realm | Why::Denomination);
+        let Some(other) = other.filter(|_| piece.is_money() && !out.iter().any(said)) else {
             continue;
         };
-        let rare = parts.parts.iter().find(|part| part.name == other.name);
-        let rare = rare.is_none_or(|part| part.expected <= ODD * number);
-        if piece.is_money() && rare && number >= OTHERS_LEAST {
-            let text = format!(
-                "{}: {what} {}, where the group is of {}",
-                piece.name, other.name, main.name
-            );
+        if number >= OTHERS_LEAST {
+            let (name, other) = (&piece.name, titled(&other.name));
+            let main = titled(&main.name);
+            let text =
+                format!("{name}: of another {what}, {other}, where nearly all are of {main}");
             out.push(one(place, why, None, text));
         }
     }
 }
 
-/// The parts of a level, of shares taken beforehand.
-fn named_parts(money: &[Piece], shares: &[&Vec<Share>]) -> Parts {
-    let with: Vec<Piece> = money
-        .iter()
-        .zip(shares)
-        .map(|(piece, shares)| {
-            let mut bare = Piece::unsaid("");
-            bare.count = piece.count;
-            bare.rulers = (*shares).clone();
-            bare
-        })
-        .collect();
-    level(&with, |piece| &piece.rulers)
+/// An id of a realm as a name: its first letter a capital; a denomination as it is.
+fn titled(name: &str) -> String {
+    const REALMS: [&str; 8] = [
+        "england", "scotland", "ireland", "rome", "france", "wales", "burgundy", "flanders",
+    ];
+    match (REALMS.contains(&name), name.split_at_checked(1)) {
+        (true, Some((first, rest))) => format!("{}{rest}", first.to_uppercase()),
+        _ => name.to_string(),
+    }
 }
 
 fn irregular(group: &Group, out: &mut Vec<Unusual>) {
@@ -388,92 +373,10 @@ fn kinds(group: &Group, out: &mut Vec<Unusual>) {
     }
 }
 
-fn worn(group: &Group, read: &[Dates], out: &mut Vec<Unusual>) {
-    let mut middles: Vec<(f64, f64)> = group
-        .pieces
-        .iter()
-        .zip(read)
-        .filter_map(|(piece, dates)| Some((middle(dates)?, piece.number() * piece.dated())))
-        .collect();
-    middles.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let whole: f64 = middles.iter().map(|(_, weight)| weight).sum();
-    if whole < OTHERS_LEAST {
-        return;
-    }
-    let at = |share: f64| {
-        let mut below = 0.0;
-        let reached = middles.iter().find(|(_, weight)| {
-            below += weight;
-            below >= share * whole
-        });
-        reached.map_or(0.0, |(at, _)| *at)
-    };
-    let (early, late) = (at(0.25), at(0.75));
-    for (place, (piece, dates)) in group.pieces.iter().zip(read).enumerate() {
-        let (Some(own), Some(wear)) = (middle(dates), piece.wear) else {
-            continue;
-        };
-        let name = &piece.name;
-        if own >= late && matches!(wear, Wear::Heavy | Wear::Extreme) {
-            let text = format!(
-                "{name}: among the latest, and yet much worn: it was long in use, so the group may have been closed well after it was made"
-            );
-            out.push(one(place, Why::WornLate, None, text));
-        } else if own <= early && late - own >= FRESH_YEARS && wear == Wear::Little {
-            let text = format!(
-                "{name}: among the earliest, and yet hardly worn: it may have been put aside early, so the group may have been gathered over time"
-            );
-            out.push(one(place, Why::FreshEarly, None, text));
-        }
-    }
-}
-
-/// Years that an unworn piece must be older than the latest to be told of; a judgement.
-const FRESH_YEARS: f64 = 40.0;
-
-fn altered(group: &Group, out: &mut Vec<Unusual>) {
-    let number = group.count() as f64;
-    let word = |treatment: &Treatment| match treatment {
-        Treatment::Pierced => Some("pierced"),
-        Treatment::Mounted => Some("mounted"),
-        Treatment::Gilded => Some("gilded"),
-        Treatment::Bent => Some("bent"),
-        Treatment::Countermarked => Some("countermarked"),
-        _ => None,
-    };
-    let rare = |of: &dyn Fn(&Piece) -> bool| {
-        let with = group.pieces.iter().filter(|piece| of(piece));
-        with.map(Piece::number).sum::<f64>() <= 0.2 * number
-    };
-    for (place, piece) in group.pieces.iter().enumerate() {
-        for treatment in &piece.treatments {
-            let Some(word) = word(treatment) else {
-                continue;
-            };
-            if rare(&|other| other.treatments.contains(treatment)) {
-                let text = format!(
-                    "{}: {word}, where the others are not: worn, kept or marked before it came here",
-                    piece.name
-                );
-                out.push(one(place, Why::Altered, None, text));
-            }
-        }
-        let cut = |piece: &Piece| {
-            matches!(
-                piece.completeness,
-                Some(Completeness::Half | Completeness::Quarter)
-            )
-        };
-        if cut(piece) && rare(&cut) {
-            let text = format!("{}: a cut piece among whole ones", piece.name);
-            out.push(one(place, Why::Cut, None, text));
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::find::{Treatment, Wear};
 
     fn group(spans: &[(i32, i32)]) -> Group {
         let one = |(place, (from, to)): (usize, &(i32, i32))| {

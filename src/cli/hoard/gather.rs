@@ -166,7 +166,6 @@ fn from_row(
     };
     let (find, heard) = parse::form(&traits(columns, row), &house.lexicon);
     let line = row.line;
-    remarks.extend(heard.iter().map(|remark| format!("line {line}: {remark}")));
     let as_words = [cell("words"), cell("description"), cell("as")];
     let said = as_words.into_iter().find(|words| !words.is_empty());
     let name = match (find.id.as_deref(), said) {
@@ -178,11 +177,29 @@ fn from_row(
     if told.types.is_empty() && told::is_only_named(&find) {
         told.types = of_opinions(&find, house);
     }
+    // What is no coin is heard as the law hears it, whose words know pots and brooches.
+    let coin = told
+        .kind
+        .is_none_or(|kind| matches!(kind, Kind::Coin | Kind::Token));
+    let law = said
+        .filter(|_| !coin)
+        .and_then(|said| treasure::piece(said).ok());
+    if coin {
+        remarks.extend(heard.iter().map(|remark| format!("line {line}: {remark}")));
+    }
+    if let Some(years) = told.years {
+        let types = &house.catalogue.types;
+        let within = |at: &usize| types[*at].span.overlaps(years);
+        // Told years choose among the types of a name; where they fit none, both stand as told.
+        if told.types.iter().any(within) {
+            told.types.retain(within);
+        }
+    }
     Ok(Asked {
         name,
         told,
         find,
-        law: None,
+        law,
     })
 }
 
@@ -216,22 +233,8 @@ fn phrase(text: &str, house: &House, remarks: &mut Vec<String>) -> Result<Asked,
         find: Find::default(),
         law: None,
     };
-    if let Some(law) = law.as_ref().filter(|law| {
-        law.age != Age::Unsaid || matches!(law.what, What::Object | What::Natural | What::Token)
-    }) {
-        asked.told.years = law.age.span();
-        asked.told.kind = held(text, law);
-        let years = asked.told.years;
-        if let Some(name) = name.filter(|_| law.what == What::Coin) {
-            asked.told.types = told::meant_by(&name, house);
-            let types = &house.catalogue.types;
-            asked
-                .told
-                .types
-                .retain(|at| years.is_none_or(|y| types[*at].span.overlaps(y)));
-        }
-        asked.law = Some(law.clone());
-        return counted(asked);
+    if let Some(law) = law.as_ref().filter(|law| is_told(law)) {
+        return as_the_law_hears(asked, text, law, name, house);
     }
     let (number, rest) = number_before(text);
     let (find, heard) = parse::words(rest, &house.lexicon);
@@ -257,6 +260,32 @@ fn phrase(text: &str, house: &House, remarks: &mut Vec<String>) -> Result<Asked,
     remarks.extend(heard.iter().map(tell));
     asked.told.count = number;
     asked.find = find;
+    counted(asked)
+}
+
+/// True of a piece of which its words tell the years, or that it is no coin.
+fn is_told(law: &treasure::Piece) -> bool {
+    law.age != Age::Unsaid || matches!(law.what, What::Object | What::Natural | What::Token)
+}
+
+/// A piece with its metal and years, and the types of its name that are of those years.
+fn as_the_law_hears(
+    mut asked: Asked,
+    text: &str,
+    law: &treasure::Piece,
+    name: Option<Companion>,
+    house: &House,
+) -> Result<Asked, String> {
+    asked.told.years = law.age.span();
+    asked.told.kind = held(text, law);
+    let years = asked.told.years;
+    if let Some(name) = name.filter(|_| law.what == What::Coin) {
+        asked.told.types = told::meant_by(&name, house);
+        let types = &house.catalogue.types;
+        let within = |at: &usize| years.is_none_or(|years| types[*at].span.overlaps(years));
+        asked.told.types.retain(within);
+    }
+    asked.law = Some(law.clone());
     counted(asked)
 }
 
@@ -316,7 +345,7 @@ fn piece(row: &Asked, house: &House) -> Piece {
             weight: seen.weight,
             ..hoard::named(&types, library, law)
         }
-    } else if is_money && row.law.is_none() && !find.says_nothing() {
+    } else if is_money && row.law.is_none() && says_enough(find) {
         let options = IdentifyOptions {
             answer_only: true,
             ..IdentifyOptions::default()
@@ -332,16 +361,34 @@ fn piece(row: &Asked, house: &House) -> Piece {
         hoard::by_sight(find, &row.name, count, law)
     };
     if let Some(law) = &row.law {
+        let name = row.name.clone();
         piece.law = treasure::Piece {
-            name: row.name.clone(),
+            name,
+            count,
             ..law.clone()
         };
+        if let (true, Some(span)) = (piece.dates.is_empty(), law.age.span()) {
+            hoard::told(&mut piece, Some(span), None);
+        }
     }
     hoard::told(&mut piece, told.years, told.kind);
     if let Some(law) = row.law.as_ref().filter(|_| told.kind.is_none()) {
         piece.law.what = law.what;
     }
     piece
+}
+
+/// True of a find of which more is said than its metal: by that alone it would be dated by what is
+/// common in a field, which says nothing of a hole.
+fn says_enough(find: &Find) -> bool {
+    let bare = Find {
+        metal: None,
+        treatments: Vec::new(),
+        treatments_absent: Vec::new(),
+        making: None,
+        ..find.clone()
+    };
+    !bare.says_nothing()
 }
 
 /// What a row was taken as, in words.

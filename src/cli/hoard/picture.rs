@@ -9,7 +9,7 @@
 use super::super::compare::layout::wrap;
 use super::super::compare::picture::{escaped, put};
 use crate::find::{Span, Year, era, ordinal};
-use crate::hoard::{Axis, GroupRecord};
+use crate::hoard::{Aoristic, Axis, GroupRecord};
 
 /// The drawing in its own units; at 360 pixels its words are eleven pixels high.
 const WIDTH: f64 = 400.0;
@@ -19,7 +19,7 @@ const PLOT: f64 = 372.0;
 const HEIGHT: f64 = 190.0;
 const LINE: f64 = 16.0;
 /// Letters of a line of words, and of one beside a sample.
-const LETTERS: (usize, usize) = (54, 47);
+const LETTERS: (usize, usize) = (47, 47);
 /// Years drawn at least, so that a single year is no wall.
 const YEARS_LEAST: i32 = 12;
 
@@ -52,12 +52,18 @@ struct Frame {
 }
 
 impl Frame {
-    fn of(axis: Axis, closing: &[Year], most: f64) -> Frame {
-        let mut first = axis.first;
-        let mut last = axis.first + axis.bins as i32 * axis.width;
-        for year in closing {
-            first = first.min(ordinal(*year));
-            last = last.max(ordinal(*year) + 1);
+    /// A frame round the main stretch of the sum, and round the year of closing unless it lies far
+    /// off: then that is said in words.
+    fn of(sum: &Aoristic, closing: &[Year], most: f64) -> Frame {
+        let (begin, end) = sum.main_stretch();
+        let mut first = sum.axis.start(begin);
+        let mut last = sum.axis.start(end) + sum.axis.width;
+        let far = (last - first).max(YEARS_LEAST);
+        for year in closing.iter().map(|year| ordinal(*year)) {
+            if (first - far..=last + far).contains(&year) {
+                first = first.min(year);
+                last = last.max(year + 1);
+            }
         }
         let short = (YEARS_LEAST - (last - first)).max(0);
         let (first, last) = (first - short / 2, last + short - short / 2);
@@ -70,8 +76,14 @@ impl Frame {
         }
     }
 
+    /// True of a year within the frame.
+    fn holds(&self, year: Year) -> bool {
+        let at = f64::from(ordinal(year));
+        at >= self.first && at <= self.first + self.years
+    }
+
     fn x(&self, position: f64) -> f64 {
-        LEFT + PLOT * ((position - self.first) / self.years).clamp(0.0, 1.0)
+        LEFT + PLOT * ((position - self.first) / self.years).clamp(-0.05, 1.05)
     }
 
     fn y(&self, pieces: f64) -> f64 {
@@ -93,8 +105,8 @@ pub(super) fn svg(record: &GroupRecord) -> Option<String> {
     let closing = &record.closing;
     let years = [closing.earliest, closing.not_before, closing.latest];
     let years: Vec<Year> = years.into_iter().flatten().collect();
-    let frame = Frame::of(sum.axis, &years, most);
-    let words = words(record);
+    let frame = Frame::of(sum, &years, most);
+    let words = words(record, &frame);
     let foot = TOP + HEIGHT + 44.0;
     let height = foot
         + LINE
@@ -106,10 +118,13 @@ pub(super) fn svg(record: &GroupRecord) -> Option<String> {
     head(record, height + 6.0, &mut svg);
     ticks(&frame, &mut svg);
     band(&frame, record, &mut svg);
+    let clip = r#"<g clip-path="url(#ho-frame)">"#;
+    put(&mut svg, clip);
     put(&mut svg, &steps(&frame, sum.axis, &sum.expected));
     put(&mut svg, &line(&frame, sum.axis, &together));
+    put(&mut svg, "</g>");
     main_years(&frame, record.main_years, &mut svg);
-    if let Some(year) = closing.not_before {
+    if let Some(year) = closing.not_before.filter(|year| frame.holds(*year)) {
         let x = frame.x(f64::from(ordinal(year)));
         let end = TOP + HEIGHT;
         put(
@@ -140,6 +155,12 @@ fn head(record: &GroupRecord, height: f64, svg: &mut String) {
     let desc = escaped(&record.summary.join(". "));
     put(svg, &format!(r#"<desc id="ho-desc">{desc}</desc>"#));
     put(svg, &format!("<style>{STYLE}</style>"));
+    put(
+        svg,
+        &format!(
+            r#"<clipPath id="ho-frame"><rect x="{LEFT}" y="{TOP}" width="{PLOT}" height="{HEIGHT}"/></clipPath>"#
+        ),
+    );
     put(
         svg,
         &format!(r#"<rect class="ho-paper" width="{WIDTH}" height="{height:.0}"/>"#),
@@ -243,7 +264,7 @@ fn main_years(frame: &Frame, years: Option<Span>, svg: &mut String) {
 }
 
 /// What each sign means: a sample, and lines of words.
-fn words(record: &GroupRecord) -> Vec<(&'static str, Vec<String>)> {
+fn words(record: &GroupRecord, frame: &Frame) -> Vec<(&'static str, Vec<String>)> {
     let wrapped = |text: String| wrap(&text, LETTERS.1);
     let mut words = vec![
         (
@@ -264,11 +285,18 @@ fn words(record: &GroupRecord) -> Vec<(&'static str, Vec<String>)> {
             }
             _ => String::new(),
         };
-        let text = format!(
-            "not closed before {}{range}; how long after is not known",
-            era(year)
-        );
+        let outside = match frame.holds(year) {
+            true => "",
+            false => " (outside the picture)",
+        };
+        let year = era(year);
+        let text = format!("not closed before {year}{range}{outside}; how long after is not known");
         words.push(("year", wrapped(text)));
+    }
+    if let Some(without) = closing.without.filter(|without| without.alone) {
+        let left = without.not_before.map_or("no year".to_string(), era);
+        let text = format!("that year hangs on one row alone; without it: {left}");
+        words.push(("none", wrapped(text)));
     }
     words
 }
@@ -285,6 +313,7 @@ fn legend(words: &[(&'static str, Vec<String>)], foot: f64, svg: &mut String) {
             "main" => {
                 format!(r#"<rect class="ho-main" x="{LEFT}" y="{under}" width="26" height="4"/>"#)
             }
+            "none" => String::new(),
             class => format!(r#"<path class="ho-{class}" d="M{LEFT} {middle}H{right}"/>"#),
         };
         put(svg, &sample);

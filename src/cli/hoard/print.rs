@@ -7,7 +7,7 @@
 use std::io::{self, Write};
 use std::path::Path;
 
-use super::super::compare::layout::hanging;
+use super::super::compare::layout::{WIDTH, hanging, wrap};
 use super::super::error::Trouble;
 use super::super::report::{faint, strong};
 use super::{Answered, gather, roman};
@@ -30,7 +30,10 @@ pub(super) fn group(
     let record = &answered.record;
     let cautions = record.cautions.iter().map(|care| care.says.to_string());
     list("First of all", cautions.collect(), out)?;
-    writeln!(out, "{}\n", strong(&record.title))?;
+    for line in wrap(&record.title, WIDTH) {
+        writeln!(out, "{}", strong(&line))?;
+    }
+    writeln!(out)?;
     list("In short", record.summary.clone(), out)?;
     answered.judged.print_short(out)?;
     pieces(record, out)?;
@@ -42,8 +45,11 @@ pub(super) fn group(
     if let Some(file) = picture {
         writeln!(out, "Picture: {}\n", file.display())?;
     }
-    let last = "Years are those of making. The law at length: lynchet treasure --rules; the coroner decides.";
-    Ok(writeln!(out, "{}", faint(last))?)
+    let last = "Years are those of making. The law: lynchet treasure --rules; the coroner decides.";
+    for line in wrap(last, WIDTH) {
+        writeln!(out, "{}", faint(&line))?;
+    }
+    Ok(())
 }
 
 fn list(heading: &str, texts: Vec<String>, out: &mut dyn Write) -> io::Result<()> {
@@ -153,46 +159,56 @@ fn dates(record: &GroupRecord, out: &mut dyn Write) -> io::Result<()> {
     let (Some(sum), Some(law)) = (&record.aoristic, &record.law) else {
         return Ok(());
     };
-    writeln!(
-        out,
-        "{}",
-        strong("Made when (pieces to be expected; █ each by itself, ░ read together)")
-    )?;
-    let together = sum.axis.bins.div_ceil(STEPS);
+    let heading = "Made when (pieces to be expected: █ each by itself, ░ read together)";
+    writeln!(out, "{}", strong(heading))?;
     let number: f64 = sum.expected.iter().sum();
-    let rows: Vec<(Span, f64, f64)> = (0..sum.axis.bins)
-        .step_by(together)
-        .map(|first| {
-            let last = (first + together).min(sum.axis.bins) - 1;
-            let span = sum.axis.span(first).hull(sum.axis.span(last));
-            let add = |steps: &[f64]| steps[first..=last].iter().sum::<f64>();
-            (span, add(&sum.expected), add(&law.density) * number)
+    let (begin, end) = sum.main_stretch();
+    let step = (end + 1 - begin).div_ceil(STEPS);
+    let row = |from: usize, to: usize| {
+        let add = |steps: &[f64]| steps[from..to].iter().sum::<f64>();
+        (add(&sum.expected), add(&law.density) * number)
+    };
+    let firsts = (begin..=end).step_by(step);
+    let rows: Vec<(Span, (f64, f64))> = firsts
+        .map(|from| {
+            let to = (from + step).min(end + 1);
+            let span = sum.axis.span(from).hull(sum.axis.span(to - 1));
+            (span, row(from, to))
         })
         .collect();
-    let most = rows.iter().map(|row| row.1.max(row.2)).fold(0.0, f64::max);
-    let cells = |value: f64| ((value / most * BAR as f64).round() as usize).min(BAR);
-    for (span, alone, together) in rows {
-        let bar: String = (0..BAR)
-            .map(|cell| match (cell < cells(alone), cell < cells(together)) {
-                (true, _) => '█',
-                (false, true) => '░',
-                _ => ' ',
-            })
-            .collect();
-        writeln!(
-            out,
-            "  {:<18} {bar} {alone:>7.1} {together:>7.1}",
-            span.text()
-        )?;
+    let highest = rows.iter().map(|(_, row)| row.0.max(row.1));
+    let most = highest.fold(f64::MIN_POSITIVE, f64::max);
+    for (span, (alone, together)) in rows {
+        let (bar, years) = (bar(alone / most, together / most), span.text());
+        writeln!(out, "  {years:<18} {bar} {alone:>7.1} {together:>7.1}")?;
+    }
+    let beyond = [
+        ("before", row(0, begin)),
+        ("after", row(end + 1, sum.axis.bins)),
+    ];
+    for (side, (alone, together)) in beyond {
+        if alone.max(together) >= 0.05 {
+            writeln!(out, "  {side:<18} {:BAR$} {alone:>7.1} {together:>7.1}", "")?;
+        }
     }
     if sum.outside + sum.undated >= 0.05 {
+        let (outside, undated) = (sum.outside, sum.undated);
         writeln!(
             out,
-            "  outside these years {:.1}, of no known year {:.1}",
-            sum.outside, sum.undated
+            "  far outside {outside:.1}, of no known year {undated:.1}"
         )?;
     }
     writeln!(out)
+}
+
+fn bar(alone: f64, together: f64) -> String {
+    let cells = |share: f64| ((share * BAR as f64).round() as usize).min(BAR);
+    let cell = |at: usize| match (at < cells(alone), at < cells(together)) {
+        (true, _) => '█',
+        (false, true) => '░',
+        _ => ' ',
+    };
+    (0..BAR).map(cell).collect()
 }
 
 fn standing_out(record: &GroupRecord, out: &mut dyn Write) -> io::Result<()> {
