@@ -74,7 +74,7 @@ impl Composition {
 /// Counts one level.
 pub(super) fn level(pieces: &[Piece], of: impl Fn(&Piece) -> &Vec<Share>) -> Parts {
     let mut rows: std::collections::BTreeMap<&str, Vec<(u32, f64)>> = Default::default();
-    let (mut unlisted, mut known, mut all) = (0.0, 0.0, 0.0);
+    let (mut unlisted, mut all) = (0.0, 0.0);
     for piece in pieces {
         all += piece.number();
         let told: f64 = of(piece).iter().map(|share| share.chance).sum();
@@ -84,27 +84,16 @@ pub(super) fn level(pieces: &[Piece], of: impl Fn(&Piece) -> &Vec<Share>) -> Par
             held.push((piece.count, share.chance.clamp(0.0, 1.0)));
         }
     }
-    let mut parts: Vec<(&str, f64, Vec<(u32, f64)>)> = rows
-        .into_iter()
-        .map(|(name, rows)| {
-            let expected = rows.iter().map(|(n, p)| f64::from(*n) * p).sum();
-            (name, expected, rows)
-        })
-        .filter(|(_, expected, _): &(&str, f64, Vec<(u32, f64)>)| *expected >= LEAST)
-        .collect();
-    parts.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(b.0)));
+    let part = |(name, rows): (&str, Vec<(u32, f64)>)| Part {
+        name: name.to_string(),
+        expected: rows.iter().map(|(n, p)| f64::from(*n) * p).sum(),
+        range: range(&rows),
+    };
+    let mut parts: Vec<Part> = rows.into_iter().map(part).collect();
+    parts.retain(|part| part.expected >= LEAST);
+    parts.sort_by(|a, b| b.expected.total_cmp(&a.expected).then(a.name.cmp(&b.name)));
     parts.truncate(NAMES_MOST);
-    let parts: Vec<Part> = parts
-        .into_iter()
-        .map(|(name, expected, rows)| {
-            known += expected;
-            Part {
-                name: name.to_string(),
-                expected,
-                range: range(&rows),
-            }
-        })
-        .collect();
+    let known: f64 = parts.iter().map(|part| part.expected).sum();
     Parts {
         parts,
         unlisted,
