@@ -17,7 +17,7 @@ use crate::find::{Companion, Find};
 use crate::hoard::{self, Group, Kind, Piece, ROWS_MOST};
 use crate::parse::{self, Remark};
 use crate::score::words_of_confidence;
-use crate::treasure::{self, Age, What};
+use crate::treasure::{self, Age, MetalKnown, What};
 use crate::{House, IdentifyOptions};
 
 /// Faults that are listed; the rest are counted.
@@ -238,7 +238,9 @@ fn phrase(text: &str, house: &House, remarks: &mut Vec<String>) -> Result<Asked,
     }
     let (number, rest) = number_before(text);
     let (find, heard) = parse::words(rest, &house.lexicon);
-    if let Some(name) = name.filter(|_| told::is_only_named(&find)) {
+    // A phrase that is a name and no more is one, though "radiate" may be a crown as well.
+    let is_name = !text.contains(',') || told::is_only_named(&find);
+    if let Some(name) = name.filter(|_| is_name) {
         asked.told.count = Some(name.count);
         asked.told.types = told::meant_by(&name, house);
         asked.find = find;
@@ -250,6 +252,9 @@ fn phrase(text: &str, house: &House, remarks: &mut Vec<String>) -> Result<Asked,
         );
     }
     if find.says_nothing() {
+        let law = law.filter(|law| {
+            law.what != What::Unsaid || law.metal != MetalKnown::Unsaid || law.altered.is_some()
+        });
         let Some(law) = law else {
             return Err("is nothing that is understood: write how many and what, metal, years, as 3 radiates of Tetricus I".to_string());
         };
