@@ -61,10 +61,10 @@ impl Aoristic {
         spans.iter().map(sum).collect()
     }
 
-    /// First and last step of the stretch that holds all but one in forty of the pieces on either
+    /// First and last step of the stretch that holds all but one in twenty of the pieces on either
     /// side; what a picture need show.
     pub fn main_stretch(&self) -> (usize, usize) {
-        let edge = self.expected.iter().sum::<f64>() / 40.0;
+        let edge = self.expected.iter().sum::<f64>() / 20.0;
         let last = self.expected.len().saturating_sub(1);
         let from = past(self.expected.iter(), edge);
         let to = last - past(self.expected.iter().rev(), edge).min(last);

@@ -225,7 +225,8 @@ fn in_time(group: &Group, read: &[Dates], out: &mut Vec<Unusual>) -> usize {
         let freedom = (weight - 1.0).max(1.0) as u32;
         let chance = of_dates(&read[*row], main, spread, freedom);
         if chance < LEVEL {
-            out.push(out_of_time(group, *row, late, main, chance));
+            let own = (*row, &group.pieces[*row], &read[*row]);
+            out.push(out_of_time(own, late, main, chance));
         }
     }
     tested
@@ -249,9 +250,15 @@ fn of_dates(dates: &Dates, main: f64, spread: f64, freedom: u32) -> f64 {
     (sum / told).min(1.0)
 }
 
-fn out_of_time(group: &Group, row: usize, late: bool, main: f64, chance: f64) -> Unusual {
-    let piece = &group.pieces[row];
-    let years = piece.hull().map_or(String::new(), Span::text);
+fn out_of_time(
+    (row, piece, read): (usize, &Piece, &Dates),
+    late: bool,
+    main: f64,
+    chance: f64,
+) -> Unusual {
+    let likely = read.iter().filter(|(_, chance)| *chance >= 0.05);
+    let years = likely.map(|(span, _)| *span).reduce(Span::hull);
+    let years = years.map_or(String::new(), Span::text);
     let others = crate::find::era(year_at(main.round() as i32));
     let why = if late { Why::Late } else { Why::Early };
     let reading = match late {

@@ -165,7 +165,9 @@ fn head(record: &GroupRecord, height: f64, svg: &mut String) {
         svg,
         &format!(r#"<rect class="ho-paper" width="{WIDTH}" height="{height:.0}"/>"#),
     );
-    let lines = wrap(&record.title, LETTERS.0);
+    // What hangs on one row is said below, beside the year.
+    let heading = record.title.split(" (by one row").next();
+    let lines = wrap(heading.unwrap_or_default(), LETTERS.0);
     for (place, text) in lines.iter().take(2).enumerate() {
         let (y, text) = (18.0 + LINE * place as f64, escaped(text));
         put(

@@ -117,12 +117,29 @@ pub(super) fn types(cell: &str, house: &House) -> Result<Vec<usize>, String> {
 
 /// What a name means to the library ("18 radiates of Tetricus I"), with the number before it.
 pub(super) fn named(text: &str, house: &House) -> Option<Companion> {
-    let field = [(Field::FoundWith, text.replace([';', ',', '+', '&'], " "))];
-    let (find, remarks) = parse::form(&field, &house.lexicon);
+    let plain = text.replace([';', ',', '+', '&'], " ");
+    let (find, remarks) = parse::form(&[(Field::FoundWith, plain.clone())], &house.lexicon);
     let mut company = find.company.into_iter();
     let one = company.next().filter(|_| company.next().is_none());
     // A word that was not understood may be the very one that matters.
     one.filter(|_| remarks.is_empty())
+        .or_else(|| joint(&plain, house))
+}
+
+/// A name with an "and" in it ("shilling of Philip and Mary"), which is no list of two kinds.
+fn joint(text: &str, house: &House) -> Option<Companion> {
+    let (first, rest) = text.trim().split_once(' ').unwrap_or((text, ""));
+    let (count, said) = match first.parse::<u32>() {
+        Ok(count) => (count, rest),
+        Err(_) => (1, text),
+    };
+    let (find, remarks) = parse::form(&[(Field::Opinion, said.to_string())], &house.lexicon);
+    let known = remarks.is_empty() && !find.opinions.is_empty() && count > 0;
+    known.then(|| Companion {
+        count,
+        means: find.opinions,
+        said: said.to_string(),
+    })
 }
 
 /// The types that a name may mean.
