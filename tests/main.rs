@@ -12,6 +12,7 @@ mod evaluate;
 mod exact;
 mod export;
 mod findspot;
+mod hoard;
 mod lain;
 mod look;
 mod outside;

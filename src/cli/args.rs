@@ -66,6 +66,9 @@ pub(super) enum Verb {
     /// Measure a find in its photograph; make plates, small copies and copies that tell no place
     #[command(after_help = super::photo::EXAMPLES)]
     Photo(Box<PhotoArgs>),
+    /// Read several finds from one hole together: not closed before when, of what, and the law
+    #[command(after_help = super::hoard::EXAMPLES)]
+    Hoard(Box<super::hoard::HoardArgs>),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

@@ -13,6 +13,7 @@ mod compare;
 mod error;
 mod evaluate;
 mod findspot;
+mod hoard;
 mod identify;
 mod ids;
 mod judging;
@@ -92,6 +93,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
         Verb::Findspot(asked) => findspot::run(asked, out),
+        Verb::Hoard(asked) => hoard::run(asked, open(args)?, out),
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),
         // Facts alone need no library; it is opened only where a find is to be identified.
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),

@@ -60,25 +60,30 @@ pub fn by_sight(find: &Find, name: &str) -> Piece {
 pub fn companions(find: &Find, catalogue: &Catalogue) -> Vec<Piece> {
     let one = |companion: &Companion| {
         let types = catalogue.types.iter();
-        let meant: Vec<&CoinType> = types
+        let of_name: Vec<&CoinType> = types
             .filter(|coin| catalogue.may_be(coin, companion))
             .collect();
-        let from = meant.iter().map(|coin| coin.span.from).min();
-        let to = meant.iter().map(|coin| coin.span.to).max();
-        let span = from.zip(to).and_then(|(from, to)| Span::new(from, to));
-        let kinds: Vec<What> = meant.iter().map(|coin| what(coin, catalogue)).collect();
-        Piece {
-            count: companion.count,
-            what: match kinds.iter().all(|kind| *kind == What::Coin) {
-                true => What::Coin,
-                false => What::Unsaid,
-            },
-            age: span.map_or(Age::Unsaid, Age::Years),
-            metal: metal_of(&meant, catalogue),
-            ..Piece::unsaid(companion.said.clone())
-        }
+        meant(&of_name, catalogue, &companion.said, companion.count)
     };
     find.company.iter().map(one).collect()
+}
+
+/// Pieces of which it is said which types they may be: of the years and the metals of these.
+pub fn meant(types: &[&CoinType], catalogue: &Catalogue, name: &str, count: u32) -> Piece {
+    let from = types.iter().map(|coin| coin.span.from).min();
+    let to = types.iter().map(|coin| coin.span.to).max();
+    let span = from.zip(to).and_then(|(from, to)| Span::new(from, to));
+    let kinds: Vec<What> = types.iter().map(|coin| what(coin, catalogue)).collect();
+    Piece {
+        count,
+        what: match kinds.iter().all(|kind| *kind == What::Coin) {
+            true => What::Coin,
+            false => What::Unsaid,
+        },
+        age: span.map_or(Age::Unsaid, Age::Years),
+        metal: metal_of(types, catalogue),
+        ..Piece::unsaid(name)
+    }
 }
 
 fn what(coin: &CoinType, catalogue: &Catalogue) -> What {

@@ -24,7 +24,7 @@ pub use age::Age;
 pub use clock::{Clock, Count, DAYS};
 pub use day::{CalendarDay, When};
 pub use facts::{Alteration, Country, Facts, Fault, Ground, Hazard, Piece, SameFind, What};
-pub use identified::{by_sight, companions, identified};
+pub use identified::{by_sight, companions, identified, meant};
 pub use law::{CHECKED, Known, Law, TABLE as LAWS, law};
 pub use metal::{Metal, MetalKnown};
 pub use read::{Misread, age, metal, piece};

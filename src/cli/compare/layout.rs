@@ -6,7 +6,7 @@
 //! which a line is broken.
 
 /// Cells of a line of the terminal.
-pub(super) const WIDTH: usize = 80;
+pub(in super::super) const WIDTH: usize = 80;
 /// Blanks before everything under a heading.
 pub(super) const INDENT: usize = 2;
 /// Cells of the names of rows.

@@ -112,7 +112,7 @@ fn types(given: &[String], house: &House) -> Result<Named, Trouble> {
 }
 
 /// Writes a picture, over a file that is there only with `force`.
-fn put(drawn: &str, file: &Path, force: bool) -> Result<(), Trouble> {
+pub(super) fn put(drawn: &str, file: &Path, force: bool) -> Result<(), Trouble> {
     let written = if force && file.is_file() {
         // Written beside and renamed, so a run that is cut off leaves the old picture whole.
         let beside = file.with_extension(format!("{}.tmp", std::process::id()));

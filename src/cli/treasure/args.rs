@@ -24,7 +24,7 @@ Exit code: 0 an answer, 2 a fault.";
 
 /// Yes, no, or not sure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Said {
+pub(in crate::cli) enum Said {
     /// It is so
     Yes,
     /// It is not so
@@ -34,7 +34,7 @@ pub(super) enum Said {
 }
 
 impl Said {
-    pub(super) fn truth(self) -> Truth {
+    pub(in crate::cli) fn truth(self) -> Truth {
         match self {
             Said::Yes => Truth::Yes,
             Said::No => Truth::No,
@@ -93,7 +93,7 @@ impl AlteredSaid {
 
 /// Whether the pieces belong together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Together {
+pub(in crate::cli) enum Together {
     /// A hoard, a purse, an offering: put or lost together
     #[value(alias = "yes")]
     Deposit,
@@ -111,7 +111,7 @@ pub(super) enum Together {
 }
 
 impl Together {
-    pub(super) fn same_find(self) -> SameFind {
+    pub(in crate::cli) fn same_find(self) -> SameFind {
         match self {
             Together::Deposit => SameFind::Deposit,
             Together::Hole => SameFind::Hole,
@@ -125,7 +125,7 @@ impl Together {
 
 /// Whose law it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum CountrySaid {
+pub(in crate::cli) enum CountrySaid {
     /// England
     England,
     /// Wales
@@ -141,7 +141,7 @@ pub(super) enum CountrySaid {
 }
 
 impl CountrySaid {
-    pub(super) fn country(self) -> Country {
+    pub(in crate::cli) fn country(self) -> Country {
         match self {
             CountrySaid::England => Country::England,
             CountrySaid::Wales => Country::Wales,
@@ -155,7 +155,7 @@ impl CountrySaid {
 
 /// What ground it came from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum GroundSaid {
+pub(in crate::cli) enum GroundSaid {
     /// A church, churchyard or other land of the Church of England
     Church,
     /// In or under a cathedral, or its precinct
@@ -175,7 +175,7 @@ pub(super) enum GroundSaid {
 }
 
 impl GroundSaid {
-    pub(super) fn ground(self) -> Ground {
+    pub(in crate::cli) fn ground(self) -> Ground {
         match self {
             GroundSaid::Church => Ground::Church,
             GroundSaid::Cathedral => Ground::Cathedral,
@@ -191,7 +191,7 @@ impl GroundSaid {
 
 /// What lay there too.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum HazardSaid {
+pub(in crate::cli) enum HazardSaid {
     /// A shell, a grenade, a bomb, ammunition
     Ordnance,
     /// Bone that may be human
@@ -201,7 +201,7 @@ pub(super) enum HazardSaid {
 }
 
 impl HazardSaid {
-    pub(super) fn hazard(self) -> Hazard {
+    pub(in crate::cli) fn hazard(self) -> Hazard {
         match self {
             HazardSaid::Ordnance => Hazard::Ordnance,
             HazardSaid::HumanRemains => Hazard::HumanRemains,

@@ -9,15 +9,17 @@ mod gather;
 mod print;
 mod view;
 
-pub(super) use args::{EXAMPLES, TreasureArgs};
-pub(super) use gather::clock_today;
+pub(super) use args::{
+    CountrySaid, EXAMPLES, GroundSaid, HazardSaid, Said, Together, TreasureArgs,
+};
+pub(super) use gather::{clock_today, day};
 
 use std::io::Write;
 
 use super::error::Trouble;
 use super::{Outcome, print_json};
 use crate::House;
-use crate::treasure::judge;
+use crate::treasure::{CalendarDay, Facts, Verdict, judge};
 
 /// Judges the facts and prints the verdict.
 pub(super) fn run(
@@ -40,4 +42,36 @@ pub(super) fn run(
         false => print::verdict(&verdict, &gathered, out)?,
     }
     Ok(Outcome::Answer)
+}
+
+/// Facts that another verb gathered, judged as this one judges its own.
+pub(super) struct Judged {
+    pub(super) verdict: Verdict,
+    gathered: gather::Gathered,
+}
+
+impl Judged {
+    /// Judges facts without [`Fault`](crate::treasure::Fault)s.
+    pub(super) fn of(facts: Facts, today: CalendarDay) -> Judged {
+        Judged {
+            verdict: judge(&facts, today),
+            gathered: gather::Gathered {
+                facts,
+                today,
+                identified: None,
+                remarks: Vec::new(),
+                assumed: Vec::new(),
+            },
+        }
+    }
+
+    /// As JSON, as `treasure --json` has it.
+    pub(super) fn view(&self) -> impl serde::Serialize + use<> {
+        view::VerdictView::of(&self.verdict, &self.gathered)
+    }
+
+    /// What must be known at once: the call, the rules, whom to tell and by when.
+    pub(super) fn print_short(&self, out: &mut dyn Write) -> Result<(), Trouble> {
+        Ok(print::short(&self.verdict, out)?)
+    }
 }

@@ -44,6 +44,22 @@ pub(super) fn verdict(
     writeln!(out, "{}", faint(&last))
 }
 
+/// Prints of a verdict what must be known at once.
+pub(super) fn short(verdict: &Verdict, out: &mut dyn Write) -> io::Result<()> {
+    list("Before anything else", texts(&verdict.dangers), out)?;
+    let call = format!("{} [{}]", verdict.call.text(), verdict.call.word());
+    writeln!(out, "{}\n", strong(&call))?;
+    rules_of("Rules met", Truth::Yes, verdict, out)?;
+    rules_of("Rules that may be met", Truth::Open, verdict, out)?;
+    let tell = verdict.tell.iter().map(|contact| contact.text.to_string());
+    list("Whom to tell", tell.collect(), out)?;
+    let no_days =
+        || vec!["no number of days was read for this country: report it without delay".to_string()];
+    let when = verdict.clock.as_ref().map_or_else(no_days, by_when);
+    list("By when", when, out)?;
+    list("Taken for granted", verdict.assumed.clone(), out)
+}
+
 fn texts(laws: &[&'static Law]) -> Vec<String> {
     laws.iter().map(|law| law.text()).collect()
 }

@@ -1,0 +1,135 @@
+//! The arguments of `hoard`: the pieces, how they lay, and how to answer.
+//!
+//! Words here, meaning in `gather` and `circumstances`.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, ValueEnum};
+
+use super::super::treasure::{CountrySaid, GroundSaid, HazardSaid, Said, Together};
+
+/// Examples shown with the help.
+pub(in crate::cli) const EXAMPLES: &str = "\
+Examples:
+  lynchet hoard finds.csv
+  lynchet hoard finds.csv --svg dates.svg --found 2026-03-15 --country england
+  lynchet hoard \"18 radiates of Tetricus I\" \"13 radiates of Victorinus\" \"pot, pottery\"
+  lynchet hoard \"silver, 18 mm, 3.1 g, reads [..]TRAIAN[---]\" \"2 denarii of Hadrian\" --json
+
+A table has the columns of batch, and may have: count (how many are alike), from and to (years that
+you know; BC as -32 or 32 BC), kind (coin, token, object, container, fragment), as (what you know it
+to be: an id of a type, or a name as \"radiate of Tetricus I\"). On the command line each phrase is
+one row. Years are those in which pieces were made: when something was hidden nobody can read off it.
+Exit code: 0 an answer, 1 nothing was recognised that has a date, 2 a fault.";
+
+/// How to answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Form {
+    /// Sentences and tables
+    Text,
+    /// Everything, for programs
+    Json,
+    /// One line a row of the group
+    Csv,
+}
+
+/// Arguments of `hoard`.
+#[derive(ClapArgs, Debug)]
+pub(in crate::cli) struct HoardArgs {
+    /// A table of the pieces (CSV, - for standard input), or each piece in words
+    #[arg(value_name = "TABLE or WORDS", required = true)]
+    pub(super) pieces: Vec<String>,
+    /// How to answer
+    #[arg(long, value_enum, default_value = "text", help_heading = "Options")]
+    pub(super) form: Form,
+    /// Answer with JSON
+    #[arg(long, conflicts_with = "form", help_heading = "Options")]
+    pub(super) json: bool,
+    /// Draw the dates into this file (SVG)
+    #[arg(long, value_name = "FILE", help_heading = "Options")]
+    pub(super) svg: Option<PathBuf>,
+    /// Write the picture over a file that is there
+    #[arg(long, requires = "svg", help_heading = "Options")]
+    pub(super) force: bool,
+    /// The column that says how many pieces of a row are alike
+    #[arg(
+        long,
+        value_name = "NAME",
+        default_value = "count",
+        help_heading = "Options"
+    )]
+    pub(super) count_column: String,
+    /// Whether the pieces belong to one find [default: hole]
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(super) same_find: Option<Together>,
+    /// Somebody hid them and meant to come back (a pot, a wrapping, a hollow)
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(super) hidden: Option<Said>,
+    /// Depth of the deepest piece, in centimetres
+    #[arg(
+        long,
+        value_name = "CM",
+        help_heading = "How they lay",
+        allow_hyphen_values = true
+    )]
+    pub(super) depth: Option<String>,
+    /// How they lay to one another, in your words: which touched, in what order
+    #[arg(long, value_name = "WORDS", help_heading = "How they lay")]
+    pub(super) lay: Option<String>,
+    /// Where, as coarsely as you want it to stand in the record
+    #[arg(long, value_name = "WORDS", help_heading = "Place and days")]
+    pub(super) place: Option<String>,
+    /// Whose law it is
+    #[arg(long, value_enum, help_heading = "Place and days")]
+    pub(super) country: Option<CountrySaid>,
+    /// What ground they came from, where it is one of these
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Place and days"
+    )]
+    pub(super) ground: Vec<GroundSaid>,
+    /// What lay there too
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Place and days"
+    )]
+    pub(super) hazard: Vec<HazardSaid>,
+    /// The owner and the occupier of the land had given leave to search
+    #[arg(long, value_enum, help_heading = "Place and days")]
+    pub(super) leave: Option<Said>,
+    /// The day they were found: 2026-03-15 (or 2026-03, or 2026)
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
+    pub(super) found: Option<String>,
+    /// The day you first believed, or had reason to believe, that they may be treasure
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
+    pub(super) believed: Option<String>,
+    /// Reckon as if today were this day
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
+    pub(super) today: Option<String>,
+}
+
+impl HoardArgs {
+    /// The form asked for.
+    pub(super) fn form(&self) -> Form {
+        if self.json { Form::Json } else { self.form }
+    }
+}
