@@ -21,6 +21,7 @@ mod photo;
 mod published;
 mod recall;
 mod record;
+mod record_pack;
 mod score;
 mod tidy;
 mod titles;
