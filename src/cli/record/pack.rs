@@ -122,7 +122,7 @@ fn readme(finished: &Finished<'_>, files: &[Packed]) -> String {
         .collect::<String>();
     let pictures = match finished.taken {
         Some(_) => {
-            "The photographs and the plate were made anew from pixels alone: where and when they \
+            "The photographs and the plate were made anew from pixels alone:\nwhere and when they \
              were taken, and with what, is not in them."
         }
         None => "No photographs were given.",

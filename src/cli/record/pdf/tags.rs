@@ -39,7 +39,7 @@ fn together(part: &Part, next: &Part) -> bool {
 fn group(part: &Part, here: Vec<(Part, Identifier)>) -> Node {
     let level = |level: u16| Tag::Hn(NonZeroU16::new(level).unwrap_or(NonZeroU16::MIN), None);
     let leaves = |here: Vec<(Part, Identifier)>| here.into_iter().map(|(_, id)| leaf(id)).collect();
-    match part {
+    let group = match part {
         Part::Title => TagGroup::with_children(level(1), leaves(here)),
         Part::Heading => TagGroup::with_children(level(2), leaves(here)),
         Part::Figure(shows) => {
@@ -48,8 +48,8 @@ fn group(part: &Part, here: Vec<(Part, Identifier)>) -> Node {
         Part::Cell(..) => table(here),
         Part::Entry(..) => list(here),
         Part::Paragraph(_) | Part::Trim => TagGroup::with_children(Tag::P, leaves(here)),
-    }
-    .into()
+    };
+    group.into()
 }
 
 fn table(here: Vec<(Part, Identifier)>) -> TagGroup {
