@@ -22,6 +22,7 @@ mod photo;
 mod published;
 mod recall;
 mod record;
+mod record_pack;
 mod score;
 mod tidy;
 mod titles;

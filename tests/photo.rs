@@ -25,7 +25,8 @@ fn photo(arguments: &[&str]) -> Outcome {
     run(["photo"].iter().chain(arguments))
 }
 
-fn jpeg(rgb: &[u8], width: u32, height: u32, quality: u8) -> Vec<u8> {
+/// A JPEG of pixels alone.
+pub fn jpeg(rgb: &[u8], width: u32, height: u32, quality: u8) -> Vec<u8> {
     let mut bytes = Vec::new();
     image::codecs::jpeg::JpegEncoder::new_with_quality(&mut bytes, quality)
         .encode(rgb, width, height, ExtendedColorType::Rgb8)
@@ -182,7 +183,8 @@ fn drawn(width: u32, height: u32) -> RgbImage {
     })
 }
 
-const PLACE: &str = "Invented Field 52.1234N";
+/// Where the camera says that it was.
+pub const PLACE: &str = "Invented Field 52.1234N";
 
 /// A TIFF block as cameras write it: orientation 6, a maker, a place of 52.1234 north in degrees.
 fn exif() -> Vec<u8> {
@@ -226,7 +228,11 @@ fn xmp() -> Vec<u8> {
 }
 
 fn camera_jpeg() -> Vec<u8> {
-    let plain = jpeg(drawn(300, 200).as_raw(), 300, 200, 92);
+    as_from_a_camera(&jpeg(drawn(300, 200).as_raw(), 300, 200, 92))
+}
+
+/// A JPEG with all that a camera adds: a place in EXIF and in XMP, a comment.
+pub fn as_from_a_camera(plain: &[u8]) -> Vec<u8> {
     let mut bytes = plain[..2].to_vec();
     let mut segment = |marker: u8, head: &[u8], body: &[u8]| {
         bytes.extend([0xff, marker]);

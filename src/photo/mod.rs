@@ -32,6 +32,8 @@ mod write;
 pub use coins::{COINS, Coin};
 pub use doubt::doubts;
 pub use fault::{Fault, Kind};
+#[cfg(feature = "pictures")]
+pub(crate) use letters::{FONT, lacking};
 pub use measure::{Interval, Measured, Seal, measure};
 #[cfg(feature = "pictures")]
 pub use open::{BYTES_MOST, Opened, PIXELS_MOST, open};

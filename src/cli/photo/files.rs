@@ -12,12 +12,12 @@ use crate::cli::error::Trouble;
 use crate::photo::{BYTES_MOST, Fault, Form, Opened, open};
 
 /// A fault of the room about a file.
-pub(super) fn about(path: &Path, fault: Fault) -> Trouble {
+pub(in crate::cli) fn about(path: &Path, fault: Fault) -> Trouble {
     Trouble::new(format!("{}: {}", path.display(), fault.what), fault.mend)
 }
 
 /// Opens a photograph.
-pub(super) fn opened(path: &Path) -> Result<Opened, Trouble> {
+pub(in crate::cli) fn opened(path: &Path) -> Result<Opened, Trouble> {
     let trouble = |error: io::Error| {
         Trouble::new(
             format!("{}: {error}", path.display()),

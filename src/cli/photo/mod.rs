@@ -13,6 +13,7 @@ use std::io::Write;
 use std::path::Path;
 
 pub(super) use args::{EXAMPLES, PhotoArgs};
+pub(super) use files::{about, opened};
 
 use super::error::Trouble;
 use super::{Outcome, print_json};
@@ -21,10 +22,10 @@ use crate::photo::{
     measure, only, outlines, packed, point, thumbnail, told_apart, two_points,
 };
 use args::{MeasureArgs, PhotoVerb, PlateArgs, ToArgs};
-use files::{about, form_of, may_write, opened, put};
+use files::{form_of, may_write, put};
 
 /// Most views of a plate.
-const VIEWS_MOST: usize = 8;
+pub(super) const VIEWS_MOST: usize = 8;
 
 /// Answers about photographs.
 pub(super) fn run(asked: &PhotoArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
@@ -57,7 +58,7 @@ fn figure(field: &str, given: &str, wanted: &str) -> Trouble {
     )
 }
 
-fn from(fault: Fault) -> Trouble {
+pub(super) fn from(fault: Fault) -> Trouble {
     Trouble::new(fault.what, fault.mend)
 }
 
@@ -139,7 +140,7 @@ fn scale(asked: &MeasureArgs) -> Result<Scale, Trouble> {
     }
 }
 
-fn at(given: Option<&String>, picture: &Picture) -> Result<Option<Point>, Trouble> {
+pub(super) fn at(given: Option<&String>, picture: &Picture) -> Result<Option<Point>, Trouble> {
     let Some(given) = given else { return Ok(None) };
     let [x, y] = point(given, "find-at").map_err(from)?;
     if x < 0.0 || y < 0.0 || x >= picture.width as f64 || y >= picture.height as f64 {
@@ -224,7 +225,7 @@ fn inside(scale: &Scale, picture: &Picture) -> Result<(), Trouble> {
 }
 
 /// One figure a view, from one for all or one a view.
-fn each(
+pub(super) fn each(
     field: &str,
     given: &[String],
     views: usize,

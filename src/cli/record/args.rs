@@ -4,7 +4,7 @@
 //!
 //! Invariant: a draft is made from words and flags, or from a table, never from both.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args as ClapArgs, ValueEnum};
 
@@ -19,6 +19,8 @@ Examples:
   lynchet record \"silver, 18 mm, reads EDW R\" --as sterling-3g --by officer
   lynchet record \"copper alloy, 5.62 g, cast\" --object \"strap buckle\" --made 1250-1400 --length 21.4
   lynchet record \"silver, 17 mm, reads EDW R\" --form html --to draft.html
+  lynchet record \"silver, 17 mm, reads EDW R\" --obverse front.jpg --reverse back.jpg --form pdf --to draft.pdf
+  lynchet record \"silver, 17 mm, reads EDW R\" --number 12 --obverse front.jpg --pack officer.zip
   lynchet record --table finds.csv --form csv > drafts.csv
   lynchet record --print-template > mine.txt
 
@@ -126,6 +128,47 @@ pub(super) struct ArtefactFlags {
     pub(super) interpretation: Option<String>,
 }
 
+/// Photographs of the find.
+#[derive(ClapArgs, Clone, Debug, Default)]
+#[command(next_help_heading = "Photographs, for --form pdf and --pack")]
+pub(super) struct PictureFlags {
+    /// A photograph of the obverse (JPEG, PNG or WebP), on plain ground
+    #[arg(long, value_name = "FILE")]
+    pub(super) obverse: Option<PathBuf>,
+    /// A photograph of the reverse
+    #[arg(long, value_name = "FILE")]
+    pub(super) reverse: Option<PathBuf>,
+    /// Another view; may be repeated
+    #[arg(long = "view", value_name = "FILE")]
+    pub(super) views: Vec<PathBuf>,
+    /// Millimetres a pixel, as measured, once for all views or once a view [default: the largest
+    /// width of each view is the diameter, or the largest measure of an artefact]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub(super) mm_per_pixel: Vec<String>,
+    /// A point on the find, where other things lie in the picture; once a view
+    #[arg(long, value_name = "X,Y", allow_hyphen_values = true)]
+    pub(super) find_at: Vec<String>,
+    /// Leave the ground of the plate as it is, instead of making it white
+    #[arg(long)]
+    pub(super) keep_ground: bool,
+    /// Pack the photographs without a plate
+    #[arg(long, requires = "pack")]
+    pub(super) no_plate: bool,
+}
+
+impl PictureFlags {
+    /// Each view's name and file: obverse, reverse, then the others.
+    pub(super) fn named(&self) -> Vec<(String, &Path)> {
+        let faces = [("obverse", &self.obverse), ("reverse", &self.reverse)];
+        let faces = faces
+            .into_iter()
+            .filter_map(|(name, file)| Some((name.to_string(), file.as_deref()?)));
+        let views = self.views.iter().enumerate();
+        let views = views.map(|(at, file)| (format!("view-{}", at + 1), file.as_path()));
+        faces.chain(views).collect()
+    }
+}
+
 /// Form of a draft.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(super) enum Form {
@@ -133,6 +176,8 @@ pub(super) enum Form {
     Text,
     /// A page to print
     Html,
+    /// A document to print at true scale, with the plate
+    Pdf,
     /// A table, one row a find
     Csv,
     /// Linked data with open ids
@@ -179,6 +224,9 @@ pub(in crate::cli) struct RecordArgs {
     /// What only an artefact has
     #[command(flatten)]
     pub(super) artefact: ArtefactFlags,
+    /// Photographs
+    #[command(flatten)]
+    pub(super) pictures: PictureFlags,
     /// Draft every find of a table (CSV with a heading line; - for standard input); flags under
     /// "Where, when and how" hold for all rows that do not say otherwise
     #[arg(long, value_name = "FILE", help_heading = "Options")]
@@ -190,10 +238,20 @@ pub(in crate::cli) struct RecordArgs {
     #[arg(long, conflicts_with = "form", help_heading = "Options")]
     pub(super) json: bool,
     /// Write it into this file
-    #[arg(long, value_name = "FILE", help_heading = "Options")]
+    #[arg(long, value_name = "FILE", group = "written", help_heading = "Options")]
     pub(super) to: Option<PathBuf>,
+    /// Write a pack for the officer: the PDF, text, table, linked data, legends, plate and
+    /// photographs in one zip file
+    #[arg(
+        long,
+        value_name = "FILE",
+        group = "written",
+        conflicts_with_all = ["form", "json"],
+        help_heading = "Options"
+    )]
+    pub(super) pack: Option<PathBuf>,
     /// Write over a file that is there
-    #[arg(long, requires = "to", help_heading = "Options")]
+    #[arg(long, requires = "written", help_heading = "Options")]
     pub(super) force: bool,
     /// Make the plain text by this template
     #[arg(long, value_name = "FILE", help_heading = "Options")]

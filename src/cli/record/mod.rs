@@ -9,14 +9,17 @@
 mod args;
 mod gather;
 mod linked;
+mod pack;
+mod pdf;
 mod rows;
 mod sheet;
 mod view;
+mod views;
 
 pub(super) use args::{EXAMPLES, RecordArgs};
 
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
 use super::error::Trouble;
@@ -55,9 +58,8 @@ pub(super) fn run(
         return Ok(Outcome::Answer);
     }
     let template = template(asked)?;
-    if let Some(path) = asked.to.as_deref().filter(|_| !asked.force) {
-        refuse_what_is_there(path)?;
-    }
+    let written = written(asked);
+    may_be_written(asked, written)?;
     let today = match asked.today.as_deref() {
         None => clock_today()?,
         Some(day) => {
@@ -71,13 +73,27 @@ pub(super) fn run(
     };
     let sharing = sharing(asked);
     let shared: Vec<Draft> = drafts.iter().map(|one| one.shared(sharing)).collect();
-    let form = asked.form();
-    match &asked.to {
-        None => write_form(form, &shared, template.as_ref(), out)?,
-        Some(path) => {
-            let mut written = Vec::new();
-            write_form(form, &shared, template.as_ref(), &mut written)?;
-            put(path, &written)?;
+    let about = about(sharing, &drafts);
+    let taken = match shared.as_slice() {
+        [one] if !asked.pictures.named().is_empty() => Some(views::taken(asked, one)?),
+        _ => None,
+    };
+    let finished = Finished {
+        drafts: &shared,
+        template: template.as_ref(),
+        taken: taken.as_ref(),
+        about: &about,
+        today,
+    };
+    match written {
+        None => finished.write(asked.form(), out)?,
+        Some((flag, path)) => {
+            let mut bytes = Vec::new();
+            match asked.pack {
+                Some(_) => bytes = pack::pack(&finished)?,
+                None => finished.write(asked.form(), &mut bytes)?,
+            }
+            put(flag, path, &bytes)?;
         }
     }
     tell(asked, sharing, &drafts);
@@ -93,7 +109,12 @@ fn one(
 ) -> Result<Draft, Trouble> {
     let told = gather::decided(&asked.told, house)?;
     let lexicon = &house.lexicon;
-    let circumstances = gather::circumstances(&asked.told, &asked.artefact, lexicon, today)?;
+    let mut said = asked.told.clone();
+    let views = asked.pictures.named();
+    let views = views.iter();
+    said.images
+        .extend(views.map(|(name, _)| format!("photograph, {}", name.replace('-', " "))));
+    let circumstances = gather::circumstances(&said, &asked.artefact, lexicon, today)?;
     if kind == Kind::Artefact && !told.is_empty() {
         return Err(Trouble::new(
             "--as: the library knows coins, and --object says that this is none",
@@ -176,7 +197,7 @@ fn looks_at(find: &Find, said: &Identification, house: &House) -> Vec<String> {
 
 /// What may be passed on in the form asked for.
 fn sharing(asked: &RecordArgs) -> Sharing {
-    let own = asked.form() == Form::Text;
+    let own = asked.form() == Form::Text && asked.pack.is_none();
     Sharing {
         names: own || asked.with_names,
         findspot: match asked.findspot_to {
@@ -187,27 +208,56 @@ fn sharing(asked: &RecordArgs) -> Sharing {
     }
 }
 
-fn write_form(
-    form: Form,
-    drafts: &[Draft],
-    template: Option<&Template>,
-    out: &mut dyn Write,
-) -> Result<(), Trouble> {
-    match form {
-        Form::Text => write!(out, "{}", text(drafts, template))?,
-        Form::Html => write!(out, "{}", html(drafts))?,
-        Form::Csv => write!(out, "{}", sheet::csv(drafts)?)?,
-        Form::JsonLd => print_json(&linked::json_ld(drafts), out)?,
-        Form::Epidoc => write!(out, "{}", epidoc_form(drafts))?,
-        Form::Json => match drafts {
-            [one] => print_json(&view::DraftView::of(one), out)?,
-            many => {
-                let views: Vec<_> = many.iter().map(view::DraftView::of).collect();
-                print_json(&views, out)?;
+/// What was cut from what is passed on, in sentences for those who get it.
+fn about(sharing: Sharing, drafts: &[Draft]) -> String {
+    let placed = drafts.iter().any(|draft| draft.findspot.is_some());
+    let spot = match sharing.findspot {
+        _ if !placed => "No findspot was given.".to_string(),
+        None => {
+            "Findspots stand as they were given: pass this on to nobody who does not need them."
+                .to_string()
+        }
+        Some(side) => format!("Findspots are cut to squares of {}.", side.text()),
+    };
+    let names = match sharing.names {
+        true => "Names stand as they were given.",
+        false => "Names of finder, landowner and whoever decided are left out.",
+    };
+    format!("{spot} {names}")
+}
+
+/// Drafts as they may be passed on, with all that a form needs.
+struct Finished<'f> {
+    drafts: &'f [Draft],
+    template: Option<&'f Template>,
+    taken: Option<&'f views::Taken>,
+    about: &'f str,
+    today: CalendarDay,
+}
+
+impl Finished<'_> {
+    fn write(&self, form: Form, out: &mut dyn Write) -> Result<(), Trouble> {
+        let drafts = self.drafts;
+        match form {
+            Form::Text => write!(out, "{}", text(drafts, self.template))?,
+            Form::Html => write!(out, "{}", html(drafts))?,
+            Form::Pdf => {
+                let plates = self.taken.and_then(|taken| taken.plates.as_ref());
+                out.write_all(&pdf::pdf(drafts, plates, self.about, self.today)?)?;
             }
-        },
+            Form::Csv => write!(out, "{}", sheet::csv(drafts)?)?,
+            Form::JsonLd => print_json(&linked::json_ld(drafts), out)?,
+            Form::Epidoc => write!(out, "{}", epidoc_form(drafts))?,
+            Form::Json => match drafts {
+                [one] => print_json(&view::DraftView::of(one), out)?,
+                many => {
+                    let views: Vec<_> = many.iter().map(view::DraftView::of).collect();
+                    print_json(&views, out)?;
+                }
+            },
+        }
+        Ok(())
     }
-    Ok(())
 }
 
 /// Says on the error stream what was held back.
@@ -269,25 +319,43 @@ fn template(asked: &RecordArgs) -> Result<Option<Template>, Trouble> {
     })
 }
 
-fn refuse_what_is_there(path: &Path) -> Result<(), Trouble> {
-    if !path.exists() {
-        return Ok(());
+/// The flag and the file to be written.
+fn written(asked: &RecordArgs) -> Option<(&'static str, &Path)> {
+    let pack = asked.pack.as_deref().map(|path| ("--pack", path));
+    pack.or(asked.to.as_deref().map(|path| ("--to", path)))
+}
+
+/// Refuses, before any work, what cannot or may not be written.
+fn may_be_written(asked: &RecordArgs, written: Option<(&str, &Path)>) -> Result<(), Trouble> {
+    if asked.form() == Form::Pdf && written.is_none() && io::stdout().is_terminal() {
+        return Err(Trouble::new(
+            "--form pdf: a terminal cannot show it",
+            "name a file with: --to draft.pdf",
+        ));
     }
-    let what = format!("--to: {} is there already", path.display());
-    Err(Trouble::new(
-        what,
-        "name a new file, or write over this one with: --force",
-    ))
+    views::may_be_used(asked)?;
+    let Some((flag, path)) = written else {
+        return Ok(());
+    };
+    views::no_original(asked, flag, path)?;
+    if path.exists() && !asked.force {
+        let what = format!("{flag}: {} is there already", path.display());
+        return Err(Trouble::new(
+            what,
+            "name a new file, or write over this one with: --force",
+        ));
+    }
+    Ok(())
 }
 
 /// Writes beside the file and renames, so that a run that is cut off leaves nothing half-written.
-fn put(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
+fn put(flag: &str, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     let named = |error: io::Error| {
-        let what = format!("--to: {}: {error}", path.display());
+        let what = format!("{flag}: {}: {error}", path.display());
         Trouble::new(what, "name a file in a folder that can be written to")
     };
     let Some(name) = path.file_name().filter(|_| !path.is_dir()) else {
-        let what = format!("--to: {} is not a file", path.display());
+        let what = format!("{flag}: {} is not a file", path.display());
         return Err(Trouble::new(what, "name a file"));
     };
     let beside = format!(".{}.{}.tmp", name.to_string_lossy(), std::process::id());
