@@ -3,7 +3,8 @@
 //! No library is whole. A sestertius of a reverse that nobody entered is still a sestertius of its
 //! emperor, and should not be pressed into whichever listed type lies nearest. So each denomination
 //! of each ruler (of one period and one look of metal) has one row more, which says of a piece what
-//! all of them share: years, weights, size, make and the fronts; of the back it says nothing.
+//! all of them share: years, weights, size, make, the fronts and the legends of all the ruler's fronts;
+//! of the back it says nothing.
 //! A ruler of whom much is listed has a row also for each denomination that others of the realm
 //! struck in his years and of which nothing is listed under his name: his fronts, their flans.
 //! Reads only what is listed; states no fact of its own.
@@ -51,21 +52,27 @@ pub(super) fn rest(catalogue: &Catalogue) -> Vec<CoinType> {
             coinages.entry(coinage).or_default().push(coin);
         }
     }
-    let own = coinages.values().map(|coins| row(coins, coins, catalogue));
+    let mut rulers: BTreeMap<(usize, usize), Vec<&CoinType>> = BTreeMap::new();
+    for ((period, ruler, ..), coins) in &coinages {
+        rulers.entry((*period, *ruler)).or_default().extend(coins);
+    }
+    let own = coinages.iter().map(|((period, ruler, ..), coins)| {
+        let mut row = row(coins, coins, catalogue);
+        // A titulature stood on all that was struck under it.
+        row.obverse.inscriptions = inscriptions(&rulers[&(*period, *ruler)]);
+        row
+    });
     let mut rows: Vec<CoinType> = own.collect();
-    rows.extend(not_listed_at_all(&coinages, catalogue));
+    rows.extend(not_listed_at_all(&coinages, &rulers, catalogue));
     rows
 }
 
 /// Denominations of which nothing is listed for a ruler in whose years others struck them.
 fn not_listed_at_all(
     coinages: &BTreeMap<Coinage, Vec<&CoinType>>,
+    rulers: &BTreeMap<(usize, usize), Vec<&CoinType>>,
     catalogue: &Catalogue,
 ) -> Vec<CoinType> {
-    let mut rulers: BTreeMap<(usize, usize), Vec<&CoinType>> = BTreeMap::new();
-    for ((period, ruler, ..), coins) in coinages {
-        rulers.entry((*period, *ruler)).or_default().extend(coins);
-    }
     let mut kinds: BTreeMap<(usize, &str, usize, usize), Vec<&CoinType>> = BTreeMap::new();
     for ((period, ruler, denomination, look), coins) in coinages {
         let realm = catalogue.rulers[*ruler].realm.as_str();

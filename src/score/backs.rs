@@ -2,14 +2,15 @@
 //!
 //! Rulers of one time shared reverses, and so did their denominations: a sestertius that nobody
 //! entered may well bear the back of a denarius that somebody did. So the back that was seen is held
-//! against the listed backs of the time, other coinages' than its own; a share is kept for designs
-//! that the library has nowhere. Only what was said to be on the reverse counts.
+//! against the listed backs of the ruler's other denominations and against those of others of his
+//! time; a share is kept for designs that the library has nowhere. Only what was said to be on the
+//! reverse counts.
 //!
 //! Invariant: the term depends on the find and the library alone, whoever the candidates are.
 
 use std::cell::RefCell;
 
-use super::constants::{BACK_BOUND, BACK_NEW, BACK_YEARS};
+use super::constants::{BACK_BOUND, BACK_OTHERS, BACK_OWN, BACK_YEARS};
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{Catalogue, CoinType, Coinage, coinage};
 use crate::find::{Making, ordinal};
@@ -28,6 +29,7 @@ struct Official {
     /// First and last year, as ordinals.
     years: (i32, i32),
     coinage: Option<Coinage>,
+    ruler: Option<usize>,
 }
 
 /// Place of the types of a type's period and make.
@@ -49,23 +51,29 @@ impl Times {
                     position: position as u32,
                     years: years(coin),
                     coinage: coinage(coin, &catalogue.metals),
+                    ruler: coin.ruler,
                 });
             }
         }
         Times(times)
     }
 
-    /// Positions of the types whose years lie near those of a row of the rest, its own coinage left out.
-    fn of_the_time(&self, rest: &CoinType, catalogue: &Catalogue) -> impl Iterator<Item = usize> {
+    /// Positions of the types whose years lie near those of a row of the rest, its own coinage left
+    /// out, and whether they are of its ruler.
+    fn of_the_time(
+        &self,
+        rest: &CoinType,
+        catalogue: &Catalogue,
+    ) -> impl Iterator<Item = (usize, bool)> {
         let own = coinage(rest, &catalogue.metals);
-        let (from, to) = years(rest);
+        let ((from, to), ruler) = (years(rest), rest.ruler);
         let near = move |one: &&Official| {
             one.years.0 <= to + BACK_YEARS && one.years.1 + BACK_YEARS >= from && one.coinage != own
         };
         self.0[place(rest)]
             .iter()
             .filter(near)
-            .map(|one| one.position as usize)
+            .map(move |one| (one.position as usize, one.ruler == ruler))
     }
 }
 
@@ -92,10 +100,11 @@ impl<'a> Backs<'a> {
         rest: &CoinType,
         nats: impl Fn(&CoinType) -> Option<f64>,
     ) -> Option<Evidence> {
-        let (mut sum, mut count) = (0.0, 0usize);
+        // Of others' coinages and of the ruler's own.
+        let (mut sums, mut counts) = ([0.0; 2], [0usize; 2]);
         let mut best: Option<(f64, usize)> = None;
         let mut known = self.known.borrow_mut();
-        for position in self.times.of_the_time(rest, self.catalogue) {
+        for (position, own) in self.times.of_the_time(rest, self.catalogue) {
             if known[position].is_nan() {
                 let coin = &self.catalogue.types[position];
                 known[position] = nats(coin).map_or(-1.0, f64::exp);
@@ -103,15 +112,26 @@ impl<'a> Backs<'a> {
             // Below nought: the library does not say what its back bears.
             let ratio = known[position];
             if ratio >= 0.0 {
-                sum += ratio;
-                count += 1;
-                if best.is_none_or(|best| ratio > best.0) {
+                sums[usize::from(own)] += ratio;
+                counts[usize::from(own)] += 1;
+                // Of two backs alike the ruler's own is named.
+                let nearer = |best: (f64, usize)| ratio > best.0 || (own && ratio == best.0);
+                if best.is_none_or(nearer) {
                     best = Some((ratio, position));
                 }
             }
         }
-        let borrowed = sum / count.max(1) as f64;
-        let nats = (BACK_NEW + (1.0 - BACK_NEW) * borrowed).ln();
+        let shares = [BACK_OTHERS, BACK_OWN];
+        let mut borrowed = 0.0;
+        let mut new = 1.0;
+        for ((sum, count), share) in sums.into_iter().zip(counts).zip(shares) {
+            if count > 0 {
+                borrowed += share * sum / count as f64;
+                new -= share;
+            }
+        }
+        let count = counts[0] + counts[1];
+        let nats = (new + borrowed).ln();
         (count > 0).then(|| Evidence {
             witness: Witness::Back,
             nats: nats.min(BACK_BOUND),

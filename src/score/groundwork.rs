@@ -65,7 +65,7 @@ impl Groundwork {
             })
             .collect();
         let (profiles, profile_of) = profiles(catalogue);
-        let credits = Credits::new(catalogue, &children(catalogue));
+        let credits = Credits::new(catalogue, &children(catalogue), &background);
         let mut period_share = vec![0.0; catalogue.periods.len()];
         for (coin, log_prior) in catalogue.types.iter().zip(&log_prior) {
             period_share[coin.period] += log_prior.exp();

@@ -5,7 +5,7 @@
 //! Each report is weighed by how rare it is over the whole library.
 //!
 //! Invariant: the same report made twice, or a broader one beside it on the same
-//! side, adds nothing.
+//! side, adds nothing; and one thing shown speaks once for all that is only near it.
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, MotifMatch, Witness};
@@ -50,6 +50,38 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
         .filter(|report| !covered(report))
         .map(|(position, motif, sighting)| Report::new(*position, *motif, sighting, groundwork))
         .collect()
+}
+
+/// Hands over the terms of all reports for a type.
+///
+/// One thing shown is one thing seen: of several reports that are only near it ("beast", "horse",
+/// "eagle" where the type has an animal) the best speaks and the others neither speak for the type
+/// nor against it.
+pub(super) fn figures<'r>(
+    reports: impl Iterator<Item = &'r Report> + Clone,
+    coin: &CoinType,
+    mut take: impl FnMut(Evidence),
+) {
+    let near = |term: &Evidence| match term.detail {
+        Detail::Motif {
+            sighting,
+            relation: MotifMatch::Near(shown),
+        } if term.nats > 0.0 => Some((shown, term.nats, sighting)),
+        _ => None,
+    };
+    let terms = |report: &Report| report.evidence(coin);
+    for mut term in reports.clone().filter_map(terms) {
+        if let Some((shown, nats, sighting)) = near(&term) {
+            let others = reports.clone().filter_map(terms);
+            let better = |other: (usize, f64, usize)| {
+                other.0 == shown && (other.1 > nats || (other.1 == nats && other.2 < sighting))
+            };
+            if others.filter_map(|other| near(&other)).any(better) {
+                term.nats = 0.0;
+            }
+        }
+        take(term);
+    }
 }
 
 impl Report {
@@ -226,10 +258,11 @@ pub(super) struct Credits {
 }
 
 impl Credits {
-    /// Worked out over a vocabulary.
-    pub(super) fn new(catalogue: &Catalogue, children: &[Vec<usize>]) -> Credits {
+    /// Worked out over a vocabulary, and the library's types with their weights.
+    pub(super) fn new(catalogue: &Catalogue, children: &[Vec<usize>], weights: &[f64]) -> Credits {
+        let weighed = weighed(catalogue, weights);
         let earning = |said: usize| {
-            let all = credit(said, catalogue, children).into_iter();
+            let all = credit(said, catalogue, children, &weighed).into_iter();
             let all = (0u32..).zip(all);
             all.filter(|(_, credit)| *credit > 0.0).collect()
         };
@@ -344,13 +377,39 @@ fn near(worth: &[(u32, f64)], bearers: &[Vec<u32>]) -> Vec<usize> {
     near
 }
 
+/// For each concept the weight of the types that show it or a kind of it.
+fn weighed(catalogue: &Catalogue, weights: &[f64]) -> Vec<f64> {
+    let mut weighed = vec![0.0; catalogue.motifs.len()];
+    let mut last = vec![usize::MAX; catalogue.motifs.len()];
+    for (position, coin) in catalogue.types.iter().enumerate() {
+        let faces = Catalogue::faces(coin).into_iter();
+        let shown = faces.flat_map(|face| face.motifs.iter().flatten());
+        for motif in shown.chain(&coin.marks) {
+            let above = catalogue.motifs[*motif].ancestors.iter();
+            for kind in std::iter::once(motif).chain(above) {
+                if std::mem::replace(&mut last[*kind], position) != position {
+                    weighed[*kind] += weights[position];
+                }
+            }
+        }
+    }
+    weighed
+}
+
 /// What showing each concept is worth when this one is named.
-fn credit(said: usize, catalogue: &Catalogue, children: &[Vec<usize>]) -> Vec<f64> {
+fn credit(
+    said: usize,
+    catalogue: &Catalogue,
+    children: &[Vec<usize>],
+    weighed: &[f64],
+) -> Vec<f64> {
     let motifs = &catalogue.motifs;
     let mut credit = vec![0.0; motifs.len()];
     // A vague word for something: the named concept is above the shown one, or it is the thing itself.
     let full = |shown: usize| shown == said || motifs[shown].ancestors.contains(&said);
-    // The finder was too precise: the shown concept is above the named one.
+    // The shown concept is above the named one: the library is vague there or the finder was too
+    // precise. Of all kinds of it this one is meant as often as the library shows it: that a type
+    // has "a figure" says little for Aeneas.
     let mut above = vec![said];
     let mut worth = 1.0;
     let mut seen = vec![said];
@@ -362,7 +421,8 @@ fn credit(said: usize, catalogue: &Catalogue, children: &[Vec<usize>]) -> Vec<f6
             .filter(|m| !seen.contains(m))
             .collect();
         for m in &above {
-            credit[*m] = f64::max(credit[*m], worth);
+            let kind = weighed[said] / weighed[*m].max(f64::MIN_POSITIVE);
+            credit[*m] = f64::max(credit[*m], worth.min(kind.max(MOTIF_KIND_LEAST)));
         }
         seen.extend(&above);
     }

@@ -332,8 +332,7 @@ impl<'a> Bench<'a> {
     }
 
     fn figures(&self, coin: &CoinType, take: impl FnMut(Evidence)) {
-        let seen = self.reports.iter().filter_map(|r| r.evidence(coin));
-        seen.for_each(take);
+        motif::figures(self.reports.iter(), coin, take);
     }
 
     /// Hands over the terms of what was said beside the piece itself.
@@ -468,8 +467,11 @@ impl<'a> Bench<'a> {
             .reports
             .iter()
             .filter(|report| report.is_of(Side::Reverse));
-        let seen = seen.filter_map(|report| report.evidence(coin));
         let said = coin.reverse.motifs.is_some() || coin.reverse.inscriptions.is_some();
-        said.then(|| read.chain(seen).map(|term| term.nats).sum())
+        said.then(|| {
+            let mut nats: f64 = read.map(|term| term.nats).sum();
+            motif::figures(seen, coin, |term| nats += term.nats);
+            nats
+        })
     }
 }

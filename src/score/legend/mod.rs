@@ -262,13 +262,14 @@ impl<'a> Aligned<'a> {
                 (best.0 - 2f64.ln(), (best.1, best.2), false)
             }
             (None, ..) => return None,
-            (Some(a), b, _) => {
-                let b = b.unwrap_or(unsaid);
-                match b.0 + LEGEND_OTHER_SIDE > a.0 {
-                    true => (b.0 + LEGEND_OTHER_SIDE, (b.1, b.2), true),
-                    false => (a.0, (a.1, a.2), false),
+            // But what is said to stand on a front is no reading of a back that nobody entered, or the
+            // rest of every coinage were excused from its ruler's name.
+            (Some(a), b, _) => match b.or((!coin.rest).then_some(unsaid)) {
+                Some(b) if b.0 + LEGEND_OTHER_SIDE > a.0 => {
+                    (b.0 + LEGEND_OTHER_SIDE, (b.1, b.2), true)
                 }
-            }
+                _ => (a.0, (a.1, a.2), false),
+            },
         };
         let nats = self.bounded(nats);
         Some(Evidence {
