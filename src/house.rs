@@ -130,7 +130,7 @@ impl House {
         let own = own.transpose().map_err(HouseFault::Library)?;
         let digest = own
             .as_ref()
-            .map_or_else(catalogue::embedded_digest, catalogue::digest);
+            .map_or_else(catalogue::embedded_coin_digest, catalogue::coin_digest);
         let cache = options
             .cache
             .as_ref()

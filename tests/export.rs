@@ -10,7 +10,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use lynchet::catalogue::{CoinType, Standing, embedded_digest};
+use lynchet::catalogue::{CoinType, Standing, digest, embedded};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -295,7 +295,7 @@ fn the_description_names_licence_version_and_units() {
     let whole = &export.description;
     assert_eq!(text_of(&whole["profile"]), "tabular-data-package");
     assert_eq!(text_of(&whole["licenses"][0]["name"]), "CC0-1.0");
-    let version = format!("{}+{}", env!("CARGO_PKG_VERSION"), embedded_digest());
+    let version = format!("{}+{}", env!("CARGO_PKG_VERSION"), digest(&embedded()));
     assert_eq!(text_of(&whole["version"]), version);
     for resource in list(&whole["resources"]) {
         let name = text_of(&resource["name"]);

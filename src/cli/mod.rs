@@ -128,7 +128,7 @@ fn open(args: &Args) -> Result<&'static House, Trouble> {
 
 fn refuse_faults(folder: &Path) -> Result<(), Trouble> {
     let files = catalogue::from_folder(folder).map_err(HouseFault::Library)?;
-    let (_, faults) = catalogue::check(&files);
+    let faults = catalogue::check(&files).faults;
     if faults.is_empty() {
         return Ok(());
     }

@@ -50,12 +50,13 @@ pub(super) fn run(
     json: bool,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let (library, faults) = catalogue::check(&files(folder)?);
-    let view = check_view(&library, &faults);
+    let checked = catalogue::check(&files(folder)?);
+    let (library, faults) = (&checked.catalogue, &checked.faults);
+    let view = check_view(library, faults);
     if json {
         print_json(&view, out)?;
     } else {
-        print(&library, &faults, out)?;
+        print(library, faults, out)?;
     }
     Ok(if faults.is_empty() {
         Outcome::Answer

@@ -23,7 +23,7 @@ use sha2::{Digest, Sha256};
 use super::super::Outcome;
 use super::super::error::Trouble;
 use super::files;
-use crate::catalogue::{self, Files};
+use crate::catalogue::{self, Checked, Files};
 use table::Table;
 
 /// The file that says what the others hold.
@@ -79,7 +79,11 @@ fn room(folder: &Path, force: bool) -> Result<bool, Trouble> {
 
 /// The tables of a sound library, and its digest.
 fn tables(files: &Files) -> Result<(Vec<Table>, String), Trouble> {
-    let (library, faults) = catalogue::check(files);
+    let Checked {
+        catalogue: library,
+        artefacts,
+        faults,
+    } = catalogue::check(files);
     if !faults.is_empty() {
         let what = format!("the library has {} fault(s)", faults.len());
         let hint = "see them with: lynchet catalogue check; mend them, and export again";
