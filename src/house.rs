@@ -7,6 +7,8 @@
 //!
 //! Invariant: with a cache, without one, and with a spoilt one, the answers are the same.
 
+mod artefacts;
+
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};

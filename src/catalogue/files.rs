@@ -126,6 +126,12 @@ pub fn coin_digest(files: &Files) -> String {
     digest_of(coins.map(|(path, text)| (path.as_str(), text.as_str())))
 }
 
+/// Digest of the files that only artefacts need.
+pub fn artefact_digest(files: &Files) -> String {
+    let theirs = files.iter().filter(|(path, _)| of_artefacts(path));
+    digest_of(theirs.map(|(path, text)| (path.as_str(), text.as_str())))
+}
+
 fn digest_of<'f>(files: impl Iterator<Item = (&'f str, &'f str)>) -> String {
     let mut hash = Sha256::new();
     for (path, text) in files {

@@ -44,7 +44,9 @@ pub(crate) use rest::{Coinage, coinage};
 #[cfg(feature = "library")]
 pub use fault::{Fault, place};
 #[cfg(feature = "library")]
-pub use files::{Files, coin_digest, digest, embedded, embedded_coin_digest, from_folder};
+pub use files::{
+    Files, artefact_digest, coin_digest, digest, embedded, embedded_coin_digest, from_folder,
+};
 #[cfg(feature = "library")]
 pub use read::{read, read_artefacts};
 #[cfg(feature = "library")]
