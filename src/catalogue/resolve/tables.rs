@@ -186,7 +186,7 @@ fn motifs(raw: &RawLibrary, ids: &Ids, faults: &mut Vec<Fault>) -> Vec<Motif> {
         })
         .collect();
     let under: Vec<Vec<usize>> = motifs.iter().map(|motif| motif.under.clone()).collect();
-    for position in 0..motifs.len() {
+    for (position, motif) in motifs.iter_mut().enumerate() {
         let ancestors = ancestors(position, &under);
         if ancestors.contains(&position) {
             let row = &raw.motifs[position];
@@ -199,7 +199,7 @@ fn motifs(raw: &RawLibrary, ids: &Ids, faults: &mut Vec<Fault>) -> Vec<Motif> {
                 "take one parent out of the circle",
             ));
         }
-        motifs[position].ancestors = ancestors.into_iter().filter(|a| *a != position).collect();
+        motif.ancestors = ancestors.into_iter().filter(|a| *a != position).collect();
     }
     motifs
 }

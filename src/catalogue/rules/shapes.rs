@@ -39,9 +39,12 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     faults
 }
 
+/// A list of a type: its field, what it names, and of which facets that may be.
+type Listed<'p> = (&'static str, &'p Option<Vec<String>>, &'static [Facet]);
+
 fn facets(piece: &Piece<'_>, library: &Library<'_>, faults: &mut Vec<Fault>) {
     let whole = &piece.whole;
-    let lists: [(&str, &Option<Vec<String>>, &[Facet]); 7] = [
+    let lists: [Listed<'_>; 7] = [
         ("outline", &whole.outline, &[Facet::Outline]),
         ("section", &whole.section, &[Facet::Section]),
         ("has", &whole.has, SHOWN),
