@@ -7,6 +7,8 @@
 //!
 //! Invariant: with a cache, without one, and with a spoilt one, the answers are the same.
 
+mod artefacts;
+
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -130,7 +132,7 @@ impl House {
         let own = own.transpose().map_err(HouseFault::Library)?;
         let digest = own
             .as_ref()
-            .map_or_else(catalogue::embedded_digest, catalogue::digest);
+            .map_or_else(catalogue::embedded_coin_digest, catalogue::coin_digest);
         let cache = options
             .cache
             .as_ref()

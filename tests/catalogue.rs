@@ -13,11 +13,13 @@ use std::path::{Path, PathBuf};
 
 use lynchet::catalogue::rules::RULES;
 use lynchet::catalogue::tidy::tidy;
-use lynchet::catalogue::{Catalogue, Fault, Files, check, embedded};
+use lynchet::catalogue::{Checked, Fault, Files, check, embedded};
 
 #[test]
 fn the_library_has_no_faults() {
-    let (catalogue, faults) = check(&embedded());
+    let Checked {
+        catalogue, faults, ..
+    } = check(&embedded());
     assert!(!catalogue.types.is_empty(), "the library holds no type");
     assert!(
         faults.is_empty(),
@@ -51,9 +53,13 @@ fn the_library_is_tidy() {
 #[test]
 fn the_base_of_the_cases_is_sound_and_tidy() {
     let base = base();
-    let (catalogue, faults) = check(&base);
+    let Checked {
+        catalogue,
+        artefacts,
+        faults,
+    } = check(&base);
     assert_eq!(lines(&faults), "");
-    assert_eq!(catalogue.listed().len(), 5);
+    assert_eq!((catalogue.listed().len(), artefacts.types.len()), (5, 2));
     for (file, text) in base {
         let tidied = tidy(&file, &text).map_err(|fault| fault.to_string());
         assert_eq!(tidied, Ok(text), "{file}");
@@ -65,7 +71,7 @@ fn every_rule_finds_its_faults() {
     let mut wrong = Vec::new();
     for case in cases() {
         let (files, expected) = case.library();
-        let (_, faults) = check(&files);
+        let faults = check(&files).faults;
         let found = lines(&faults);
         if found != expected {
             wrong.push(format!(
@@ -87,7 +93,7 @@ fn every_rule_has_a_case_and_every_fault_a_rule() {
     let shown: BTreeSet<&str> = cases.iter().map(|case| case.rule.as_str()).collect();
     assert_eq!(rules, shown, "rules and folders of cases");
     for case in &cases {
-        let (_, faults) = check(&case.library().0);
+        let faults = check(&case.library().0).faults;
         for fault in faults {
             assert!(
                 rules.contains(fault.rule),
@@ -102,7 +108,7 @@ fn every_rule_has_a_case_and_every_fault_a_rule() {
 #[test]
 fn faults_read_alike() {
     for case in cases() {
-        let (_, faults): (Catalogue, Vec<Fault>) = check(&case.library().0);
+        let faults = check(&case.library().0).faults;
         for fault in faults {
             assert!(fault.line > 0, "{fault}");
             for text in [&fault.what, &fault.mend] {

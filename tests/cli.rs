@@ -902,6 +902,10 @@ fn the_shipped_library_passes_its_check() {
         "faults",
         "by_period",
         "by_grade",
+        "artefacts_by_period",
+        "artefacts_by_class",
+        "classes",
+        "forms",
         "sources",
         "motifs",
     ];

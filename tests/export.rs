@@ -10,7 +10,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use lynchet::catalogue::{CoinType, Standing, embedded_digest};
+use lynchet::catalogue::{ArtefactType, CoinType, Standing, check, digest, embedded};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -150,6 +150,10 @@ fn inside(folder: &Path) -> BTreeSet<String> {
 fn an_export_holds_every_row_of_the_library() {
     let (_place, export) = exported();
     let library = &house().catalogue;
+    let artefacts = check(&embedded()).artefacts;
+    let things = &artefacts.types;
+    let of_things =
+        |count: &dyn Fn(&ArtefactType) -> usize| things.iter().map(count).sum::<usize>();
     let types = library.listed();
     let of_types = |count: &dyn Fn(&CoinType) -> usize| types.iter().map(count).sum::<usize>();
     let faces = |coin: &CoinType| [coin.obverse.clone(), coin.reverse.clone()];
@@ -170,7 +174,7 @@ fn an_export_holds_every_row_of_the_library() {
     let seen = &library.motifs;
     for (table, count) in [
         ("sources", library.sources.len()),
-        ("periods", library.periods.len()),
+        ("periods", artefacts.periods.len()),
         ("metals", library.metals.len()),
         ("denominations", library.denominations.len()),
         (
@@ -210,6 +214,24 @@ fn an_export_holds_every_row_of_the_library() {
         ("moved", library.moved.len()),
         ("careers", library.careers.len()),
         ("entries", library.entries.len()),
+        ("classes", artefacts.classes.len()),
+        (
+            "class_parents",
+            artefacts.classes.iter().map(|c| c.under.len()).sum(),
+        ),
+        ("forms", artefacts.forms.len()),
+        (
+            "form_words",
+            artefacts.forms.iter().map(|f| f.words.len()).sum(),
+        ),
+        ("artefact_series", artefacts.series.len()),
+        ("artefacts", things.len()),
+        ("artefact_materials", of_things(&|t| t.materials.len())),
+        ("artefact_sizes", of_things(&|t| t.sizes.given().count())),
+        ("artefact_letters", of_things(&|t| t.letters.len())),
+        ("artefact_regions", of_things(&|t| t.regions.len())),
+        ("artefact_neighbours", of_things(&|t| t.apart.len())),
+        ("artefact_sources", of_things(&|t| t.sources.len())),
     ] {
         assert_eq!(export.rows(table).len(), count, "{table}");
     }
@@ -295,7 +317,7 @@ fn the_description_names_licence_version_and_units() {
     let whole = &export.description;
     assert_eq!(text_of(&whole["profile"]), "tabular-data-package");
     assert_eq!(text_of(&whole["licenses"][0]["name"]), "CC0-1.0");
-    let version = format!("{}+{}", env!("CARGO_PKG_VERSION"), embedded_digest());
+    let version = format!("{}+{}", env!("CARGO_PKG_VERSION"), digest(&embedded()));
     assert_eq!(text_of(&whole["version"]), version);
     for resource in list(&whole["resources"]) {
         let name = text_of(&resource["name"]);

@@ -3,6 +3,7 @@
 mod kit;
 
 mod accuracy;
+mod artefacts;
 mod ask;
 mod catalogue;
 mod cli;

@@ -10,10 +10,10 @@ use std::path::{Path, PathBuf};
 const FILE_MOST: usize = 500;
 /// Most lines of a function.
 const FUNCTION_MOST: usize = 60;
-/// Most direct dependencies, those of the tests counted.
-const DEPENDENCIES_MOST: usize = 22;
+/// Most direct dependencies, those of the tests counted: the last two draw the PDF and fold the pack.
+const DEPENDENCIES_MOST: usize = 24;
 /// The rooms that must run with no files, threads, clock or index.
-const CORE: [&str; 10] = [
+const CORE: [&str; 11] = [
     "src/find/",
     "src/findspot/",
     "src/parse/",
@@ -23,6 +23,7 @@ const CORE: [&str; 10] = [
     "src/treasure/",
     "src/record/",
     "src/hoard/",
+    "src/catalogue/artefacts.rs",
     "src/catalogue/resolved.rs",
 ];
 

@@ -26,10 +26,23 @@ pub fn embedded() -> Files {
     within(&EMBEDDED).into_iter().map(owned).collect()
 }
 
-/// [`digest`] of [`embedded`], without a copy of its text.
-pub fn embedded_digest() -> String {
+/// [`coin_digest`] of [`embedded`], without a copy of its text.
+pub fn embedded_coin_digest() -> String {
     let files = within(&EMBEDDED);
-    digest_of(files.iter().map(|(path, text)| (path.as_str(), *text)))
+    let coins = files.iter().filter(|(path, _)| !of_artefacts(path));
+    digest_of(coins.map(|(path, text)| (path.as_str(), *text)))
+}
+
+/// The first folder of a path, or the name of a file in no folder, without its ending.
+pub(super) fn folder(path: &str) -> &str {
+    let first = path.split('/').next().unwrap_or("");
+    first.trim_end_matches(".toml")
+}
+
+/// True for a file that only artefacts need.
+pub(super) fn of_artefacts(path: &str) -> bool {
+    let theirs = ["artefacts", "classes", "forms", "periods-before-coins"];
+    theirs.contains(&folder(path))
 }
 
 /// The files of the copy in the binary.
@@ -105,6 +118,18 @@ pub fn digest(files: &Files) -> String {
             .iter()
             .map(|(path, text)| (path.as_str(), text.as_str())),
     )
+}
+
+/// Digest of the files by which coins are judged: the same whatever is said of artefacts.
+pub fn coin_digest(files: &Files) -> String {
+    let coins = files.iter().filter(|(path, _)| !of_artefacts(path));
+    digest_of(coins.map(|(path, text)| (path.as_str(), text.as_str())))
+}
+
+/// Digest of the files that only artefacts need.
+pub fn artefact_digest(files: &Files) -> String {
+    let theirs = files.iter().filter(|(path, _)| of_artefacts(path));
+    digest_of(theirs.map(|(path, text)| (path.as_str(), text.as_str())))
 }
 
 fn digest_of<'f>(files: impl Iterator<Item = (&'f str, &'f str)>) -> String {

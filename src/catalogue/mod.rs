@@ -7,6 +7,7 @@
 //! Invariant: a catalogue made from files without faults has every link followed,
 //! every span within its ruler's reign or excused, and ids that never change.
 
+mod artefacts;
 mod dated;
 mod perfect;
 mod resolved;
@@ -34,6 +35,7 @@ mod spread;
 #[cfg(feature = "library")]
 pub mod tidy;
 
+pub use artefacts::*;
 pub use dated::{Career, Entry};
 pub use perfect::perfect;
 pub use resolved::*;
@@ -42,28 +44,48 @@ pub(crate) use rest::{Coinage, coinage};
 #[cfg(feature = "library")]
 pub use fault::{Fault, place};
 #[cfg(feature = "library")]
-pub use files::{Files, digest, embedded, embedded_digest, from_folder};
+pub use files::{
+    Files, artefact_digest, coin_digest, digest, embedded, embedded_coin_digest, from_folder,
+};
 #[cfg(feature = "library")]
-pub use read::read;
+pub use read::{read, read_artefacts};
 #[cfg(feature = "library")]
-pub use resolve::resolve;
+pub use resolve::{resolve, resolve_artefacts};
 
 /// The words that fields with a fixed list may be written with.
 #[cfg(feature = "doors")]
 pub(crate) mod lists {
-    pub(crate) use super::resolve::{AXES, COMMON, COPIES, HABITS, LOOKS, MAKINGS, SCRIPTS};
+    pub(crate) use super::resolve::{
+        AXES, CAUTIONS, COMMON, COPIES, DIMENSIONS, FACETS, HABITS, LOOKS, MADE, MAKINGS, SCRIPTS,
+    };
     pub(crate) use super::rules::{REGIONS, RULER_KINDS, SOURCE_KINDS};
 }
 
-/// A catalogue from text, with every fault of reading, linking and the rules,
-/// placed on its line and in order of file and line.
+/// A library from text, with every fault of reading, linking and the rules.
 #[cfg(feature = "library")]
-pub fn check(files: &Files) -> (Catalogue, Vec<Fault>) {
+pub struct Checked {
+    /// Coins and near-coins, and what both halves share.
+    pub catalogue: Catalogue,
+    /// Artefacts.
+    pub artefacts: Artefacts,
+    /// The faults, each placed on its line, in order of file and line.
+    pub faults: Vec<Fault>,
+}
+
+/// Reads, links and checks a whole library.
+#[cfg(feature = "library")]
+pub fn check(files: &Files) -> Checked {
     let (raw, mut faults) = read(files);
+    let (things, unread) = read_artefacts(files);
     let (catalogue, unlinked) = resolve(&raw, &digest(files));
-    faults.extend(unlinked);
-    faults.extend(rules::apply(files, &raw, &catalogue));
+    let (artefacts, loose) = resolve_artefacts(&things, &catalogue);
+    faults.extend(unread.into_iter().chain(unlinked).chain(loose));
+    faults.extend(rules::apply(files, &raw, &things, &catalogue, &artefacts));
     place(&mut faults, files);
     faults.dedup();
-    (catalogue, faults)
+    Checked {
+        catalogue,
+        artefacts,
+        faults,
+    }
 }

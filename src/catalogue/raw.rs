@@ -8,6 +8,10 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+mod artefacts;
+
+pub use artefacts::*;
+
 /// A row with the place it was read from.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Row<T> {

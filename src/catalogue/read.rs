@@ -1,38 +1,67 @@
 //! Text to rows: every file parsed, every row turned into its struct.
 //!
 //! Collects all faults and goes on: a bad row costs that row, a bad file that file.
-//! Follows no links.
+//! Follows no links. Coins and artefacts are read apart, since whoever judges a coin has no use
+//! for the others.
+
+use std::collections::BTreeMap;
 
 use serde::de::DeserializeOwned;
 use toml::{Table, Value};
 
 use super::fault::Fault;
-use super::files::Files;
-use super::raw::{RawLibrary, RawSeries, RawType, Row};
+use super::files::{Files, folder, of_artefacts};
+use super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary, RawSeries, RawType, Row};
 
-/// All rows of a library and the faults met in reading it (rule `reads`).
+/// All rows of a library but the artefacts, and the faults met in reading them (rule `reads`).
 pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
     let mut library = RawLibrary::default();
     let mut faults = Vec::new();
-    for (file, text) in files {
-        match text.parse::<Table>() {
-            Ok(table) => sort_in(file, table, &mut library, &mut faults),
-            Err(error) => {
-                let line = error.span().map_or(1, |span| line_at(text, span.start));
-                let mut fault = Fault::at(
-                    "reads",
-                    file,
-                    "",
-                    "",
-                    error.message(),
-                    "write it as TOML; see the library's README",
-                );
-                fault.line = line;
-                faults.push(fault);
-            }
+    for (file, text) in files.iter().filter(|(file, _)| !of_artefacts(file)) {
+        if let Some(table) = parsed(file, text, &mut faults) {
+            sort_in(file, table, &mut library, &mut faults);
         }
     }
     (library, faults)
+}
+
+/// The artefacts of a library, and the faults met in reading them (rule `reads`).
+pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
+    let mut artefacts = RawArtefacts::default();
+    let mut faults = Vec::new();
+    for (file, text) in files.iter().filter(|(file, _)| of_artefacts(file)) {
+        let Some(table) = parsed(file, text, &mut faults) else {
+            continue;
+        };
+        match folder(file) {
+            "periods-before-coins" => rows(file, table, &mut artefacts.periods, &mut faults),
+            "classes" => rows(file, table, &mut artefacts.classes, &mut faults),
+            "forms" => rows(file, table, &mut artefacts.forms, &mut faults),
+            _ => {
+                let (shared, types) = series(file, table, &mut faults);
+                artefacts.series.push(RawArtefactSeries {
+                    file: file.clone(),
+                    shared,
+                    types,
+                });
+            }
+        }
+    }
+    (artefacts, faults)
+}
+
+/// The table of a file, or a fault where it is none.
+fn parsed(file: &str, text: &str, faults: &mut Vec<Fault>) -> Option<Table> {
+    let error = match text.parse::<Table>() {
+        Ok(table) => return Some(table),
+        Err(error) => error,
+    };
+    let line = error.span().map_or(1, |span| line_at(text, span.start));
+    let mend = "write it as TOML; see the library's README";
+    let mut fault = Fault::at("reads", file, "", "", error.message(), mend);
+    fault.line = line;
+    faults.push(fault);
+    None
 }
 
 fn line_at(text: &str, offset: usize) -> usize {
@@ -46,12 +75,7 @@ fn line_at(text: &str, offset: usize) -> usize {
 
 /// Puts the rows of one file where its path says they belong.
 fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<Fault>) {
-    let folder = file
-        .split('/')
-        .next()
-        .unwrap_or("")
-        .trim_end_matches(".toml");
-    match folder {
+    match folder(file) {
         "sources" => rows(file, table, &mut library.sources, faults),
         "periods" => rows(file, table, &mut library.periods, faults),
         "metals" => rows(file, table, &mut library.metals, faults),
@@ -63,8 +87,8 @@ fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<
         "titles" => rows(file, table, &mut library.titles, faults),
         "tables" | "counts" => rows(file, table, &mut library.tables, faults),
         "moved" => rows(file, table, &mut library.moved, faults),
-        "coins" => library.series.push(series(file, table, faults)),
-        "attic" => library.attic.push(series(file, table, faults)),
+        "coins" => library.series.push(coins(file, table, faults)),
+        "attic" => library.attic.push(coins(file, table, faults)),
         _ => faults.push(Fault::at(
             "reads",
             file,
@@ -93,23 +117,34 @@ fn rows<T: DeserializeOwned>(
     }
 }
 
-fn series(file: &str, table: Table, faults: &mut Vec<Fault>) -> RawSeries {
-    let mut read = RawSeries {
+fn coins(file: &str, table: Table, faults: &mut Vec<Fault>) -> RawSeries {
+    let (shared, types): (RawType, _) = series(file, table, faults);
+    RawSeries {
         file: file.to_string(),
-        shared: RawType::default(),
-        types: Default::default(),
-    };
+        shared,
+        types,
+    }
+}
+
+/// The shared head and the types of a series file.
+fn series<T: DeserializeOwned + Default>(
+    file: &str,
+    table: Table,
+    faults: &mut Vec<Fault>,
+) -> (T, BTreeMap<String, T>) {
+    let mut shared = T::default();
+    let mut types = BTreeMap::new();
     for (id, value) in table {
         let Some(fields) = row(file, &id, value, faults) else {
             continue;
         };
         if id == "shared" {
-            read.shared = fields;
+            shared = fields;
         } else {
-            read.types.insert(id, fields);
+            types.insert(id, fields);
         }
     }
-    read
+    (shared, types)
 }
 
 /// One row. An unknown field is reported and set aside, and the row tried again,

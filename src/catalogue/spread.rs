@@ -3,7 +3,7 @@
 //! One level only; what a type says for itself stands. Faces are spread field by
 //! field, so a type may name its legend and keep the shared motifs.
 
-use super::raw::{RawFace, RawType};
+use super::raw::{RawArtefact, RawFace, RawType};
 
 /// A type with what it leaves unsaid filled in from the shared head.
 pub(super) fn spread(shared: &RawType, own: &RawType) -> RawType {
@@ -32,6 +32,39 @@ pub(super) fn spread(shared: &RawType, own: &RawType) -> RawType {
         regions: own.regions.or_else(|| shared.regions.clone()),
         refs: own.refs.or_else(|| shared.refs.clone()),
         outside: own.outside.or_else(|| shared.outside.clone()),
+        apart: own.apart.or_else(|| shared.apart.clone()),
+        note: own.note.or_else(|| shared.note.clone()),
+        sources: own.sources.or_else(|| shared.sources.clone()),
+        grade: own.grade.or(shared.grade),
+    }
+}
+
+/// An artefact type with what it leaves unsaid filled in from the shared head.
+pub(super) fn spread_artefact(shared: &RawArtefact, own: &RawArtefact) -> RawArtefact {
+    let own = own.clone();
+    RawArtefact {
+        series: shared.series.clone(),
+        name: own.name,
+        class: own.class.or_else(|| shared.class.clone()),
+        group: own.group,
+        period: own.period.or_else(|| shared.period.clone()),
+        span: own.span,
+        materials: own.materials.or_else(|| shared.materials.clone()),
+        typology: own.typology.or_else(|| shared.typology.clone()),
+        made: own.made.or_else(|| shared.made.clone()),
+        sizes: own.sizes.or(shared.sizes),
+        weight: own.weight.or(shared.weight),
+        outline: own.outline.or_else(|| shared.outline.clone()),
+        section: own.section.or_else(|| shared.section.clone()),
+        has: own.has.or_else(|| shared.has.clone()),
+        may: own.may.or_else(|| shared.may.clone()),
+        lacks: own.lacks.or_else(|| shared.lacks.clone()),
+        decoration: own.decoration.or_else(|| shared.decoration.clone()),
+        letters: own.letters.or_else(|| shared.letters.clone()),
+        survives: own.survives.or_else(|| shared.survives.clone()),
+        common: own.common.or_else(|| shared.common.clone()),
+        regions: own.regions.or_else(|| shared.regions.clone()),
+        refs: own.refs.or_else(|| shared.refs.clone()),
         apart: own.apart.or_else(|| shared.apart.clone()),
         note: own.note.or_else(|| shared.note.clone()),
         sources: own.sources.or_else(|| shared.sources.clone()),

@@ -80,16 +80,59 @@ const TYPE: &[&str] = &[
     "sources",
     "grade",
 ];
+const CLASS: &[&str] = &[
+    "name", "under", "words", "parts", "sizes", "along", "caution", "sources", "grade",
+];
+const FORM: &[&str] = &["name", "facet", "of", "under", "words", "sources", "grade"];
+const ARTEFACT: &[&str] = &[
+    "series",
+    "name",
+    "class",
+    "group",
+    "period",
+    "span",
+    "materials",
+    "typology",
+    "made",
+    "sizes",
+    "weight",
+    "outline",
+    "section",
+    "has",
+    "may",
+    "lacks",
+    "decoration",
+    "letters",
+    "survives",
+    "common",
+    "regions",
+    "ref",
+    "apart",
+    "note",
+    "sources",
+    "grade",
+];
 const MOVE: &[&str] = &["to", "why"];
 /// Fields of the tables within types; their names are distinct, so one list does.
 const WITHIN_TYPE: &[&str] = &["motifs", "legends", "g", "cv", "share", "from", "by"];
+
+/// Fields of the tables within artefact types.
+const WITHIN_ARTEFACT: &[&str] = &[
+    "length",
+    "width",
+    "thickness",
+    "height",
+    "diameter",
+    "from",
+    "by",
+];
 
 /// Order of the fields of a file's tables, and of the tables within those.
 fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
     let folder = file.split('/').next().unwrap_or("");
     match folder.trim_end_matches(".toml") {
         "sources" => (SOURCE, &[]),
-        "periods" => (PERIOD, &[]),
+        "periods" | "periods-before-coins" => (PERIOD, &[]),
         "metals" => (METAL, &[]),
         "denominations" => (DENOMINATION, STANDARD),
         "rulers" => (RULER, &[]),
@@ -97,6 +140,9 @@ fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
         "motifs" => (MOTIF, &[]),
         "legends" => (LEGEND, &[]),
         "coins" | "attic" => (TYPE, WITHIN_TYPE),
+        "classes" => (CLASS, &[]),
+        "forms" => (FORM, &[]),
+        "artefacts" => (ARTEFACT, WITHIN_ARTEFACT),
         "moved" => (MOVE, &[]),
         _ => (&[], &[]),
     }
@@ -170,7 +216,8 @@ struct Writer {
 impl Writer {
     fn new(file: &str) -> Writer {
         let (fields, within) = fields(file);
-        let series = file.starts_with("coins/") || file.starts_with("attic/");
+        let folder = file.split('/').next();
+        let series = matches!(folder, Some("coins" | "attic" | "artefacts"));
         Writer {
             out: String::new(),
             series,

@@ -463,7 +463,7 @@ pub(super) enum CatalogueVerb {
         #[arg(long)]
         json: bool,
     },
-    /// Show a type, ruler, denomination, mint, motif or legend by its id
+    /// Show a type, ruler, denomination, mint, motif, legend, class or form by its id
     Show {
         /// The id
         id: String,
@@ -481,7 +481,7 @@ pub(super) enum CatalogueVerb {
         #[arg(long)]
         json: bool,
     },
-    /// Find types by any words of their names, rulers, motifs, legends and references
+    /// Find types of coins, then of artefacts, by any words of what they are and show
     Search {
         /// The words, all of which must be found
         #[arg(required = true)]

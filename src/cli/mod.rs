@@ -39,7 +39,7 @@ use std::process::ExitCode;
 
 use clap::FromArgMatches;
 
-use crate::catalogue;
+use crate::catalogue::{self, Artefacts};
 use crate::{House, HouseFault, HouseOptions};
 use args::{Args, Verb};
 use error::Trouble;
@@ -109,32 +109,44 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
 /// The house is not given back: the process ends with its verb, and taking the library apart
 /// piece by piece would only take time.
 fn open(args: &Args) -> Result<&'static House, Trouble> {
-    let cache = if args.no_cache {
-        None
-    } else {
-        args.cache.clone().or_else(cache_folder)
-    };
     if let (Some(folder), false) = (&args.catalogue, args.with_faults) {
         refuse_faults(folder)?;
     }
-    let house = House::open(&HouseOptions {
+    let house = House::open(&options(args))?;
+    note_faults(house.faults.len());
+    Ok(Box::leak(Box::new(house)))
+}
+
+/// The artefacts of the library that the house was opened with.
+fn artefacts(args: &Args, house: &House) -> Result<Artefacts, Trouble> {
+    let (artefacts, faults) = house.artefacts(&options(args))?;
+    note_faults(faults.len());
+    Ok(artefacts)
+}
+
+/// How the house is opened.
+fn options(args: &Args) -> HouseOptions {
+    let cache = args.cache.clone().or_else(cache_folder);
+    HouseOptions {
         library: args.catalogue.clone(),
-        cache,
-    })?;
-    if !house.faults.is_empty() {
-        let count = house.faults.len();
+        cache: cache.filter(|_| !args.no_cache),
+    }
+}
+
+/// Says that rows were left out, where some were.
+fn note_faults(count: usize) {
+    if count > 0 {
         let what = format!("the library has {count} fault(s); rows with faults are left out");
         let _ = writeln!(
             io::stderr(),
             "note: {what}; see them with: lynchet catalogue check"
         );
     }
-    Ok(Box::leak(Box::new(house)))
 }
 
 fn refuse_faults(folder: &Path) -> Result<(), Trouble> {
     let files = catalogue::from_folder(folder).map_err(HouseFault::Library)?;
-    let (_, faults) = catalogue::check(&files);
+    let faults = catalogue::check(&files).faults;
     if faults.is_empty() {
         return Ok(());
     }

@@ -38,7 +38,8 @@ impl Ids {
     }
 }
 
-fn positions<T>(rows: &[Row<T>]) -> HashMap<String, usize> {
+/// Position of each row by its id.
+pub(super) fn positions<T>(rows: &[Row<T>]) -> HashMap<String, usize> {
     rows.iter()
         .enumerate()
         .map(|(position, row)| (row.id.clone(), position))
@@ -64,7 +65,13 @@ pub(super) fn link(
             Some((_, known)) => {
                 format!("write `{known}` if that is meant, or write the missing row")
             }
-            None => format!("write a row for it among the {kind}s, or name another"),
+            None => {
+                let kinds = match kind {
+                    "class" => "classes".to_string(),
+                    _ => format!("{kind}s"),
+                };
+                format!("write a row for it among the {kinds}, or name another")
+            }
         };
         faults.push(Fault::at(
             "refs",

@@ -6,6 +6,8 @@
 //!
 //! Invariant: every position in the catalogue made here is that of a row it holds.
 
+mod artefact;
+mod artefacts;
 mod careers;
 mod entries;
 mod links;
@@ -13,9 +15,10 @@ mod tables;
 mod types;
 mod words;
 
+pub use artefacts::resolve_artefacts;
 pub(crate) use words::{AXES, COMMON, COPIES, HABITS, MAKINGS};
 #[cfg(feature = "doors")]
-pub(crate) use words::{LOOKS, SCRIPTS};
+pub(crate) use words::{CAUTIONS, DIMENSIONS, FACETS, LOOKS, MADE, SCRIPTS};
 
 use std::collections::HashMap;
 

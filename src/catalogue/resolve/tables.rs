@@ -67,7 +67,7 @@ fn source(row: &Row<RawSource>) -> Source {
     }
 }
 
-fn period(row: &Row<RawPeriod>, faults: &mut Vec<Fault>) -> Period {
+pub(super) fn period(row: &Row<RawPeriod>, faults: &mut Vec<Fault>) -> Period {
     Period {
         id: row.id.clone(),
         name: row.fields.name.clone(),
@@ -185,8 +185,9 @@ fn motifs(raw: &RawLibrary, ids: &Ids, faults: &mut Vec<Fault>) -> Vec<Motif> {
             }
         })
         .collect();
-    for position in 0..motifs.len() {
-        let ancestors = ancestors(position, &motifs);
+    let under: Vec<Vec<usize>> = motifs.iter().map(|motif| motif.under.clone()).collect();
+    for (position, motif) in motifs.iter_mut().enumerate() {
+        let ancestors = ancestors(position, &under);
         if ancestors.contains(&position) {
             let row = &raw.motifs[position];
             faults.push(Fault::at(
@@ -198,21 +199,21 @@ fn motifs(raw: &RawLibrary, ids: &Ids, faults: &mut Vec<Fault>) -> Vec<Motif> {
                 "take one parent out of the circle",
             ));
         }
-        motifs[position].ancestors = ancestors.into_iter().filter(|a| *a != position).collect();
+        motif.ancestors = ancestors.into_iter().filter(|a| *a != position).collect();
     }
     motifs
 }
 
-/// All ancestors, nearest first; ends on circles.
-fn ancestors(position: usize, motifs: &[Motif]) -> Vec<usize> {
+/// All ancestors by what each row stands under, nearest first; ends on circles.
+pub(super) fn ancestors(position: usize, under: &[Vec<usize>]) -> Vec<usize> {
     let mut found = Vec::new();
-    let mut front = motifs[position].under.clone();
+    let mut front = under[position].clone();
     while !front.is_empty() {
         let mut next = Vec::new();
         for parent in front {
             if !found.contains(&parent) {
                 found.push(parent);
-                next.extend(motifs[parent].under.iter().copied());
+                next.extend(under[parent].iter().copied());
             }
         }
         front = next;

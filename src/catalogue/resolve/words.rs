@@ -4,6 +4,7 @@
 //!
 //! Invariant: a list holds every word of its field, each once.
 
+use super::super::artefacts::{Caution, Dimension, Facet, Made};
 use super::super::resolved::{AxisHabit, Common, CopyKind, Habit, Script};
 use crate::find::{Making, MetalSeen};
 
@@ -75,4 +76,46 @@ pub(crate) const COMMON: &[(&str, Common)] = &[
     ("uncommon", Common::Uncommon),
     ("rare", Common::Rare),
     ("very-rare", Common::VeryRare),
+];
+
+/// Kinds of thing that can be seen of an artefact.
+pub(crate) const FACETS: &[(&str, Facet)] = &[
+    ("outline", Facet::Outline),
+    ("section", Facet::Section),
+    ("part", Facet::Part),
+    ("feature", Facet::Feature),
+    ("technique", Facet::Technique),
+    ("motif", Facet::Motif),
+    ("fixing", Facet::Fixing),
+    ("state", Facet::State),
+];
+
+/// Directions in which an artefact is measured.
+pub(crate) const DIMENSIONS: &[(&str, Dimension)] = &[
+    ("length", Dimension::Length),
+    ("width", Dimension::Width),
+    ("thickness", Dimension::Thickness),
+    ("height", Dimension::Height),
+    ("diameter", Dimension::Diameter),
+];
+
+/// What the finder of a piece ought to be told.
+pub(crate) const CAUTIONS: &[(&str, Caution)] = &[
+    ("ordnance", Caution::Ordnance),
+    ("lead", Caution::Lead),
+    ("human-remains", Caution::HumanRemains),
+    ("iron", Caution::Iron),
+    ("treasure-likely", Caution::TreasureLikely),
+];
+
+/// How an artefact was made.
+pub(crate) const MADE: &[(&str, Made)] = &[
+    ("cast", Made::Cast),
+    ("hammered", Made::Hammered),
+    ("struck", Made::Struck),
+    ("wrought", Made::Wrought),
+    ("sheet", Made::Sheet),
+    ("wire", Made::Wire),
+    ("composite", Made::Composite),
+    ("drawn", Made::Drawn),
 ];

@@ -9,18 +9,23 @@
 
 use std::collections::HashMap;
 
+use super::artefacts::Artefacts;
 use super::fault::Fault;
 use super::files::Files;
-use super::raw::{Grade, RawLibrary, RawType, Row};
+use super::raw::{Grade, RawArtefact, RawArtefacts, RawLibrary, RawType, Row};
 use super::resolved::{Catalogue, CoinType};
-use super::spread::spread;
+use super::spread::{spread, spread_artefact};
 
+mod artefacts;
+mod classes;
+mod forms;
 mod legends;
 mod moved;
 mod names;
 mod order;
 mod ranges;
 mod refs;
+mod shapes;
 mod sources;
 mod spans;
 mod tables;
@@ -79,13 +84,28 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         name: "ranges",
-        summary: "weights and sizes are those of a coin and agree with each other",
+        summary: "weights and sizes are those of a coin, or of such a thing, and agree with each other",
         check: Some(ranges::check),
     },
     Rule {
         name: "values",
         summary: "words from a fixed list are on it, and no text is empty",
         check: Some(values::check),
+    },
+    Rule {
+        name: "classes",
+        summary: "a class has parts that are parts, sizes, words of its own, and the types of its folder",
+        check: Some(classes::check),
+    },
+    Rule {
+        name: "forms",
+        summary: "a word of form stands in the file of its facet, under its like, with words of its own",
+        check: Some(forms::check),
+    },
+    Rule {
+        name: "shapes",
+        summary: "an artefact type names forms where they belong, and none against itself",
+        check: Some(shapes::check),
     },
     Rule {
         name: "legends",
@@ -125,8 +145,14 @@ pub const RULES: &[Rule] = &[
 ];
 
 /// All faults the rules find.
-pub fn apply(files: &Files, raw: &RawLibrary, catalogue: &Catalogue) -> Vec<Fault> {
-    let library = Library::new(files, raw, catalogue);
+pub fn apply(
+    files: &Files,
+    raw: &RawLibrary,
+    things: &RawArtefacts,
+    catalogue: &Catalogue,
+    artefacts: &Artefacts,
+) -> Vec<Fault> {
+    let library = Library::new(files, (raw, things), (catalogue, artefacts));
     RULES
         .iter()
         .filter_map(|rule| rule.check)
@@ -139,6 +165,10 @@ struct Library<'a> {
     files: &'a Files,
     raw: &'a RawLibrary,
     catalogue: &'a Catalogue,
+    things: &'a RawArtefacts,
+    artefacts: &'a Artefacts,
+    /// Artefact types, each with its shared head filled in.
+    pieces: Vec<Piece<'a>>,
     /// Rows of the shared tables that carry a name, words, sources and a grade.
     rows: Vec<AnyRow<'a>>,
     /// Types, the live ones first, each with its shared head filled in.
@@ -169,6 +199,27 @@ struct Whole<'a> {
     attic: bool,
 }
 
+/// An artefact type as written and with its shared head filled in.
+struct Piece<'a> {
+    file: &'a str,
+    id: &'a str,
+    own: &'a RawArtefact,
+    shared: &'a RawArtefact,
+    whole: RawArtefact,
+}
+
+impl Piece<'_> {
+    fn fault(
+        &self,
+        rule: &'static str,
+        field: &str,
+        what: impl Into<String>,
+        mend: impl Into<String>,
+    ) -> Fault {
+        Fault::at(rule, self.file, self.id, field, what, mend)
+    }
+}
+
 impl Whole<'_> {
     fn fault(
         &self,
@@ -182,7 +233,11 @@ impl Whole<'_> {
 }
 
 impl<'a> Library<'a> {
-    fn new(files: &'a Files, raw: &'a RawLibrary, catalogue: &'a Catalogue) -> Library<'a> {
+    fn new(
+        files: &'a Files,
+        (raw, things): (&'a RawLibrary, &'a RawArtefacts),
+        (catalogue, artefacts): (&'a Catalogue, &'a Artefacts),
+    ) -> Library<'a> {
         let mut types = Vec::new();
         let mut live = HashMap::new();
         for (position, series) in raw.series.iter().chain(&raw.attic).enumerate() {
@@ -205,7 +260,10 @@ impl<'a> Library<'a> {
             files,
             raw,
             catalogue,
-            rows: all_rows(raw),
+            things,
+            artefacts,
+            pieces: pieces(things),
+            rows: all_rows(raw, things),
             types,
             live,
         }
@@ -220,13 +278,28 @@ impl<'a> Library<'a> {
     }
 }
 
+/// Every artefact type as written.
+fn pieces(things: &RawArtefacts) -> Vec<Piece<'_>> {
+    let mut pieces = Vec::new();
+    for series in &things.series {
+        pieces.extend(series.types.iter().map(|(id, own)| Piece {
+            file: &series.file,
+            id,
+            own,
+            shared: &series.shared,
+            whole: spread_artefact(&series.shared, own),
+        }));
+    }
+    pieces
+}
+
 /// Gathers the rows of all shared tables; a macro, since the row structs share
 /// fields but no trait.
-fn all_rows(raw: &RawLibrary) -> Vec<AnyRow<'_>> {
+fn all_rows<'a>(raw: &'a RawLibrary, things: &'a RawArtefacts) -> Vec<AnyRow<'a>> {
     let mut rows = Vec::new();
     macro_rules! gather {
-        ($kind:literal, $table:ident) => {
-            rows.extend(raw.$table.iter().map(|row| AnyRow {
+        ($kind:literal, $half:ident, $table:ident) => {
+            rows.extend($half.$table.iter().map(|row| AnyRow {
                 kind: $kind,
                 file: &row.file,
                 id: &row.id,
@@ -237,12 +310,15 @@ fn all_rows(raw: &RawLibrary) -> Vec<AnyRow<'_>> {
             }))
         };
     }
-    gather!("period", periods);
-    gather!("metal", metals);
-    gather!("denomination", denominations);
-    gather!("ruler", rulers);
-    gather!("mint", mints);
-    gather!("motif", motifs);
+    gather!("period", raw, periods);
+    gather!("metal", raw, metals);
+    gather!("denomination", raw, denominations);
+    gather!("ruler", raw, rulers);
+    gather!("mint", raw, mints);
+    gather!("motif", raw, motifs);
+    gather!("period", things, periods);
+    gather!("class", things, classes);
+    gather!("form", things, forms);
     // Legends, the titles of a ruler and the entries of a table have no name to be called by.
     macro_rules! gather_nameless {
         ($kind:literal, $table:ident) => {
@@ -276,6 +352,9 @@ fn named_rows<'a>(library: &Library<'a>) -> Vec<(&'static str, &'a str, &'a str)
             .iter()
             .map(|coin| ("type", coin.file, coin.id)),
     );
+    // No artefact has the id of a coin: both are called by it alone.
+    let pieces = library.pieces.iter();
+    named.extend(pieces.map(|piece| ("type", piece.file, piece.id)));
     named
 }
 

@@ -5,7 +5,8 @@
 //! over all files (types over all series and the attic); that no two series files
 //! share a name, which is the series' id; and that a series file opens with a
 //! `[shared]` head that has `series`, which stands nowhere else, as `name` stands
-//! only in types.
+//! only in types. An artefact's `group` and `span` stand only in types as well, and
+//! `group` is written like an id.
 //!
 //! Why: an id is permanent. Shelves and links hold it for years, so it must be safe
 //! in a path, in an address and on a command line.
@@ -16,7 +17,7 @@
 use std::collections::HashMap;
 
 use super::super::fault::Fault;
-use super::super::raw::RawSeries;
+use super::super::raw::{RawArtefactSeries, RawSeries};
 use super::{Library, named_rows};
 
 pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
@@ -60,8 +61,10 @@ fn well_formed(id: &str) -> bool {
 /// File names and shared heads of the series.
 fn heads(library: &Library<'_>, faults: &mut Vec<Fault>) {
     let mut first: HashMap<&str, &str> = HashMap::new();
-    for series in library.raw.series.iter().chain(&library.raw.attic) {
-        let file = series.file.as_str();
+    let coins = library.raw.series.iter().chain(&library.raw.attic);
+    let things = library.things.series.iter();
+    let files = coins.clone().map(|series| series.file.as_str());
+    for file in files.chain(things.clone().map(|series| series.file.as_str())) {
         let stem = file
             .rsplit('/')
             .next()
@@ -77,7 +80,53 @@ fn heads(library: &Library<'_>, faults: &mut Vec<Fault>) {
             let mend = "rename one of the two files";
             faults.push(Fault::at("names", file, "", "", what, mend));
         }
-        titles(series, faults);
+    }
+    coins.for_each(|series| titles(series, faults));
+    things.for_each(|series| thing_titles(series, faults));
+    groups(library, faults);
+}
+
+/// What stands in the shared head of a series of artefacts and what in its types.
+fn thing_titles(series: &RawArtefactSeries, faults: &mut Vec<Fault>) {
+    let mut push = |id: &str, field: &str, what: &str, mend: &str| {
+        faults.push(Fault::at("names", &series.file, id, field, what, mend));
+    };
+    let shared = &series.shared;
+    let named = shared.series.as_ref();
+    if named.is_none_or(|name| name.trim().is_empty()) {
+        let mend = "write [shared] with `series`, the name of the series, at its head";
+        push("shared", "series", "the series has no name", mend);
+    }
+    let own = [
+        ("name", shared.name.is_some()),
+        ("group", shared.group.is_some()),
+        ("span", shared.span.is_some()),
+    ];
+    for (field, _) in own.iter().filter(|(_, there)| *there) {
+        let what = format!("a {field} cannot be shared");
+        push(
+            "shared",
+            field,
+            &what,
+            &format!("write `{field}` in each type"),
+        );
+    }
+    let types = series.types.iter();
+    for (id, _) in types.filter(|(_, piece)| piece.series.is_some()) {
+        let mend = "write it once, in [shared]";
+        push(id, "series", "a type names its series", mend);
+    }
+}
+
+/// A group is written like an id, since its members are found by it.
+fn groups(library: &Library<'_>, faults: &mut Vec<Fault>) {
+    for piece in &library.pieces {
+        let group = piece.own.group.as_deref();
+        if let Some(group) = group.filter(|group| !well_formed(group)) {
+            let what = format!("the group `{group}` is not written like an id");
+            let mend = "use lower-case letters, digits and single dashes between them";
+            faults.push(piece.fault("names", "group", what, mend));
+        }
     }
 }
 

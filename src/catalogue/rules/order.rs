@@ -13,7 +13,6 @@
 use std::cmp::Ordering;
 
 use super::super::fault::Fault;
-use super::super::raw::RawSeries;
 use super::Library;
 
 /// Longest series file, in lines.
@@ -26,7 +25,10 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     for (file, text) in library.files {
         lines(file, text, &mut faults);
     }
-    let series = |file: &str| file.starts_with("coins/") || file.starts_with("attic/");
+    let series = |file: &str| {
+        let folders = ["coins/", "attic/", "artefacts/"];
+        folders.iter().any(|folder| file.starts_with(folder))
+    };
     for (file, text) in library.files.iter().filter(|(file, _)| !series(file)) {
         tables(
             file,
@@ -38,31 +40,34 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     }
     for series in library.raw.series.iter().chain(&library.raw.attic) {
         if let Some(text) = library.files.get(&series.file) {
-            one_series(series, text, &mut faults);
+            let shared = series.shared.span;
+            let span = |id: &str| series.types.get(id).and_then(|coin| coin.span).or(shared);
+            one_series(&series.file, text, span, &mut faults);
+        }
+    }
+    for series in &library.things.series {
+        if let Some(text) = library.files.get(&series.file) {
+            let span = |id: &str| series.types.get(id).and_then(|piece| piece.span);
+            one_series(&series.file, text, span, &mut faults);
         }
     }
     faults
 }
 
-fn one_series(series: &RawSeries, text: &str, faults: &mut Vec<Fault>) {
-    let shared = series.shared.span;
-    let place = |id: &str| {
-        let own = series.types.get(id).and_then(|coin| coin.span).or(shared);
-        (id != "shared", own.map(|span| span[0]))
-    };
+fn one_series(
+    file: &str,
+    text: &str,
+    span: impl Fn(&str) -> Option<[i32; 2]>,
+    faults: &mut Vec<Fault>,
+) {
+    let place = |id: &str| (id != "shared", span(id).map(|span| span[0]));
     let compare = |a: &str, b: &str| place(a).cmp(&place(b)).then_with(|| a.cmp(b));
-    tables(
-        &series.file,
-        text,
-        compare,
-        "order of first year and id",
-        faults,
-    );
+    tables(file, text, compare, "order of first year and id", faults);
     let count = text.lines().count();
     if count > LONGEST_SERIES {
         let what = format!("the series is {count} lines long, more than {LONGEST_SERIES}");
         let mend = "split it into two series";
-        faults.push(Fault::at("order", &series.file, "", "", what, mend));
+        faults.push(Fault::at("order", file, "", "", what, mend));
     }
 }
 
@@ -154,14 +159,14 @@ mod tests {
 
     #[test]
     fn a_series_of_601_lines_is_too_long() {
-        let series = RawSeries {
-            file: "coins/x/y.toml".to_string(),
-            shared: Default::default(),
-            types: Default::default(),
-        };
         let told = |count: usize| {
             let mut faults = Vec::new();
-            one_series(&series, &"#\n".repeat(count), &mut faults);
+            one_series(
+                "coins/x/y.toml",
+                &"#\n".repeat(count),
+                |_| None,
+                &mut faults,
+            );
             faults
         };
         assert!(told(600).is_empty());

@@ -6,7 +6,8 @@
 //! above nought that sum to 1; a weight and a diameter that, with the metal's
 //! density, make a disc of 0.25 to 5 mm; and a type's own mean weight within 40 % of
 //! a standard of its denomination and metal that held in its years, unless a `note`
-//! or `copy` accounts for it.
+//! or `copy` accounts for it. Sizes of an artefact are 1 to 2000 mm, thickness from
+//! 0.1 mm, its weight 0.01 g to 50 kg, and a type gives some dimension.
 //!
 //! Why: a misplaced point or a grain taken for a gram ranks a type out of sight.
 //!
@@ -18,7 +19,7 @@ use std::ops::RangeInclusive;
 use super::super::fault::Fault;
 use super::super::raw::{RawStandard, RawType};
 use super::super::resolved::CoinType;
-use super::{Library, Whole};
+use super::{Library, Whole, artefacts};
 use crate::find::MetalSeen;
 
 /// File, row and field a figure stands in.
@@ -63,6 +64,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
         }
         faults.extend(near_standard(coin, written, library));
     }
+    faults.extend(artefacts::ranges::check(library));
     faults
 }
 

@@ -58,6 +58,16 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
             desk.vouched(at, sources, coin.whole.grade);
         }
     }
+    for series in &library.things.series {
+        let at = (series.file.as_str(), "shared", "sources");
+        desk.cited(at, series.shared.sources.as_deref().unwrap_or(&[]));
+    }
+    for piece in &library.pieces {
+        let at = (piece.file, piece.id, "sources");
+        desk.cited(at, piece.own.sources.as_deref().unwrap_or(&[]));
+        let sources = piece.whole.sources.as_deref().unwrap_or(&[]);
+        desk.vouched(at, sources, piece.whole.grade);
+    }
     desk.faults
 }
 

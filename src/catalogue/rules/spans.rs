@@ -7,7 +7,8 @@
 //! shares a year with every mint's life and with its period in any case; that
 //! `outside` excuses something (in `[shared]`: for some type); and that two standards
 //! of one denomination and metal share at most the year of the change, unless the
-//! `note` of either says why both held.
+//! `note` of either says why both held. The span of an artefact type shares a year
+//! with its period, and leaves it by at most 60 years unless its `note` says why.
 //!
 //! A change within a year is written by ending the one standard and beginning the
 //! next in that year: a coin of that year may be of either.
@@ -23,7 +24,7 @@ use super::super::fault::Fault;
 use super::super::raw::RawDenomination;
 use super::super::raw::Row;
 use super::super::resolved::{Catalogue, CoinType, Ruler};
-use super::{Library, Whole, row_fault};
+use super::{Library, Whole, artefacts, row_fault};
 use crate::find::{Span, Year};
 
 /// Years a row may name.
@@ -44,6 +45,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
         standards(row, &mut faults);
     }
     types(library, &mut faults);
+    faults.extend(artefacts::spans::check(library));
     faults
 }
 

@@ -5,7 +5,7 @@
 //! twice; that no word of a row repeats another or the row's own name; and that a
 //! legend stands under one id. Legends are compared in one script, letters folded,
 //! blanks and stops dropped; a break in another place makes another legend, since a
-//! finder can see it.
+//! finder can see it. Artefact types are held to the same.
 //!
 //! Why: of two copies of a fact one will be corrected.
 //!
@@ -17,7 +17,7 @@ use super::super::fault::Fault;
 use super::super::inscribe::{MINT_SLOT, glyphs};
 use super::super::raw::{RawFace, RawType};
 use super::super::resolved::Glyph;
-use super::{AnyRow, Library, plain, repeated};
+use super::{AnyRow, Library, artefacts, plain, repeated};
 
 pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     let mut faults = Vec::new();
@@ -38,6 +38,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
         row_words(row, &mut faults);
     }
     legends(library, &mut faults);
+    faults.extend(artefacts::twice::check(library));
     faults
 }
 

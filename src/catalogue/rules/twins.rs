@@ -5,7 +5,9 @@
 //! and kind of copy name each other in `apart`; one direction suffices. Different
 //! years do not help: they are what the finder wants to learn. Where a type has no
 //! weights of its own the standards it falls under are compared, not how its years
-//! are divided between them.
+//! are divided between them. Two artefact types of one class, period and span never
+//! agree in sizes, materials, letters and all words of form: there even `apart` does
+//! not help, since what it tells should stand in a field.
 //!
 //! Why: the scorer would give both the same mark and call a coin's toss a result.
 //!
@@ -16,7 +18,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::super::fault::Fault;
 use super::super::resolved::{CoinType, CopyKind, Face};
-use super::{Library, Whole};
+use super::{Library, Whole, artefacts};
 use crate::find::Making;
 
 pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
@@ -40,6 +42,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
         }
         elder.push(coin);
     }
+    faults.extend(artefacts::twins::check(library));
     faults
 }
 

@@ -18,7 +18,7 @@ use std::collections::HashMap;
 use super::super::fault::Fault;
 use super::super::raw::{RawRuler, RawType, Row};
 use super::super::resolve::{AXES, COMMON, COPIES, HABITS, MAKINGS};
-use super::{Library, Whole, row_fault};
+use super::{Library, Whole, artefacts, row_fault};
 
 /// Kinds of ruler.
 pub(crate) const KINDS: &[&str] = &["ruler", "joint", "people", "body"];
@@ -68,6 +68,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
             attic(coin, &mut faults);
         }
     }
+    faults.extend(artefacts::values::check(library));
     faults
 }
 

@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::super::Outcome;
 use super::super::error::Trouble;
 use super::{files, grade, print_json};
-use crate::catalogue::{self, Catalogue, Fault, Standing};
+use crate::catalogue::{self, Checked, Fault, Standing};
 
 /// Grades, the best first.
 const GRADES: [Standing; 3] = [Standing::Checked, Standing::Cited, Standing::Recalled];
@@ -27,8 +27,14 @@ struct CheckView {
     /// Types of other things.
     artefacts: usize,
     faults: Vec<FaultView>,
+    /// Types of both sorts.
     by_period: BTreeMap<String, usize>,
     by_grade: BTreeMap<&'static str, usize>,
+    artefacts_by_period: BTreeMap<String, usize>,
+    /// Artefact types by the class written for them; those of wider classes are not added up.
+    artefacts_by_class: BTreeMap<String, usize>,
+    classes: usize,
+    forms: usize,
     sources: usize,
     motifs: usize,
 }
@@ -50,14 +56,13 @@ pub(super) fn run(
     json: bool,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let (library, faults) = catalogue::check(&files(folder)?);
-    let view = check_view(&library, &faults);
+    let checked = catalogue::check(&files(folder)?);
     if json {
-        print_json(&view, out)?;
+        print_json(&check_view(&checked), out)?;
     } else {
-        print(&library, &faults, out)?;
+        print(&checked, out)?;
     }
-    Ok(if faults.is_empty() {
+    Ok(if checked.faults.is_empty() {
         Outcome::Answer
     } else {
         Outcome::NothingFits
@@ -72,37 +77,69 @@ pub(super) fn list_rules(out: &mut dyn Write) -> Result<Outcome, Trouble> {
     Ok(Outcome::Answer)
 }
 
-fn check_view(library: &Catalogue, faults: &[Fault]) -> CheckView {
-    let periods = library.periods.iter().zip(by_period(library));
-    let by_period = periods.map(|(period, grades)| (period.id.clone(), grades.iter().sum()));
-    let by_grade = GRADES.map(grade).into_iter().zip(by_grade(library));
+fn check_view(checked: &Checked) -> CheckView {
+    let (coins, things) = (&checked.catalogue, &checked.artefacts);
+    let counted = |counts: Vec<(&str, [usize; 3])>| {
+        let counts = counts.into_iter();
+        let counts = counts.map(|(id, grades)| (id.to_string(), grades.iter().sum()));
+        counts.collect::<BTreeMap<String, usize>>()
+    };
+    let by_grade = GRADES.map(grade).into_iter().zip(by_grade(checked));
     CheckView {
-        types: library.listed().len(),
-        // The library has no tables of artefacts: all its types are of coins and near-coins.
-        coins: library.listed().len(),
-        artefacts: 0,
-        faults: faults.iter().map(fault_view).collect(),
-        by_period: by_period.collect(),
+        types: coins.listed().len() + things.types.len(),
+        coins: coins.listed().len(),
+        artefacts: things.types.len(),
+        faults: checked.faults.iter().map(fault_view).collect(),
+        by_period: counted(by_period(checked, true)),
         by_grade: by_grade.collect(),
-        sources: library.sources.len(),
-        motifs: library.motifs.len(),
+        artefacts_by_period: counted(by_period(checked, false)),
+        artefacts_by_class: by_class(checked)
+            .into_iter()
+            .map(|(id, count)| (id.to_string(), count))
+            .collect(),
+        classes: things.classes.len(),
+        forms: things.forms.len(),
+        sources: coins.sources.len(),
+        motifs: coins.motifs.len(),
     }
 }
 
 /// Types of each grade, in order of [`GRADES`].
-fn by_grade(library: &Catalogue) -> [usize; 3] {
-    GRADES.map(|grade| {
-        let of_grade = library.listed().iter().filter(|t| t.standing == grade);
-        of_grade.count()
-    })
+fn by_grade(checked: &Checked) -> [usize; 3] {
+    let mut counts = [0; 3];
+    for (_, grades) in by_period(checked, true) {
+        for (whole, count) in counts.iter_mut().zip(grades) {
+            *whole += count;
+        }
+    }
+    counts
 }
 
-/// Types of each period and grade, in order of the library's periods and of [`GRADES`].
-fn by_period(library: &Catalogue) -> Vec<[usize; 3]> {
-    let mut counts = vec![[0; 3]; library.periods.len()];
-    for coin in library.listed() {
-        let grade = GRADES.iter().position(|grade| *grade == coin.standing);
-        counts[coin.period][grade.unwrap_or(2)] += 1;
+/// Types of each period and grade, in order of first year and of [`GRADES`]: of artefacts, and
+/// of coins too where `coins` says so.
+fn by_period(checked: &Checked, coins: bool) -> Vec<(&str, [usize; 3])> {
+    let things = &checked.artefacts;
+    let mut counts = vec![[0; 3]; things.periods.len()];
+    let coined = checked.catalogue.listed().iter().filter(|_| coins);
+    let coined = coined.map(|coin| (coin.period, coin.standing));
+    let made = things.types.iter();
+    for (period, standing) in coined.chain(made.map(|one| (one.period, one.standing))) {
+        let grade = GRADES.iter().position(|grade| *grade == standing);
+        counts[period][grade.unwrap_or(2)] += 1;
+    }
+    let order = things.periods_in_order().into_iter();
+    order
+        .map(|period| (things.periods[period].id.as_str(), counts[period]))
+        .collect()
+}
+
+/// Artefact types of each class, in alphabetical order, classes without types left out.
+fn by_class(checked: &Checked) -> BTreeMap<&str, usize> {
+    let things = &checked.artefacts;
+    let mut counts = BTreeMap::new();
+    for artefact in &things.types {
+        let class = things.classes[artefact.class].id.as_str();
+        *counts.entry(class).or_insert(0) += 1;
     }
     counts
 }
@@ -128,31 +165,50 @@ fn fault_view(fault: &Fault) -> FaultView {
     }
 }
 
-fn print(library: &Catalogue, faults: &[Fault], out: &mut dyn Write) -> Result<(), Trouble> {
-    faults
-        .iter()
-        .try_for_each(|fault| writeln!(out, "{fault}"))?;
+fn print(checked: &Checked, out: &mut dyn Write) -> Result<(), Trouble> {
+    let (library, things) = (&checked.catalogue, &checked.artefacts);
+    let mut faults = checked.faults.iter();
+    faults.try_for_each(|fault| writeln!(out, "{fault}"))?;
+    let (coins, made) = (library.listed().len(), things.types.len());
     writeln!(
         out,
-        "{} types, {} motifs, {} sources, {} faults",
-        library.listed().len(),
+        "{} types ({coins} of coins, {made} of artefacts), {} motifs, {} classes, {} forms, \
+         {} sources, {} faults",
+        coins + made,
         library.motifs.len(),
+        things.classes.len(),
+        things.forms.len(),
         library.sources.len(),
-        faults.len()
+        checked.faults.len()
     )?;
-    let by_period = by_period(library);
-    let whole = |grades: &[usize; 3]| grades.iter().sum::<usize>().to_string();
-    let ids = || library.periods.iter().map(|period| period.id.as_str());
-    let counts = ids().zip(by_period.iter().map(whole));
-    writeln!(out, "by period: {}", counted(counts))?;
+    let whole = |(id, grades): (&'_ str, [usize; 3])| {
+        (id.to_string(), grades.iter().sum::<usize>().to_string())
+    };
+    let both = by_period(checked, true);
     let named = |grades: [usize; 3]| {
         let grades = grades.map(|count| count.to_string());
         counted(GRADES.map(grade).into_iter().zip(grades))
     };
-    writeln!(out, "by grade:  {}", named(by_grade(library)))?;
-    let widest = ids().map(str::len).max().unwrap_or(0);
-    for (id, grades) in ids().zip(by_period) {
-        writeln!(out, "  {id:<widest$}  {}", named(grades))?;
+    let counts = |counts: Vec<(String, String)>| {
+        counted(
+            counts
+                .iter()
+                .map(|(id, count)| (id.as_str(), count.clone())),
+        )
+    };
+    let all = both.iter().copied().map(whole).collect();
+    writeln!(out, "by period: {}", counts(all))?;
+    writeln!(out, "by grade:  {}", named(by_grade(checked)))?;
+    let widest = both.iter().map(|(id, _)| id.len()).max().unwrap_or(0);
+    for (id, grades) in &both {
+        writeln!(out, "  {id:<widest$}  {}", named(*grades))?;
+    }
+    if made > 0 {
+        let made = by_period(checked, false).into_iter().map(whole).collect();
+        writeln!(out, "artefacts by period: {}", counts(made))?;
+        let classes = by_class(checked).into_iter();
+        let classes = classes.map(|(id, count)| (id, count.to_string()));
+        writeln!(out, "artefacts by class:  {}", counted(classes))?;
     }
     Ok(())
 }

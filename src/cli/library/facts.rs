@@ -39,7 +39,8 @@ pub(super) fn shown(id: &str, library: &Catalogue) -> Vec<ShownView> {
         .collect()
 }
 
-fn row(kind: &'static str, id: &str, name: &str, facts: Vec<FactView>) -> ShownView {
+/// A row with its facts.
+pub(super) fn row(kind: &'static str, id: &str, name: &str, facts: Vec<FactView>) -> ShownView {
     ShownView {
         kind,
         id: id.to_string(),
@@ -204,7 +205,7 @@ fn face(name: &'static str, face: &Face, library: &Catalogue) -> [FactView; 2] {
 }
 
 /// A source by its title, with the place cited and the key.
-fn source(cited: &str, library: &Catalogue) -> String {
+pub(super) fn source(cited: &str, library: &Catalogue) -> String {
     let (key, place) = cited
         .split_once(':')
         .map_or((cited, String::new()), |(key, place)| {
@@ -224,11 +225,13 @@ fn motif_names(motifs: &[usize], library: &Catalogue) -> String {
     list(motifs.iter().map(|m| library.motifs[*m].name.clone()))
 }
 
-fn fact(what: &'static str, is: String) -> FactView {
+/// One fact.
+pub(super) fn fact(what: &'static str, is: String) -> FactView {
     FactView { what, is }
 }
 
-fn list(names: impl Iterator<Item = String>) -> String {
+/// Names in one line.
+pub(super) fn list(names: impl Iterator<Item = String>) -> String {
     names.collect::<Vec<_>>().join(", ")
 }
 

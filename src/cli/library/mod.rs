@@ -11,6 +11,7 @@ mod neighbours;
 mod search;
 mod show;
 mod table;
+mod things;
 mod tidy;
 
 use std::io::Write;
@@ -18,7 +19,7 @@ use std::path::Path;
 
 use super::args::{Args, CatalogueArgs, CatalogueVerb};
 use super::error::Trouble;
-use super::{Outcome, open, print_json};
+use super::{Outcome, artefacts, open, print_json};
 use crate::catalogue::{self, Files, Standing};
 
 /// Runs one of the library's verbs.
@@ -39,12 +40,17 @@ pub(super) fn run(
             series,
             json,
         } => neighbours::run(*draws, series.as_deref(), *json, open(args)?, out),
-        CatalogueVerb::Show { id, json } => show::run(id, *json, open(args)?, out),
+        CatalogueVerb::Show { id, json } => {
+            let house = open(args)?;
+            show::run(id, *json, (house, &artefacts(args, house)?), out)
+        }
         CatalogueVerb::Table { name, words, json } => {
             table::run(name.as_deref(), words, *json, open(args)?, out)
         }
         CatalogueVerb::Search { words, top, json } => {
-            search::run(words, *top, *json, open(args)?, out)
+            let house = open(args)?;
+            let artefacts = artefacts(args, house)?;
+            search::run(words, *top, *json, (house, &artefacts), out)
         }
     }
 }

@@ -1,4 +1,4 @@
-//! `catalogue search`: types by words they hold.
+//! `catalogue search`: types by words they hold, coins first and artefacts in a part of their own.
 //!
 //! Finds plain parts of words, all of them in one type; never ranks by likeness.
 //!
@@ -10,14 +10,34 @@ use serde::Serialize;
 
 use super::super::Outcome;
 use super::super::error::Trouble;
-use super::print_json;
+use super::{print_json, things};
 use crate::House;
-use crate::catalogue::{Catalogue, CoinType};
+use crate::catalogue::{ArtefactType, Artefacts, Catalogue, CoinType};
 use crate::find::Span;
 
 /// A type found.
 #[derive(Serialize)]
+#[serde(untagged)]
+enum Hit {
+    Coin(HitView),
+    Artefact(ThingView),
+}
+
+/// An artefact type found.
+#[derive(Serialize)]
+struct ThingView {
+    kind: &'static str,
+    id: String,
+    name: String,
+    class: String,
+    from: i32,
+    to: i32,
+}
+
+/// A coin type found.
+#[derive(Serialize)]
 struct HitView {
+    kind: &'static str,
     id: String,
     name: String,
     ruler: String,
@@ -31,20 +51,36 @@ pub(super) fn run(
     words: &[String],
     top: usize,
     json: bool,
-    house: &House,
+    (house, artefacts): (&House, &Artefacts),
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let library = &house.catalogue;
-    let hits = holding(words, library);
-    let found = hits.len();
-    let shown = hits.into_iter().take(top);
-    let views: Vec<HitView> = shown.map(|coin| hit_view(coin, library)).collect();
+    let wanted: Vec<String> = words
+        .iter()
+        .flat_map(|w| w.split_whitespace())
+        .map(str::to_lowercase)
+        .collect();
+    let coins = holding(&wanted, library);
+    let things = things_holding(&wanted, artefacts, library);
+    let found = (coins.len(), things.len());
+    let coins = coins.into_iter().take(top);
+    let coins: Vec<HitView> = coins.map(|coin| hit_view(coin, library)).collect();
+    let things = things.into_iter().take(top);
+    let things: Vec<ThingView> = things.map(|one| thing_view(one, artefacts)).collect();
     if json {
-        print_json(&views, out)?;
+        let hits = coins.into_iter().map(Hit::Coin);
+        let hits: Vec<Hit> = hits.chain(things.into_iter().map(Hit::Artefact)).collect();
+        print_json(&hits, out)?;
     } else {
-        print(&views, found, top, out)?;
+        // A part that holds nothing is left out, unless both do.
+        if found.0 > 0 || found.1 == 0 {
+            print(&coins, found.0, top, out)?;
+        }
+        if found.1 > 0 {
+            print_things(&things, found.1, top, out)?;
+        }
     }
-    Ok(if found == 0 {
+    Ok(if found == (0, 0) {
         Outcome::NothingFits
     } else {
         Outcome::Answer
@@ -52,15 +88,10 @@ pub(super) fn run(
 }
 
 /// The types that hold all words, in order.
-fn holding<'c>(words: &[String], library: &'c Catalogue) -> Vec<&'c CoinType> {
-    let wanted: Vec<String> = words
-        .iter()
-        .flat_map(|w| w.split_whitespace())
-        .map(str::to_lowercase)
-        .collect();
+fn holding<'c>(wanted: &[String], library: &'c Catalogue) -> Vec<&'c CoinType> {
     let types = library.listed().iter();
     let mut hits: Vec<&CoinType> = types
-        .filter(|coin| holds_all(&searchable(coin, library), &wanted))
+        .filter(|coin| holds_all(&searchable(coin, library), wanted))
         .collect();
     hits.sort_by(|a, b| {
         b.common
@@ -74,12 +105,66 @@ fn holding<'c>(words: &[String], library: &'c Catalogue) -> Vec<&'c CoinType> {
 fn hit_view(coin: &CoinType, library: &Catalogue) -> HitView {
     let ruler = coin.ruler.map(|ruler| library.rulers[ruler].name.clone());
     HitView {
+        kind: "coin",
         id: coin.id.clone(),
         name: coin.name.clone(),
         ruler: ruler.unwrap_or_default(),
         denomination: library.denominations[coin.denomination].name.clone(),
         from: coin.span.from,
         to: coin.span.to,
+    }
+}
+
+/// The artefact types that hold all words, in order.
+fn things_holding<'a>(
+    wanted: &[String],
+    artefacts: &'a Artefacts,
+    library: &Catalogue,
+) -> Vec<&'a ArtefactType> {
+    let types = artefacts.types.iter();
+    let mut hits: Vec<&ArtefactType> = types
+        .filter(|one| holds_all(&things::searchable(one, artefacts, library), wanted))
+        .collect();
+    hits.sort_by(|a, b| {
+        let commonest = b.common.cmp(&a.common);
+        commonest.then(a.span.cmp(&b.span)).then(a.id.cmp(&b.id))
+    });
+    hits
+}
+
+fn thing_view(artefact: &ArtefactType, artefacts: &Artefacts) -> ThingView {
+    ThingView {
+        kind: "artefact",
+        id: artefact.id.clone(),
+        name: artefact.name.clone(),
+        class: artefacts.classes[artefact.class].name.clone(),
+        from: artefact.span.from,
+        to: artefact.span.to,
+    }
+}
+
+fn print_things(
+    hits: &[ThingView],
+    found: usize,
+    top: usize,
+    out: &mut dyn Write,
+) -> Result<(), Trouble> {
+    for hit in hits {
+        let (from, to) = (hit.from, hit.to);
+        let years = Span { from, to }.text();
+        writeln!(out, "{:<34} {}: {}, {years}", hit.id, hit.class, hit.name)?;
+    }
+    let more = more(found, top);
+    writeln!(out, "{found} artefact type(s) found{more}")?;
+    Ok(())
+}
+
+/// How to see what is not shown.
+fn more(found: usize, top: usize) -> String {
+    if found > top {
+        format!(", {top} shown; see more with --top {found}")
+    } else {
+        String::new()
     }
 }
 
@@ -101,11 +186,7 @@ fn print(hits: &[HitView], found: usize, top: usize, out: &mut dyn Write) -> Res
             hit.id, hit.denomination, hit.name
         )?;
     }
-    let more = if found > top {
-        format!(", {top} shown; see more with --top {found}")
-    } else {
-        String::new()
-    };
+    let more = more(found, top);
     writeln!(out, "{found} type(s) found{more}")?;
     Ok(())
 }

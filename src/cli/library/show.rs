@@ -11,20 +11,21 @@ use super::super::Outcome;
 use super::super::error::Trouble;
 use super::super::ids;
 use super::facts::shown;
-use super::print_json;
+use super::{print_json, things};
 use crate::House;
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Artefacts, Catalogue};
 
 /// Shows the rows with this id.
 pub(super) fn run(
     id: &str,
     json: bool,
-    house: &House,
+    (house, artefacts): (&House, &Artefacts),
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let shown = shown(id, &house.catalogue);
+    let mut shown = shown(id, &house.catalogue);
+    shown.extend(things::shown(id, artefacts, &house.catalogue));
     if shown.is_empty() {
-        return Err(not_held(id, &house.catalogue));
+        return Err(not_held(id, &house.catalogue, artefacts));
     }
     if json {
         print_json(&shown, out)?;
@@ -40,10 +41,11 @@ pub(super) fn run(
     Ok(Outcome::Answer)
 }
 
-fn not_held(id: &str, library: &Catalogue) -> Trouble {
+fn not_held(id: &str, library: &Catalogue, artefacts: &Artefacts) -> Trouble {
     let types = library.listed().iter().map(|t| &t.id);
     let known = types
         .chain(library.rulers.iter().map(|r| &r.id))
-        .chain(library.motifs.iter().map(|m| &m.id));
+        .chain(library.motifs.iter().map(|m| &m.id))
+        .chain(things::ids(artefacts));
     ids::not_held("nothing in the library has", id, known)
 }

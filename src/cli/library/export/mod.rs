@@ -6,8 +6,10 @@
 //!
 //! Invariant: `datapackage.json` is put in place last, so a folder that has one is whole.
 
+mod artefacts;
 mod columns;
 mod dated;
+mod forms;
 mod makers;
 mod seen;
 mod table;
@@ -23,7 +25,7 @@ use sha2::{Digest, Sha256};
 use super::super::Outcome;
 use super::super::error::Trouble;
 use super::files;
-use crate::catalogue::{self, Files};
+use crate::catalogue::{self, Checked, Files};
 use table::Table;
 
 /// The file that says what the others hold.
@@ -79,17 +81,26 @@ fn room(folder: &Path, force: bool) -> Result<bool, Trouble> {
 
 /// The tables of a sound library, and its digest.
 fn tables(files: &Files) -> Result<(Vec<Table>, String), Trouble> {
-    let (library, faults) = catalogue::check(files);
+    let Checked {
+        catalogue: library,
+        artefacts,
+        faults,
+    } = catalogue::check(files);
     if !faults.is_empty() {
         let what = format!("the library has {} fault(s)", faults.len());
         let hint = "see them with: lynchet catalogue check; mend them, and export again";
         return Err(Trouble::new(what, hint));
     }
-    let (raw, _) = catalogue::read(files);
+    let (mut raw, _) = catalogue::read(files);
+    let (things, _) = catalogue::read_artefacts(files);
+    // One table of periods for coins and artefacts.
+    raw.periods.splice(0..0, things.periods.iter().cloned());
     let mut tables = makers::tables(&raw);
     tables.extend(seen::tables(&raw));
     tables.extend(types::tables(&raw, &library));
     tables.extend(dated::tables(&raw));
+    tables.extend(forms::tables(&things));
+    tables.extend(artefacts::tables(&artefacts, &library));
     Ok((tables, library.digest))
 }
 
@@ -115,14 +126,15 @@ fn description(resources: Vec<Value>, digest: &str) -> Value {
     json!({
         "profile": "tabular-data-package",
         "name": "lynchet-catalogue",
-        "title": "Lynchet: coin types found in English and Welsh soil",
+        "title": "Lynchet: types of coins and artefacts found in English and Welsh soil",
         "description": "Types of coins and near-coins that are found in England and Wales, from \
-            the Iron Age to 1971, with what can be seen, read and measured of them, who issued \
+            the Iron Age to 1971, and of other metal artefacts from the Bronze Age on, with what can be seen, read and measured of them, who issued \
             them, their sources, and how far each row is vouched for. Measures are those of \
-            pieces as struck: weights in grams, sizes in millimetres. Years BC are negative, and \
+            pieces as struck, of artefacts those of whole pieces: weights in grams, sizes in \
+            millimetres. Years BC are negative, and \
             there is no year 0. An empty cell says that the library says nothing.",
         "version": format!("{}+{digest}", env!("CARGO_PKG_VERSION")),
-        "keywords": ["archaeology", "coins", "numismatics", "England", "Wales"],
+        "keywords": ["archaeology", "artefacts", "coins", "numismatics", "England", "Wales"],
         "licenses": [{
             "name": "CC0-1.0",
             "title": "Creative Commons Zero 1.0 Universal",
