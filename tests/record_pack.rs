@@ -54,7 +54,10 @@ fn poppler(tool: &str, arguments: &[&str]) -> Vec<u8> {
     });
     let told = String::from_utf8_lossy(&ended.stderr);
     assert!(ended.status.success(), "{tool} {arguments:?}: {told}");
-    assert!(told.trim().is_empty(), "{tool} complains: {told}");
+    // Poppler 22 takes the entry Suspects of a tagged document for a fault; ISO 32000-1, table 321,
+    // has it as the boolean that stands there (from memory).
+    let complains = told.lines().find(|line| !line.contains("Suspects object"));
+    assert_eq!(complains, None, "{tool}");
     ended.stdout
 }
 
