@@ -478,6 +478,18 @@ fn what_cannot_be_done_is_told_with_the_mend() {
     refused(&over, &["original"]);
     refused(&[COIN, "--obverse", &front], &["--obverse", "--form pdf"]);
     refused(&[COIN, "--find-at", "1,1"], &["--find-at", "--obverse"]);
+    let plain = place(&folder, "plain.pdf");
+    let without = [
+        COIN,
+        "--obverse",
+        &front,
+        "--no-plate",
+        "--form",
+        "pdf",
+        "--to",
+        &plain,
+    ];
+    refused(&without, &["--no-plate", "--pack"]);
     let gone = [COIN, "--view", "gone.jpg", "--pack", &pack, "--force"];
     refused(&gone, &["gone.jpg"]);
     let text = place(&folder, "text.jpg");
