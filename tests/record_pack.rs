@@ -182,7 +182,6 @@ fn the_drawn_page_has_the_true_scale() {
             false => {}
         }
     }
-    println!("ruler {ruler:.3}, bars {once:.3} and {twice:.3}, coins {wide:?} mm");
     let [small, large] = wide.as_slice() else {
         panic!("two coins: {wide:?}");
     };
