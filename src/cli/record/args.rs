@@ -152,7 +152,7 @@ pub(super) struct PictureFlags {
     #[arg(long)]
     pub(super) keep_ground: bool,
     /// Pack the photographs without a plate
-    #[arg(long, requires = "pack")]
+    #[arg(long)]
     pub(super) no_plate: bool,
 }
 

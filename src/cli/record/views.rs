@@ -58,6 +58,12 @@ pub(super) fn may_be_used(asked: &RecordArgs) -> Result<(), Trouble> {
             "add --form pdf --to draft.pdf, or --pack officer.zip; --image names a picture in text",
         );
     }
+    if asked.pictures.no_plate && asked.pack.is_none() {
+        return Err(Trouble::new(
+            "--no-plate: the PDF shows photographs as a plate alone",
+            "leave out the photographs, or pack them with --pack officer.zip",
+        ));
+    }
     if views.len() > VIEWS_MOST {
         let what = format!("{} views were given", views.len());
         return fault(&what, &format!("give at most {VIEWS_MOST}"));

@@ -11,7 +11,7 @@ use super::{flow, plate};
 use crate::record::{Draft, Field};
 
 /// Columns of the table: left edge within the body and width, mm.
-const COLUMNS: [(f64, f64); 3] = [(0.0, 40.0), (42.0, 88.0), (132.0, BODY - 132.0)];
+const COLUMNS: [(f64, f64); 3] = [(0.0, 38.0), (40.0, 78.0), (121.0, BODY - 121.0)];
 /// Most lines of a row that is kept on one page.
 const LINES_KEPT: usize = 40;
 
