@@ -414,7 +414,7 @@ fn phrases_are_rows() {
     assert_eq!(count(&answer), 33);
     let row = |place: usize| &answer["rows"][place];
     assert_eq!(row(0)["count"], json!(18));
-    assert_eq!(row(0)["taken_as"], json!("Radiate of Tetricus I, as told"));
+    assert_eq!(row(0)["taken_as"], json!("radiate of Tetricus I, as told"));
     assert!(
         row(2)["taken_as"]
             .as_str()
