@@ -335,7 +335,7 @@ fn the_description_names_licence_version_and_units() {
         for field in list(&resource["schema"]["fields"]) {
             let (of, what) = (text_of(&field["name"]), text_of(&field["description"]));
             let unit = match of {
-                "weight" => "grams",
+                of if of.starts_with("weight") => "grams",
                 of if of.ends_with("_least") || of.ends_with("_most") => "millimetres",
                 _ => continue,
             };

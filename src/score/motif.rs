@@ -24,6 +24,8 @@ pub(super) struct Report {
     credit: Vec<f64>,
     /// Chance of the report over the background of all types.
     background: f64,
+    /// Least and most nats that the credit of a type may give.
+    ends: (f64, f64),
 }
 
 /// The reports of a find that say something: repeats and broader ones beside a narrower left out.
@@ -93,6 +95,7 @@ impl Report {
             false_alarm: 0.0,
             credit: groundwork.credits.of(motif),
             background: 0.0,
+            ends: (0.0, 0.0),
         };
         let Heard { credited, showing } = groundwork.heard[motif][said.side as usize];
         let weighed = groundwork.shown.on(said.side);
@@ -106,6 +109,8 @@ impl Report {
         } else {
             1.0
         };
+        let nats = [0.0, 1.0].map(|credit| (report.chance(credit) / report.background).ln());
+        report.ends = (nats[0].min(nats[1]), nats[0].max(nats[1]));
         report
     }
 
@@ -122,6 +127,17 @@ impl Report {
         }
     }
 
+    /// Within what one trait may say. Where the thing itself would say more, all between it and a type
+    /// that shows nothing of the kind is drawn together, so that a near relation stays behind it.
+    fn bounded(&self, nats: f64) -> f64 {
+        let (least, most) = self.ends;
+        let drawn = match most > TRAIT_BOUND && least < TRAIT_BOUND {
+            true => least + (nats - least) * (TRAIT_BOUND - least) / (most - least),
+            false => nats,
+        };
+        drawn.clamp(-TRAIT_BOUND, TRAIT_BOUND)
+    }
+
     /// The term for a type; none when the library does not say what it shows.
     pub(super) fn evidence(&self, coin: &CoinType) -> Option<Evidence> {
         let (credit, mut relation) = earned(&self.credit, self.side, coin)?;
@@ -135,10 +151,9 @@ impl Report {
             }
             ratio = 0.5 * (ratio + 1.0);
         }
-        let nats = ratio.ln().clamp(-TRAIT_BOUND, TRAIT_BOUND);
         Some(Evidence {
             witness: Witness::Motif,
-            nats,
+            nats: self.bounded(ratio.ln()),
             detail: Detail::Motif {
                 sighting: self.sighting,
                 relation,
