@@ -6,7 +6,6 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use super::findspot::FindspotArgs;
-use super::photo::PhotoArgs;
 use super::treasure::TreasureArgs;
 use crate::parse::Field;
 use crate::score::Aim;
@@ -65,7 +64,7 @@ pub(super) enum Verb {
     Record(Box<super::record::RecordArgs>),
     /// Measure a find in its photograph; make plates, small copies and copies that tell no place
     #[command(after_help = super::photo::EXAMPLES)]
-    Photo(Box<PhotoArgs>),
+    Photo(Box<super::photo::PhotoArgs>),
     /// Read several finds from one hole together: not closed before when, of what, and the law
     #[command(after_help = super::hoard::EXAMPLES)]
     Hoard(Box<super::hoard::HoardArgs>),

@@ -10,6 +10,7 @@ use super::lexicon::Lexicon;
 use super::meaning::Scope;
 use super::merge::merge;
 use super::remark::{Remark, RemarkKind, clean};
+use super::rings::ring_by_ring;
 use super::words::{axis_of, field_words, legend_and_date, words};
 use super::{measures, numbers, places, units};
 use crate::find::{Completeness, Corrosion, Find, Side, Wear, Year};
@@ -224,31 +225,6 @@ fn id(value: &str) -> (Find, Vec<Remark>) {
         ..Find::default()
     };
     (find, remarks)
-}
-
-/// Letters on both sides of a spaced stroke from which on it parts two legends, an outer and an inner
-/// ring say, and is no place where the design cuts one.
-const TWO_RINGS: usize = 8;
-
-/// The text with a semicolon between its legends where a spaced stroke stands between them.
-fn ring_by_ring(value: &str) -> String {
-    let letters = |text: &str| text.chars().filter(|c| c.is_alphabetic()).count();
-    let mut rings = String::new();
-    let mut rest = value;
-    let mut from = 0;
-    while let Some(at) = rest[from..].find(" / ") {
-        let (before, after) = (&rest[..from + at], &rest[from + at + 3..]);
-        let next = after.split(';').next().unwrap_or(after);
-        let last = before.rsplit(';').next().unwrap_or(before);
-        if letters(last) >= TWO_RINGS && letters(next) >= TWO_RINGS {
-            rings.push_str(before);
-            rings.push(';');
-            (rest, from) = (after, 0);
-        } else {
-            from += at + 3;
-        }
-    }
-    rings + rest
 }
 
 /// Several readings may stand in one field, with a semicolon between them, or with a spaced stroke
@@ -696,21 +672,6 @@ mod tests {
         );
         let (find, _) = read(Field::Motif, "reverse: a horse");
         assert_eq!(find.sightings[0].side, Side::Reverse);
-    }
-
-    #[test]
-    fn a_spaced_stroke_between_two_long_legends_parts_them() {
-        for (said, readings) in [
-            ("POSVI DEVM ADIVTORE MEVM / CIVITAS LONDON", 2),
-            ("POSVI DEVM / ADIVTORE MEVM / CIVITAS LONDON", 3),
-            ("CIVI / TAS / LON / DON", 1),
-            ("CONSTANT / INVS AVG", 1),
-            ("IMP TETRICVS/PIVS FELIX AVG", 1),
-            ("[---] / CIVITAS LONDON", 1),
-        ] {
-            let (find, _) = legends(Field::ReverseLegend, said, Side::Reverse);
-            assert_eq!(find.readings.len(), readings, "{said}");
-        }
     }
 
     #[test]

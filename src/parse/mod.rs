@@ -23,6 +23,7 @@ mod numbers;
 mod pieces;
 mod places;
 mod remark;
+mod rings;
 mod scan;
 mod sides;
 mod spellings;

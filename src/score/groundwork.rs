@@ -82,7 +82,9 @@ impl Groundwork {
                 (&coin.obverse.motifs, &coin.reverse.motifs, &coin.marks)
             }),
             borne_of: numbered(catalogue, |coin| {
-                (&coin.obverse.inscriptions, &coin.reverse.inscriptions)
+                let (front, back) = (&coin.obverse.inscriptions, &coin.reverse.inscriptions);
+                // A reading of a front is not excused by the back of a row of the rest.
+                (front, back, coin.rest)
             }),
             times: Times::of(catalogue),
             spellings: Spellings::new(catalogue),
