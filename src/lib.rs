@@ -12,8 +12,8 @@
 //!
 //! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
 //! National Grid), [`treasure`] (what the law asks of a find), [`photo`] (its size by a photograph,
-//! plates), [`hoard`] (several finds from one hole) and [`record`] (the draft for the recording
-//! officer). Beside them, [`simulate`] makes
+//! plates), [`hoard`] (several finds
+//! from one hole) and [`record`] (the draft for the recording officer). Beside them, [`simulate`] makes
 //! finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
@@ -46,6 +46,8 @@ pub mod retrieve;
 pub mod score;
 
 pub mod explain;
+
+pub mod fault;
 
 pub mod findspot;
 

@@ -70,9 +70,8 @@ fn answered(arguments: &[&str]) -> String {
 
 // ---- Marks of damaged legends -------------------------------------------------------------------
 
-/// A row of the table of section 3 of the facts: signs, what is printed, and the XML, by the EpiDoc
-/// Guidelines 9.8 (January 2026), transcription pages; where the printed mark is a note or a
-/// description there, the note is our own.
+/// The marks of the EpiDoc Guidelines 9.8 (January 2026): signs, what is printed, and the XML; where
+/// the printed mark is a note or a description there, the note is our own.
 fn rows() -> Vec<(Sign, &'static str, &'static str)> {
     let s = String::from;
     let exact = About::Exactly;

@@ -57,10 +57,8 @@ pub(super) fn rest(catalogue: &Catalogue) -> Vec<CoinType> {
         rulers.entry((*period, *ruler)).or_default().extend(coins);
     }
     let own = coinages.iter().map(|((period, ruler, ..), coins)| {
-        let mut row = row(coins, coins, catalogue);
         // A titulature stood on all that was struck under it.
-        row.obverse.inscriptions = inscriptions(&rulers[&(*period, *ruler)]);
-        row
+        row(coins, &rulers[&(*period, *ruler)], coins, catalogue)
     });
     let mut rows: Vec<CoinType> = own.collect();
     rows.extend(not_listed_at_all(&coinages, &rulers, catalogue));
@@ -84,10 +82,7 @@ fn not_listed_at_all(
         .iter()
         .filter(|(_, coins)| coins.len() >= RULER_LEAST)
     {
-        let years = fronts
-            .iter()
-            .map(|coin| coin.span)
-            .fold(fronts[0].span, Span::hull);
+        let years = years(fronts);
         for ((_, realm, denomination, look), flans) in &kinds {
             let known = coinages.contains_key(&(*period, *ruler, *denomination, *look));
             if known || catalogue.rulers[*ruler].realm != *realm {
@@ -97,27 +92,23 @@ fn not_listed_at_all(
                 |coin: &&&CoinType| coin.period == *period && coin.span.overlaps(years);
             let flans: Vec<&CoinType> = flans.iter().filter(of_his_time).copied().collect();
             if flans.len() >= OTHERS_LEAST {
-                rows.push(row(fronts, &flans, catalogue));
+                rows.push(row(fronts, fronts, &flans, catalogue));
             }
         }
     }
     rows
 }
 
-/// A row of the rest: the ruler and the fronts of some types, the flans and the years of others
-/// within the ruler's.
-fn row(fronts: &[&CoinType], coins: &[&CoinType], catalogue: &Catalogue) -> CoinType {
+/// A row of the rest: the ruler and the fronts of some types, the titles of others, the flans of
+/// others again and their years within the ruler's.
+fn row(
+    fronts: &[&CoinType],
+    titled: &[&CoinType],
+    coins: &[&CoinType],
+    catalogue: &Catalogue,
+) -> CoinType {
     let (first, front) = (coins[0], fronts[0]);
-    let (his, theirs) = (
-        fronts
-            .iter()
-            .map(|coin| coin.span)
-            .fold(front.span, Span::hull),
-        coins
-            .iter()
-            .map(|coin| coin.span)
-            .fold(first.span, Span::hull),
-    );
+    let (his, theirs) = (years(fronts), years(coins));
     let both = Span::new(his.from.max(theirs.from), his.to.min(theirs.to));
     let denomination = &catalogue.denominations[first.denomination];
     let ruler = front.ruler.map(|ruler| &catalogue.rulers[ruler]);
@@ -150,7 +141,7 @@ fn row(fronts: &[&CoinType], coins: &[&CoinType], catalogue: &Catalogue) -> Coin
         made: commonest(coins, |coin| coin.made),
         obverse: Face {
             motifs: motifs(fronts),
-            inscriptions: inscriptions(fronts),
+            inscriptions: inscriptions(titled),
         },
         reverse: Face::default(),
         edge: None,
@@ -165,6 +156,12 @@ fn row(fronts: &[&CoinType], coins: &[&CoinType], catalogue: &Catalogue) -> Coin
         sources: Vec::new(),
         standing: Standing::Recalled,
     }
+}
+
+/// From the first to the last year of some types, of which there is at least one.
+fn years(coins: &[&CoinType]) -> Span {
+    let spans = coins.iter().map(|coin| coin.span);
+    spans.fold(coins[0].span, Span::hull)
 }
 
 fn capital(name: &str) -> String {

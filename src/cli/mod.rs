@@ -29,6 +29,7 @@ mod table;
 mod titles;
 mod treasure;
 mod view;
+mod whole;
 
 pub use args::command;
 

@@ -4,6 +4,7 @@
 
 use std::io::{self, IsTerminal, Write};
 
+use super::compare::layout::hanging;
 use super::looks::Ahead;
 use crate::explain::{Reason, type_name};
 use crate::find::era;
@@ -34,6 +35,24 @@ pub(super) fn faint(text: &str) -> String {
     } else {
         text.to_string()
     }
+}
+
+/// A heading with texts under it, each behind a dash; nothing where there are none.
+pub(super) fn wrapped_list(
+    heading: &str,
+    texts: Vec<String>,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    if texts.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "{}", strong(heading))?;
+    for text in texts {
+        for line in hanging("-", &text, 2) {
+            writeln!(out, "{line}")?;
+        }
+    }
+    writeln!(out)
 }
 
 /// A bar of eighths of cells.

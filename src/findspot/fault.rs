@@ -4,8 +4,6 @@
 //!
 //! Invariant: every fault names what was given or the field, and says the next thing to do.
 
-use std::fmt;
-
 /// What sort of fault it is, for those who act on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
@@ -36,28 +34,4 @@ pub enum Kind {
 }
 
 /// A fault: what is wrong and what mends it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
-    /// What sort of fault it is.
-    pub kind: Kind,
-    /// What is wrong.
-    pub what: String,
-    /// What to do next.
-    pub mend: String,
-}
-
-impl Fault {
-    pub(super) fn new(kind: Kind, what: impl Into<String>, mend: impl Into<String>) -> Fault {
-        Fault {
-            kind,
-            what: what.into(),
-            mend: mend.into(),
-        }
-    }
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}; {}", self.what, self.mend)
-    }
-}
+pub type Fault = crate::fault::Fault<Kind>;

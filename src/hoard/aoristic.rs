@@ -105,32 +105,14 @@ pub(super) fn spread(axis: Axis, span: Span, weight: f64, steps: &mut [f64]) {
 mod tests {
     use super::*;
 
-    fn piece(count: u32, dates: &[(i32, i32, f64)]) -> Piece {
-        let mut piece = Piece::unsaid("x");
-        piece.count = count;
-        let dates = dates.iter();
-        piece.dates = dates
-            .map(|(from, to, chance)| {
-                (
-                    Span {
-                        from: *from,
-                        to: *to,
-                    },
-                    *chance,
-                )
-            })
-            .collect();
-        piece
-    }
-
     /// By hand: ten pieces of 101-110 give one a year; one of 110 gives one; four of which half
     /// may be of 106-107 and half of any time give one a year there.
     #[test]
     fn a_sum_worked_by_hand() {
         let pieces = [
-            piece(10, &[(101, 110, 1.0)]),
-            piece(1, &[(110, 110, 1.0)]),
-            piece(4, &[(106, 107, 0.5)]),
+            Piece::of_years(10, &[(101, 110, 1.0)]),
+            Piece::of_years(1, &[(110, 110, 1.0)]),
+            Piece::of_years(4, &[(106, 107, 0.5)]),
         ];
         let axis = Axis::of(&pieces).expect("years");
         let sum = Aoristic::over(axis, &pieces);
@@ -146,8 +128,8 @@ mod tests {
     #[test]
     fn what_lies_outside_is_counted() {
         let pieces = [
-            piece(1, &[(-10_000, 300, 1.0)]),
-            piece(1, &[(201, 210, 1.0)]),
+            Piece::of_years(1, &[(-10_000, 300, 1.0)]),
+            Piece::of_years(1, &[(201, 210, 1.0)]),
         ];
         let axis = Axis::of(&pieces).expect("years");
         let sum = Aoristic::over(axis, &pieces);
@@ -158,7 +140,7 @@ mod tests {
 
     #[test]
     fn there_is_no_year_nought() {
-        let pieces = [piece(1, &[(-1, 1, 1.0)])];
+        let pieces = [Piece::of_years(1, &[(-1, 1, 1.0)])];
         let sum = Aoristic::over(Axis::of(&pieces).expect("years"), &pieces);
         assert_eq!(sum.expected, [0.5, 0.5]);
     }

@@ -107,12 +107,6 @@ impl Axis {
 mod tests {
     use super::*;
 
-    fn dated(from: Year, to: Year) -> Piece {
-        let mut piece = Piece::unsaid("x");
-        piece.dates = vec![(Span { from, to }, 1.0)];
-        piece
-    }
-
     #[test]
     fn a_line_is_never_longer_than_allowed() {
         for (from, to) in [(1, 1), (1, 400), (1, 401), (-500_000, 9_999), (-5, 5)] {
@@ -129,9 +123,13 @@ mod tests {
 
     #[test]
     fn one_long_span_does_not_flatten_the_coins() {
-        let axis = Axis::of(&[dated(-10_000, 43), dated(260, 268)]).expect("years");
+        let axis = Axis::of(&[
+            Piece::of_years(1, &[(-10_000, 43, 1.0)]),
+            Piece::of_years(1, &[(260, 268, 1.0)]),
+        ])
+        .expect("years");
         assert_eq!(axis.whole(), Span { from: 260, to: 268 });
-        let axis = Axis::of(&[dated(-10_000, 43)]).expect("years");
+        let axis = Axis::of(&[Piece::of_years(1, &[(-10_000, 43, 1.0)])]).expect("years");
         assert_eq!(axis.whole().from, -10_000);
         assert_eq!(Axis::of(&[Piece::unsaid("x")]), None);
     }

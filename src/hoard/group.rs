@@ -161,6 +161,21 @@ impl Piece {
     }
 }
 
+#[cfg(test)]
+impl Piece {
+    /// Pieces that are alike, of spans from and to, each with its chance.
+    pub(super) fn of_years(count: u32, dates: &[(i32, i32, f64)]) -> Piece {
+        let dates = dates.iter();
+        Piece {
+            count,
+            dates: dates
+                .map(|&(from, to, chance)| (Span { from, to }, chance))
+                .collect(),
+            ..Piece::unsaid("x")
+        }
+    }
+}
+
 /// Several pieces from one hole.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Group {

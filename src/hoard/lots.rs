@@ -211,17 +211,7 @@ mod tests {
     use super::*;
 
     fn pieces(spans: &[(i32, i32)]) -> Vec<Piece> {
-        let one = |(from, to): &(i32, i32)| {
-            let mut piece = Piece::unsaid("x");
-            piece.dates = vec![(
-                Span {
-                    from: *from,
-                    to: *to,
-                },
-                1.0,
-            )];
-            piece
-        };
+        let one = |&(from, to): &(i32, i32)| Piece::of_years(1, &[(from, to, 1.0)]);
         spans.iter().map(one).collect()
     }
 

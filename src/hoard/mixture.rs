@@ -231,28 +231,13 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn dated(dates: &[(i32, i32, f64)], count: u32) -> Piece {
-        let mut piece = Piece::unsaid("x");
-        piece.count = count;
-        let dates = dates.iter();
-        piece.dates = dates
-            .map(|(from, to, p)| {
-                (
-                    Span {
-                        from: *from,
-                        to: *to,
-                    },
-                    *p,
-                )
-            })
-            .collect();
-        piece
-    }
-
     /// By hand: spans 1-2 and 2-3: year 2 alone explains both, so all of the bare law lies there.
     #[test]
     fn what_two_spans_share_is_found() {
-        let pieces = [dated(&[(1, 2, 1.0)], 1), dated(&[(2, 3, 1.0)], 1)];
+        let pieces = [
+            Piece::of_years(1, &[(1, 2, 1.0)]),
+            Piece::of_years(1, &[(2, 3, 1.0)]),
+        ];
         let axis = Axis::of(&pieces).expect("years");
         let law = law_of(&pieces, axis, 0.0).expect("a law");
         assert!(law.density[1] > 0.999, "{:?}", law.density);
@@ -266,7 +251,7 @@ mod tests {
 
     #[test]
     fn one_piece_keeps_its_span() {
-        let pieces = [dated(&[(100, 199, 1.0)], 1)];
+        let pieces = [Piece::of_years(1, &[(100, 199, 1.0)])];
         let law = law(&pieces).expect("a law");
         assert!(law.density.iter().all(|p| (p - 0.01).abs() < 1e-6));
         let read = in_company(&pieces, Some(&law));
@@ -277,8 +262,10 @@ mod tests {
     /// A worn coin that may be of either of two times is drawn to that of its company.
     #[test]
     fn a_doubtful_piece_follows_its_company() {
-        let mut pieces: Vec<Piece> = (0..9).map(|_| dated(&[(271, 274, 1.0)], 1)).collect();
-        pieces.push(dated(&[(270, 275, 0.5), (1640, 1650, 0.3)], 1));
+        let mut pieces: Vec<Piece> = (0..9)
+            .map(|_| Piece::of_years(1, &[(271, 274, 1.0)]))
+            .collect();
+        pieces.push(Piece::of_years(1, &[(270, 275, 0.5), (1640, 1650, 0.3)]));
         let law = law(&pieces).expect("a law");
         let read = in_company(&pieces, Some(&law));
         assert!(read[9][0].1 > 0.8 && read[9][1].1 < 0.1, "{:?}", read[9]);
@@ -295,7 +282,7 @@ mod tests {
                 let spans: Vec<(i32, i32, f64)> = spans
                     .map(|(from, long, p)| (year(from), year(from + long).max(year(from)), p))
                     .collect();
-                dated(&spans, count)
+                Piece::of_years(count, &spans)
             };
             rows.into_iter().map(one).collect()
         })

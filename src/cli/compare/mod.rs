@@ -12,14 +12,14 @@ pub(super) mod picture;
 mod table;
 mod view;
 
-use std::fs::{self, OpenOptions};
+use std::fs::OpenOptions;
 use std::io::{self, Write};
 use std::path::Path;
 
 use super::args::CompareArgs;
 use super::error::Trouble;
 use super::identify::{heard, nothing_said};
-use super::{Outcome, ids, print_json};
+use super::{Outcome, ids, print_json, whole};
 use crate::find::Find;
 use crate::parse::Remark;
 use crate::{Compared, House};
@@ -114,12 +114,7 @@ fn types(given: &[String], house: &House) -> Result<Named, Trouble> {
 /// Writes a picture, over a file that is there only with `force`.
 pub(super) fn put(drawn: &str, file: &Path, force: bool) -> Result<(), Trouble> {
     let written = if force && file.is_file() {
-        // Written beside and renamed, so a run that is cut off leaves the old picture whole.
-        let beside = file.with_extension(format!("{}.tmp", std::process::id()));
-        let written = fs::write(&beside, drawn).and_then(|()| fs::rename(&beside, file));
-        written.inspect_err(|_| {
-            let _ = fs::remove_file(&beside);
-        })
+        whole::write(file, drawn.as_bytes())
     } else {
         let new = OpenOptions::new().write(true).create_new(true).open(file);
         new.and_then(|mut new| new.write_all(drawn.as_bytes()))

@@ -8,6 +8,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use super::super::error::Trouble;
+use super::super::whole;
 use super::page::markdown;
 use super::picture::reliability;
 use super::report::ReportView;
@@ -48,7 +49,7 @@ pub(super) fn write(report: &ReportView, folder: &Path) -> Result<Vec<String>, T
     for (name, text) in FILES.into_iter().zip(texts) {
         let file = folder.join(name);
         let there = if file.exists() { " (replaced)" } else { "" };
-        whole(&file, &text).map_err(|error| {
+        whole::write(&file, text.as_bytes()).map_err(|error| {
             let hint = "name a folder that can be written to";
             fault(&file, &error.to_string(), hint)
         })?;
@@ -66,14 +67,4 @@ pub(super) fn tell(told: &[String], json: bool, out: &mut dyn Write) -> Result<(
         writeln!(out, "\n{told}")?;
     }
     Ok(())
-}
-
-/// Writes beside and renames, so a run that is cut off leaves the old file whole.
-fn whole(file: &Path, text: &str) -> io::Result<()> {
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
-    let beside = file.with_file_name(format!(".{name}.{}.tmp", std::process::id()));
-    let written = fs::write(&beside, text).and_then(|()| fs::rename(&beside, file));
-    written.inspect_err(|_| {
-        let _ = fs::remove_file(&beside);
-    })
 }

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use super::super::treasure::{CountrySaid, GroundSaid, HazardSaid, Said, Together};
+use super::super::treasure::{PlaceAndDays, Said, Together};
 
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
@@ -79,52 +79,9 @@ pub(in crate::cli) struct HoardArgs {
     /// Where, as coarsely as you want it to stand in the record
     #[arg(long, value_name = "WORDS", help_heading = "Place and days")]
     pub(super) place: Option<String>,
-    /// Whose law it is
-    #[arg(long, value_enum, help_heading = "Place and days")]
-    pub(super) country: Option<CountrySaid>,
-    /// What ground they came from, where it is one of these
-    #[arg(
-        long,
-        value_enum,
-        value_delimiter = ',',
-        help_heading = "Place and days"
-    )]
-    pub(super) ground: Vec<GroundSaid>,
-    /// What lay there too
-    #[arg(
-        long,
-        value_enum,
-        value_delimiter = ',',
-        help_heading = "Place and days"
-    )]
-    pub(super) hazard: Vec<HazardSaid>,
-    /// The owner and the occupier of the land had given leave to search
-    #[arg(long, value_enum, help_heading = "Place and days")]
-    pub(super) leave: Option<Said>,
-    /// The day they were found: 2026-03-15 (or 2026-03, or 2026)
-    #[arg(
-        long,
-        value_name = "DAY",
-        help_heading = "Place and days",
-        allow_hyphen_values = true
-    )]
-    pub(super) found: Option<String>,
-    /// The day you first believed, or had reason to believe, that they may be treasure
-    #[arg(
-        long,
-        value_name = "DAY",
-        help_heading = "Place and days",
-        allow_hyphen_values = true
-    )]
-    pub(super) believed: Option<String>,
-    /// Reckon as if today were this day
-    #[arg(
-        long,
-        value_name = "DAY",
-        help_heading = "Place and days",
-        allow_hyphen_values = true
-    )]
-    pub(super) today: Option<String>,
+    /// Where and when
+    #[command(flatten)]
+    pub(super) around: PlaceAndDays,
 }
 
 impl HoardArgs {

@@ -17,11 +17,11 @@ pub(super) use args::{EXAMPLES, HoardArgs};
 use std::io::Write;
 
 use super::error::Trouble;
-use super::treasure::{Judged, clock_today, day};
+use super::treasure::{Judged, possible};
 use super::{Outcome, compare, print_json};
 use crate::House;
 use crate::hoard::{Circumstances, GroupRecord, facts, record};
-use crate::treasure::{CalendarDay, Facts, When};
+use crate::treasure::Facts;
 use args::Form;
 
 /// A group, read and judged.
@@ -32,6 +32,8 @@ struct Answered<'h> {
     house: &'h House,
 }
 
+/// Most faults of the facts that are told.
+const FAULTS_MOST: usize = 10;
 /// Deepest depth that is taken, centimetres.
 const DEPTH_MOST: f64 = 1_000.0;
 /// Longest words of a place or of how the pieces lay, characters.
@@ -43,15 +45,16 @@ pub(super) fn run(
     house: &House,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let today = match asked.today.as_deref() {
-        Some(text) => day("--today", text)?,
-        None => clock_today()?,
-    };
+    let today = asked.around.today()?;
     let circumstances = circumstances(asked)?;
-    let rest = rest(asked)?;
+    let rest = Facts {
+        same_find: asked.same_find.map(|same| same.same_find()),
+        hidden: asked.hidden.map(|said| said.truth()),
+        ..asked.around.facts()?
+    };
     let gathered = gather::gather(asked, house)?;
     let facts = facts(&gathered.group, rest);
-    possible(&facts, today)?;
+    possible(&facts.faults(today), FAULTS_MOST)?;
     let answered = Answered {
         record: record(&gathered.group, &circumstances),
         judged: Judged::of(facts, today),
@@ -76,39 +79,6 @@ pub(super) fn run(
     })
 }
 
-fn possible(facts: &Facts, today: CalendarDay) -> Result<(), Trouble> {
-    let faults = facts.faults(today);
-    let Some(first) = faults.first() else {
-        return Ok(());
-    };
-    let told = faults.iter().take(10);
-    let told: Vec<String> = told
-        .map(|fault| format!("{}: {}", fault.field, fault.what))
-        .collect();
-    Err(Trouble::new(told.join("\n  "), first.mend.clone()))
-}
-
-/// The facts beside the pieces.
-fn rest(asked: &HoardArgs) -> Result<Facts, Trouble> {
-    let found = asked
-        .found
-        .as_deref()
-        .map(|text| When::read(text).map_err(|what| Trouble::new(format!("--found: {what}"), "")));
-    let believed = asked.believed.as_deref();
-    let believed = believed.map(|text| day("--believed", text));
-    Ok(Facts {
-        same_find: asked.same_find.map(|same| same.same_find()),
-        hidden: asked.hidden.map(|said| said.truth()),
-        country: asked.country.map(|country| country.country()),
-        grounds: asked.ground.iter().map(|ground| ground.ground()).collect(),
-        hazards: asked.hazard.iter().map(|hazard| hazard.hazard()).collect(),
-        found: found.transpose()?,
-        believed: believed.transpose()?,
-        leave: asked.leave.map(|said| said.truth()),
-        ..Facts::default()
-    })
-}
-
 fn circumstances(asked: &HoardArgs) -> Result<Circumstances, Trouble> {
     let words = |flag: &str, text: &Option<String>| match text.as_deref().map(str::trim) {
         None | Some("") => Ok(None),
@@ -125,7 +95,11 @@ fn circumstances(asked: &HoardArgs) -> Result<Circumstances, Trouble> {
         place: words("--place", &asked.place)?,
         lay: words("--lay", &asked.lay)?,
         depth: asked.depth.as_deref().map(depth).transpose()?,
-        found: asked.found.as_ref().map(|found| found.trim().to_string()),
+        found: asked
+            .around
+            .found
+            .as_ref()
+            .map(|found| found.trim().to_string()),
     })
 }
 

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use super::super::compare::layout::{WIDTH, hanging, wrap};
 use super::super::error::Trouble;
-use super::super::report::{faint, strong};
+use super::super::report::{faint, strong, wrapped_list};
 use super::{Answered, gather, roman};
 use crate::find::Span;
 use crate::hoard::{GroupRecord, Parts};
@@ -29,19 +29,19 @@ pub(super) fn group(
 ) -> Result<(), Trouble> {
     let record = &answered.record;
     let cautions = record.cautions.iter().map(|care| care.says.to_string());
-    list("First of all", cautions.collect(), out)?;
+    wrapped_list("First of all", cautions.collect(), out)?;
     for line in wrap(&record.title, WIDTH) {
         writeln!(out, "{}", strong(&line))?;
     }
     writeln!(out)?;
-    list("In short", record.summary.clone(), out)?;
+    wrapped_list("In short", record.summary.clone(), out)?;
     answered.judged.print_short(out)?;
     pieces(record, out)?;
     made_up(answered, out)?;
     dates(record, out)?;
     standing_out(record, out)?;
-    list("What a record still wants", record.missing.clone(), out)?;
-    list("Notes on what you said", answered.remarks.clone(), out)?;
+    wrapped_list("What a record still wants", record.missing.clone(), out)?;
+    wrapped_list("Notes on what you said", answered.remarks.clone(), out)?;
     if let Some(file) = picture {
         writeln!(out, "Picture: {}\n", file.display())?;
     }
@@ -50,19 +50,6 @@ pub(super) fn group(
         writeln!(out, "{}", faint(&line))?;
     }
     Ok(())
-}
-
-fn list(heading: &str, texts: Vec<String>, out: &mut dyn Write) -> io::Result<()> {
-    if texts.is_empty() {
-        return Ok(());
-    }
-    writeln!(out, "{}", strong(heading))?;
-    for text in texts {
-        for line in hanging("-", &text, 2) {
-            writeln!(out, "{line}")?;
-        }
-    }
-    writeln!(out)
 }
 
 /// "260-268", or the range of several spans.
@@ -90,7 +77,7 @@ fn pieces(record: &GroupRecord, out: &mut dyn Write) -> io::Result<()> {
             "and {more} rows more: see them all with --form csv"
         ));
     }
-    list("The pieces, and what each was taken as", texts, out)
+    wrapped_list("The pieces, and what each was taken as", texts, out)
 }
 
 fn made_up(answered: &Answered<'_>, out: &mut dyn Write) -> io::Result<()> {
@@ -224,5 +211,5 @@ fn standing_out(record: &GroupRecord, out: &mut dyn Write) -> io::Result<()> {
             record.tested, record.by_chance
         ));
     }
-    list("What stands out", texts, out)
+    wrapped_list("What stands out", texts, out)
 }

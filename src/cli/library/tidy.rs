@@ -5,10 +5,11 @@
 //! Invariant: a file is replaced whole or not at all.
 
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::super::Outcome;
 use super::super::error::Trouble;
+use super::super::whole;
 use super::files;
 use crate::catalogue;
 
@@ -58,10 +59,7 @@ pub(super) fn run(
 
 /// Written beside and renamed, so a run that is cut off leaves the old file whole.
 fn replace(path: &Path, text: &str) -> Result<(), Trouble> {
-    let beside: PathBuf = path.with_extension(format!("{}.tmp", std::process::id()));
-    let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));
-    written.map_err(|error| {
-        let _ = std::fs::remove_file(&beside);
+    whole::write(path, text.as_bytes()).map_err(|error| {
         Trouble::new(
             format!("{}: {error}", path.display()),
             "name a library folder whose files can be written to",

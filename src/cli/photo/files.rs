@@ -4,11 +4,12 @@
 //!
 //! Invariant: a file is whole or not there, and one that was there is written over only with force.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Read, Write};
+use std::fs::{self, File};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use crate::cli::error::Trouble;
+use crate::cli::whole;
 use crate::photo::{BYTES_MOST, Fault, Form, Opened, open};
 
 /// A fault of the room about a file.
@@ -91,17 +92,7 @@ pub(super) fn put(
     force: bool,
 ) -> Result<(), Trouble> {
     may_write(file, originals, force)?;
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
-    let beside = file.with_file_name(format!(".{name}.{}.tmp", std::process::id()));
-    let new = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&beside);
-    let written = new
-        .and_then(|mut new| new.write_all(bytes).and_then(|()| new.sync_all()))
-        .and_then(|()| fs::rename(&beside, file));
-    written.map_err(|error| {
-        let _ = fs::remove_file(&beside);
+    whole::write(file, bytes).map_err(|error| {
         Trouble::new(
             format!("{}: {error}", file.display()),
             "name a file in a folder that can be written to",

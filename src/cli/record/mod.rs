@@ -25,7 +25,7 @@ use std::path::Path;
 use super::error::Trouble;
 use super::identify::{heard, nothing_said};
 use super::treasure::clock_today;
-use super::{Outcome, print_json};
+use super::{Outcome, print_json, whole};
 use crate::explain::{how_to, question, reply};
 use crate::find::Find;
 use crate::findspot::Side;
@@ -348,21 +348,14 @@ fn may_be_written(asked: &RecordArgs, written: Option<(&str, &Path)>) -> Result<
     Ok(())
 }
 
-/// Writes beside the file and renames, so that a run that is cut off leaves nothing half-written.
+/// Writes a file whole or not at all.
 fn put(flag: &str, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
-    let named = |error: io::Error| {
-        let what = format!("{flag}: {}: {error}", path.display());
-        Trouble::new(what, "name a file in a folder that can be written to")
-    };
-    let Some(name) = path.file_name().filter(|_| !path.is_dir()) else {
+    if path.file_name().is_none() || path.is_dir() {
         let what = format!("{flag}: {} is not a file", path.display());
         return Err(Trouble::new(what, "name a file"));
-    };
-    let beside = format!(".{}.{}.tmp", name.to_string_lossy(), std::process::id());
-    let beside = path.with_file_name(beside);
-    let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, path));
-    written.map_err(|error| {
-        let _ = fs::remove_file(&beside);
-        named(error)
+    }
+    whole::write(path, bytes).map_err(|error| {
+        let what = format!("{flag}: {}: {error}", path.display());
+        Trouble::new(what, "name a file in a folder that can be written to")
     })
 }

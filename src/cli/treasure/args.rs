@@ -210,6 +210,57 @@ impl HazardSaid {
     }
 }
 
+/// Where and when: what the law asks of any find, one or a group.
+#[derive(ClapArgs, Clone, Debug)]
+pub(in crate::cli) struct PlaceAndDays {
+    /// Where it was found
+    #[arg(long, value_enum, help_heading = "Place and days")]
+    pub(in crate::cli) country: Option<CountrySaid>,
+    /// What ground it came from, where it is one of these
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Place and days"
+    )]
+    pub(in crate::cli) ground: Vec<GroundSaid>,
+    /// What lay there too
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        help_heading = "Place and days"
+    )]
+    pub(in crate::cli) hazard: Vec<HazardSaid>,
+    /// The owner and the occupier of the land had given leave to search
+    #[arg(long, value_enum, help_heading = "Place and days")]
+    pub(in crate::cli) leave: Option<Said>,
+    /// The day it was found: 2026-03-15 (or 2026-03, or 2026)
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
+    pub(in crate::cli) found: Option<String>,
+    /// The day you first believed, or had reason to believe, that it may be treasure
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
+    pub(in crate::cli) believed: Option<String>,
+    /// Reckon as if today were this day
+    #[arg(
+        long,
+        value_name = "DAY",
+        help_heading = "Place and days",
+        allow_hyphen_values = true
+    )]
+    pub(in crate::cli) today: Option<String>,
+}
+
 /// Arguments of `treasure`.
 #[derive(ClapArgs, Debug)]
 pub(in crate::cli) struct TreasureArgs {
@@ -270,52 +321,9 @@ pub(in crate::cli) struct TreasureArgs {
     /// What was done to a coin
     #[arg(long, value_enum, help_heading = "The find described")]
     pub(super) altered: Option<AlteredSaid>,
-    /// Where it was found
-    #[arg(long, value_enum, help_heading = "Place and days")]
-    pub(super) country: Option<CountrySaid>,
-    /// What ground it came from, where it is one of these
-    #[arg(
-        long,
-        value_enum,
-        value_delimiter = ',',
-        help_heading = "Place and days"
-    )]
-    pub(super) ground: Vec<GroundSaid>,
-    /// What lay there too
-    #[arg(
-        long,
-        value_enum,
-        value_delimiter = ',',
-        help_heading = "Place and days"
-    )]
-    pub(super) hazard: Vec<HazardSaid>,
-    /// The owner and the occupier of the land had given leave to search
-    #[arg(long, value_enum, help_heading = "Place and days")]
-    pub(super) leave: Option<Said>,
-    /// The day it was found: 2026-03-15 (or 2026-03, or 2026)
-    #[arg(
-        long,
-        value_name = "DAY",
-        help_heading = "Place and days",
-        allow_hyphen_values = true
-    )]
-    pub(super) found: Option<String>,
-    /// The day you first believed, or had reason to believe, that it may be treasure
-    #[arg(
-        long,
-        value_name = "DAY",
-        help_heading = "Place and days",
-        allow_hyphen_values = true
-    )]
-    pub(super) believed: Option<String>,
-    /// Reckon as if today were this day
-    #[arg(
-        long,
-        value_name = "DAY",
-        help_heading = "Place and days",
-        allow_hyphen_values = true
-    )]
-    pub(super) today: Option<String>,
+    /// Where and when
+    #[command(flatten)]
+    pub(super) around: PlaceAndDays,
     /// The find's traits by flag, as to identify; --metal takes more words here
     #[command(flatten)]
     pub(super) traits: TraitFlags,

@@ -3,16 +3,16 @@
 //! Opens the library only where a find is to be identified. Every fault names its flag and the
 //! mend; what the flags say of a find goes before what its identification says.
 //!
-//! Invariant: facts that come out of here have no [`Fault`](crate::treasure::Fault).
+//! Invariant: facts that come out of here have no [`Fault`].
 
 use super::super::error::Trouble;
 use super::super::identify::heard;
-use super::args::{TreasureArgs, WhatSaid};
+use super::args::{PlaceAndDays, TreasureArgs, WhatSaid};
 use crate::parse::{Field, Remark};
 use crate::score::words_of_confidence;
 use crate::treasure::{
-    CalendarDay, Facts, MetalKnown, Misread, Piece, SameFind, When, age, by_sight, companions,
-    identified, metal, piece,
+    CalendarDay, Facts, Fault, MetalKnown, Misread, Piece, SameFind, When, age, by_sight,
+    companions, identified, metal, piece,
 };
 use crate::{House, IdentifyOptions};
 
@@ -32,16 +32,7 @@ pub(super) fn gather(
     asked: &TreasureArgs,
     open: impl FnOnce() -> Result<&'static House, Trouble>,
 ) -> Result<Gathered, Trouble> {
-    let today = match asked.today.as_deref() {
-        Some(text) => day("--today", text)?,
-        None => clock_today()?,
-    };
-    let found = asked
-        .found
-        .as_deref()
-        .map(|text| When::read(text).map_err(|what| Trouble::new(format!("--found: {what}"), "")));
-    let believed = asked.believed.as_deref();
-    let believed = believed.map(|text| day("--believed", text));
+    let today = asked.around.today()?;
     let mut gathered = Gathered {
         facts: Facts {
             same_find: asked.same_find.map(|same| same.same_find()),
@@ -49,14 +40,8 @@ pub(super) fn gather(
             hidden: asked.hidden.map(|said| said.truth()),
             owner_known: asked.owner_known.map(|said| said.truth()),
             exceptional: asked.exceptional.map(|said| said.truth()),
-            country: asked.country.map(|country| country.country()),
-            grounds: asked.ground.iter().map(|ground| ground.ground()).collect(),
-            hazards: asked.hazard.iter().map(|hazard| hazard.hazard()).collect(),
-            found: found.transpose()?,
-            believed: believed.transpose()?,
-            leave: asked.leave.map(|said| said.truth()),
             acquired: asked.acquired,
-            pieces: Vec::new(),
+            ..asked.around.facts()?
         },
         today,
         identified: None,
@@ -76,16 +61,48 @@ pub(super) fn gather(
             "say what was found, for example: lynchet treasure --piece \"2 silver pennies, 1279-1307\" --same-find hole",
         ));
     }
-    let faults = gathered.facts.faults(today);
-    match faults.first() {
-        None => Ok(gathered),
-        Some(first) => {
-            let told: Vec<String> = faults
-                .iter()
-                .map(|fault| format!("{}: {}", fault.field, fault.what))
-                .collect();
-            Err(Trouble::new(told.join("\n  "), first.mend.clone()))
+    possible(&gathered.facts.faults(today), usize::MAX)?;
+    Ok(gathered)
+}
+
+/// Refuses facts that cannot be; of many faults so many are told.
+pub(in crate::cli) fn possible(faults: &[Fault], most: usize) -> Result<(), Trouble> {
+    let Some(first) = faults.first() else {
+        return Ok(());
+    };
+    let told = faults.iter().take(most);
+    let told: Vec<String> = told
+        .map(|fault| format!("{}: {}", fault.field, fault.what))
+        .collect();
+    Err(Trouble::new(told.join("\n  "), first.mend.clone()))
+}
+
+impl PlaceAndDays {
+    /// The day that is reckoned from: as told, or by the machine's clock.
+    pub(in crate::cli) fn today(&self) -> Result<CalendarDay, Trouble> {
+        match self.today.as_deref() {
+            Some(text) => day("--today", text),
+            None => clock_today(),
         }
+    }
+
+    /// What of the facts these flags say.
+    pub(in crate::cli) fn facts(&self) -> Result<Facts, Trouble> {
+        let found = self.found.as_deref();
+        let found = found.map(|text| {
+            When::read(text).map_err(|what| Trouble::new(format!("--found: {what}"), ""))
+        });
+        let believed = self.believed.as_deref();
+        let believed = believed.map(|text| day("--believed", text));
+        Ok(Facts {
+            country: self.country.map(|country| country.country()),
+            grounds: self.ground.iter().map(|ground| ground.ground()).collect(),
+            hazards: self.hazard.iter().map(|hazard| hazard.hazard()).collect(),
+            found: found.transpose()?,
+            believed: believed.transpose()?,
+            leave: self.leave.map(|said| said.truth()),
+            ..Facts::default()
+        })
     }
 }
 
@@ -102,7 +119,7 @@ pub(in crate::cli) fn clock_today() -> Result<CalendarDay, Trouble> {
     })
 }
 
-pub(in crate::cli) fn day(flag: &str, text: &str) -> Result<CalendarDay, Trouble> {
+fn day(flag: &str, text: &str) -> Result<CalendarDay, Trouble> {
     CalendarDay::read(text).map_err(|what| Trouble::new(format!("{flag}: {what}"), ""))
 }
 

@@ -9,10 +9,8 @@ mod gather;
 mod print;
 mod view;
 
-pub(super) use args::{
-    CountrySaid, EXAMPLES, GroundSaid, HazardSaid, Said, Together, TreasureArgs,
-};
-pub(super) use gather::{clock_today, day};
+pub(super) use args::{EXAMPLES, PlaceAndDays, Said, Together, TreasureArgs};
+pub(super) use gather::{clock_today, possible};
 
 use std::io::Write;
 

@@ -7,7 +7,7 @@
 use std::io::{self, Write};
 
 use super::super::compare::layout::hanging;
-use super::super::report::{faint, strong};
+use super::super::report::{faint, strong, wrapped_list};
 use super::gather::Gathered;
 use crate::treasure::{Bite, CHECKED, Clock, LAWS, Law, Standing, Truth, Verdict, law};
 
@@ -17,64 +17,51 @@ pub(super) fn verdict(
     gathered: &Gathered,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    list("Before anything else", texts(&verdict.dangers), out)?;
+    wrapped_list("Before anything else", texts(&verdict.dangers), out)?;
     let call = format!("{} [{}]", verdict.call.text(), verdict.call.word());
     writeln!(out, "{}\n", strong(&call))?;
     if let Some(identified) = &gathered.identified {
-        list("Identified", vec![identified.clone()], out)?;
+        wrapped_list("Identified", vec![identified.clone()], out)?;
     }
     let standing = verdict.standing.iter().map(known).collect();
-    list("What is known of it", standing, out)?;
+    wrapped_list("What is known of it", standing, out)?;
     rules_of("Rules met", Truth::Yes, verdict, out)?;
     rules_of("Rules that may be met", Truth::Open, verdict, out)?;
     let tell = verdict.tell.iter().map(|contact| contact.text.to_string());
-    list("Whom to tell", tell.collect(), out)?;
+    wrapped_list("Whom to tell", tell.collect(), out)?;
     let no_days =
         || vec!["no number of days was read for this country: report it without delay".to_string()];
     let when = verdict.clock.as_ref().map_or_else(no_days, by_when);
-    list("By when", when, out)?;
+    wrapped_list("By when", when, out)?;
     let questions = verdict.questions.iter();
     let questions = questions.map(|question| format!("{} {}", question.law.id, question.text));
-    list("Ask yourself", questions.collect(), out)?;
-    list("Law and practice beside it", texts(&verdict.notes), out)?;
-    list("Taken for granted", verdict.assumed.clone(), out)?;
+    wrapped_list("Ask yourself", questions.collect(), out)?;
+    wrapped_list("Law and practice beside it", texts(&verdict.notes), out)?;
+    wrapped_list("Taken for granted", verdict.assumed.clone(), out)?;
     let remarks = gathered.remarks.iter().map(|remark| remark.to_string());
-    list("Notes on what you said", remarks.collect(), out)?;
+    wrapped_list("Notes on what you said", remarks.collect(), out)?;
     let last = format!("Law looked at on {CHECKED}; the law in force decides, and the coroner.");
     writeln!(out, "{}", faint(&last))
 }
 
 /// Prints of a verdict what must be known at once.
 pub(super) fn short(verdict: &Verdict, out: &mut dyn Write) -> io::Result<()> {
-    list("Before anything else", texts(&verdict.dangers), out)?;
+    wrapped_list("Before anything else", texts(&verdict.dangers), out)?;
     let call = format!("{} [{}]", verdict.call.text(), verdict.call.word());
     writeln!(out, "{}\n", strong(&call))?;
     rules_of("Rules met", Truth::Yes, verdict, out)?;
     rules_of("Rules that may be met", Truth::Open, verdict, out)?;
     let tell = verdict.tell.iter().map(|contact| contact.text.to_string());
-    list("Whom to tell", tell.collect(), out)?;
+    wrapped_list("Whom to tell", tell.collect(), out)?;
     let no_days =
         || vec!["no number of days was read for this country: report it without delay".to_string()];
     let when = verdict.clock.as_ref().map_or_else(no_days, by_when);
-    list("By when", when, out)?;
-    list("Taken for granted", verdict.assumed.clone(), out)
+    wrapped_list("By when", when, out)?;
+    wrapped_list("Taken for granted", verdict.assumed.clone(), out)
 }
 
 fn texts(laws: &[&'static Law]) -> Vec<String> {
     laws.iter().map(|law| law.text()).collect()
-}
-
-fn list(heading: &str, texts: Vec<String>, out: &mut dyn Write) -> io::Result<()> {
-    if texts.is_empty() {
-        return Ok(());
-    }
-    writeln!(out, "{}", strong(heading))?;
-    for text in texts {
-        for line in hanging("-", &text, 2) {
-            writeln!(out, "{line}")?;
-        }
-    }
-    writeln!(out)
 }
 
 /// What is known of a piece, and how sure.
@@ -119,7 +106,7 @@ fn rules_of(heading: &str, truth: Truth, verdict: &Verdict, out: &mut dyn Write)
         }
         text
     };
-    list(heading, of.map(text).collect(), out)
+    wrapped_list(heading, of.map(text).collect(), out)
 }
 
 fn by_when(clock: &Clock) -> Vec<String> {
