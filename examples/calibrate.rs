@@ -375,7 +375,7 @@ fn best(cases: &[&Case], level: usize, fit: &Fit) -> (f64, f64) {
 }
 
 /// Lapses that are tried.
-const LAPSES: [f64; 6] = [0.0, 0.01, 0.025, 0.045, 0.07, 0.1];
+const LAPSES: [f64; 10] = [0.0, 0.01, 0.025, 0.045, 0.07, 0.1, 0.14, 0.19, 0.25, 0.32];
 
 fn fit(cases: &[Case], house: &House) -> Vec<(String, Fit)> {
     let fitting: Vec<&Case> = cases.iter().filter(|case| !case.held_back).collect();

@@ -12,7 +12,7 @@
 //!
 //! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
 //! National Grid), [`treasure`] (what the law asks of a find), [`photo`] (its size by a photograph,
-//! plates), [`hoard`] (several finds
+//! plates), [`reckon`] (what a ball, a weight or a stamp says by its figures), [`hoard`] (several finds
 //! from one hole) and [`record`] (the draft for the recording officer). Beside them, [`simulate`] makes
 //! finds that never were, to try and to calibrate the others.
 //!
@@ -54,6 +54,8 @@ pub mod findspot;
 pub mod treasure;
 
 pub mod photo;
+
+pub mod reckon;
 
 pub mod hoard;
 

@@ -9,6 +9,7 @@
 
 use std::collections::HashMap;
 
+use super::reckoned::{Arm, Headstamp, WeightStandard};
 use super::resolved::{Apart, Common, Period, Series, Standing};
 use crate::find::{Region, Span};
 
@@ -342,6 +343,12 @@ pub struct Artefacts {
     pub series: Vec<Series>,
     /// Types, in order of series file, first year and id.
     pub types: Vec<ArtefactType>,
+    /// Standards of weight.
+    pub standards: Vec<WeightStandard>,
+    /// Arms by their balls.
+    pub arms: Vec<Arm>,
+    /// Makers by the stamps on cartridge cases.
+    pub headstamps: Vec<Headstamp>,
 }
 
 impl Artefacts {

@@ -41,7 +41,13 @@ pub(super) fn folder(path: &str) -> &str {
 
 /// True for a file that only artefacts need.
 pub(super) fn of_artefacts(path: &str) -> bool {
-    let theirs = ["artefacts", "classes", "forms", "periods-before-coins"];
+    let theirs = [
+        "artefacts",
+        "classes",
+        "forms",
+        "periods-before-coins",
+        "reckoned",
+    ];
     theirs.contains(&folder(path))
 }
 

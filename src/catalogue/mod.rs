@@ -10,6 +10,7 @@
 mod artefacts;
 mod dated;
 mod perfect;
+mod reckoned;
 mod resolved;
 // Rows of the rest are made where the library is read; the scorer asks only for coinages.
 #[cfg_attr(not(feature = "library"), allow(dead_code))]
@@ -38,6 +39,7 @@ pub mod tidy;
 pub use artefacts::*;
 pub use dated::{Career, Entry};
 pub use perfect::perfect;
+pub use reckoned::*;
 pub use resolved::*;
 pub(crate) use rest::{Coinage, coinage};
 

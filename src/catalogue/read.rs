@@ -37,6 +37,7 @@ pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
             "periods-before-coins" => rows(file, table, &mut artefacts.periods, &mut faults),
             "classes" => rows(file, table, &mut artefacts.classes, &mut faults),
             "forms" => rows(file, table, &mut artefacts.forms, &mut faults),
+            "reckoned" => reckoned(file, table, &mut artefacts, &mut faults),
             _ => {
                 let (shared, types) = series(file, table, &mut faults);
                 artefacts.series.push(RawArtefactSeries {
@@ -48,6 +49,20 @@ pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
         }
     }
     (artefacts, faults)
+}
+
+/// The rows of a file of `reckoned/`, by its name.
+fn reckoned(file: &str, table: Table, artefacts: &mut RawArtefacts, faults: &mut Vec<Fault>) {
+    match file {
+        "reckoned/standards.toml" => rows(file, table, &mut artefacts.standards, faults),
+        "reckoned/arms.toml" => rows(file, table, &mut artefacts.arms, faults),
+        "reckoned/headstamps.toml" => rows(file, table, &mut artefacts.headstamps, faults),
+        _ => {
+            let what = "no table of that name is known here";
+            let mend = "name it standards.toml, arms.toml or headstamps.toml";
+            faults.push(Fault::at("reads", file, "", "", what, mend));
+        }
+    }
 }
 
 /// The table of a file, or a fault where it is none.

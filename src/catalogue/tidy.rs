@@ -112,6 +112,9 @@ const ARTEFACT: &[&str] = &[
     "sources",
     "grade",
 ];
+const RECKONED: &[&str] = &[
+    "name", "span", "unit", "ball", "codes", "often", "steps", "note", "sources", "grade",
+];
 const MOVE: &[&str] = &["to", "why"];
 /// Fields of the tables within types; their names are distinct, so one list does.
 const WITHIN_TYPE: &[&str] = &["motifs", "legends", "g", "cv", "share", "from", "by"];
@@ -143,6 +146,7 @@ fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
         "classes" => (CLASS, &[]),
         "forms" => (FORM, &[]),
         "artefacts" => (ARTEFACT, WITHIN_ARTEFACT),
+        "reckoned" => (RECKONED, &["name", "of"]),
         "moved" => (MOVE, &[]),
         _ => (&[], &[]),
     }

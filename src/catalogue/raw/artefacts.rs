@@ -22,6 +22,85 @@ pub struct RawArtefacts {
     pub forms: Vec<Row<RawForm>>,
     /// `artefacts/**/*.toml`
     pub series: Vec<RawArtefactSeries>,
+    /// `reckoned/standards.toml`
+    pub standards: Vec<Row<RawWeightStandard>>,
+    /// `reckoned/arms.toml`
+    pub arms: Vec<Row<RawArm>>,
+    /// `reckoned/headstamps.toml`
+    pub headstamps: Vec<Row<RawHeadstamp>>,
+}
+
+/// A standard that weights were made to.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawWeightStandard {
+    /// Printed name.
+    pub name: String,
+    /// Years in which it was kept.
+    pub span: [i32; 2],
+    /// The unit in grams.
+    pub unit: f64,
+    /// How often pieces of it come up beside those of the others.
+    pub often: f64,
+    /// Weights that are met.
+    pub steps: Vec<RawStep>,
+    /// Remark.
+    pub note: Option<String>,
+    /// Sources.
+    #[serde(default)]
+    pub sources: Vec<String>,
+    /// Grade.
+    pub grade: Option<Grade>,
+}
+
+/// A weight of a standard.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawStep {
+    /// Printed name.
+    pub name: String,
+    /// How many units it weighs.
+    pub of: f64,
+}
+
+/// A kind of gun by its lead balls.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawArm {
+    /// Printed name.
+    pub name: String,
+    /// Years in which such balls were fired.
+    pub span: [i32; 2],
+    /// Least and greatest diameter of its balls as cast, in mm.
+    pub ball: [f64; 2],
+    /// How often such balls come up beside those of the others.
+    pub often: f64,
+    /// Remark.
+    pub note: Option<String>,
+    /// Sources.
+    #[serde(default)]
+    pub sources: Vec<String>,
+    /// Grade.
+    pub grade: Option<Grade>,
+}
+
+/// A maker of cartridges by the letters on the heads of the cases.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawHeadstamp {
+    /// Printed name.
+    pub name: String,
+    /// Years in which it stamped them.
+    pub span: [i32; 2],
+    /// The letters.
+    pub codes: Vec<String>,
+    /// Remark.
+    pub note: Option<String>,
+    /// Sources.
+    #[serde(default)]
+    pub sources: Vec<String>,
+    /// Grade.
+    pub grade: Option<Grade>,
 }
 
 /// One series file.

@@ -15,6 +15,7 @@ use super::super::resolved::{Apart, Catalogue, Series};
 use super::super::spread::spread_artefact;
 use super::artefact::Linker;
 use super::links::{link, positions, standing};
+use super::reckoned;
 use super::tables::{ancestors, period};
 use super::words::{CAUTIONS, DIMENSIONS, FACETS, meaning};
 
@@ -30,6 +31,9 @@ pub fn resolve_artefacts(raw: &RawArtefacts, catalogue: &Catalogue) -> (Artefact
     artefacts.classes = classes(&raw.classes, &ids, &mut faults);
     artefacts.forms = forms(&raw.forms, &ids, &mut faults);
     artefacts.form_places = ids.forms.clone();
+    artefacts.standards = reckoned::standards(&raw.standards, &mut faults);
+    artefacts.arms = reckoned::arms(&raw.arms, &mut faults);
+    artefacts.headstamps = reckoned::headstamps(&raw.headstamps, &mut faults);
     let neighbours = types(raw, &ids, &mut artefacts, &mut faults);
     link_neighbours(neighbours, &mut artefacts, &mut faults);
     (artefacts, faults)

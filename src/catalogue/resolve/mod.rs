@@ -11,6 +11,7 @@ mod artefacts;
 mod careers;
 mod entries;
 mod links;
+mod reckoned;
 mod tables;
 mod types;
 mod words;

@@ -24,6 +24,7 @@ mod moved;
 mod names;
 mod order;
 mod ranges;
+mod reckoned;
 mod refs;
 mod shapes;
 mod sources;
@@ -138,6 +139,11 @@ pub const RULES: &[Rule] = &[
         check: Some(tables::check),
     },
     Rule {
+        name: "reckoned",
+        summary: "standards of weight, arms and stamps hold figures that are possible",
+        check: Some(reckoned::check),
+    },
+    Rule {
         name: "moved",
         summary: "an old id leads in one hop to a live one, and says why",
         check: Some(moved::check),
@@ -189,38 +195,20 @@ struct AnyRow<'a> {
     grade: Option<Grade>,
 }
 
-/// A type as written and with its shared head filled in.
-struct Whole<'a> {
+/// A type as written and with its shared head filled in: of coins, or of what `R` describes.
+struct Whole<'a, R = RawType> {
     file: &'a str,
     id: &'a str,
-    own: &'a RawType,
-    shared: &'a RawType,
-    whole: RawType,
+    own: &'a R,
+    shared: &'a R,
+    whole: R,
     attic: bool,
 }
 
-/// An artefact type as written and with its shared head filled in.
-struct Piece<'a> {
-    file: &'a str,
-    id: &'a str,
-    own: &'a RawArtefact,
-    shared: &'a RawArtefact,
-    whole: RawArtefact,
-}
+/// An artefact type so; the attic has none.
+type Piece<'a> = Whole<'a, RawArtefact>;
 
-impl Piece<'_> {
-    fn fault(
-        &self,
-        rule: &'static str,
-        field: &str,
-        what: impl Into<String>,
-        mend: impl Into<String>,
-    ) -> Fault {
-        Fault::at(rule, self.file, self.id, field, what, mend)
-    }
-}
-
-impl Whole<'_> {
+impl<R> Whole<'_, R> {
     fn fault(
         &self,
         rule: &'static str,
@@ -288,6 +276,7 @@ fn pieces(things: &RawArtefacts) -> Vec<Piece<'_>> {
             own,
             shared: &series.shared,
             whole: spread_artefact(&series.shared, own),
+            attic: false,
         }));
     }
     pieces
@@ -319,10 +308,11 @@ fn all_rows<'a>(raw: &'a RawLibrary, things: &'a RawArtefacts) -> Vec<AnyRow<'a>
     gather!("period", things, periods);
     gather!("class", things, classes);
     gather!("form", things, forms);
-    // Legends, the titles of a ruler and the entries of a table have no name to be called by.
+    // Legends, the titles of a ruler, the entries of a table and what is reckoned with have no name
+    // to be called by.
     macro_rules! gather_nameless {
-        ($kind:literal, $table:ident) => {
-            rows.extend(raw.$table.iter().map(|row| AnyRow {
+        ($kind:literal, $half:ident, $table:ident) => {
+            rows.extend($half.$table.iter().map(|row| AnyRow {
                 kind: $kind,
                 file: &row.file,
                 id: &row.id,
@@ -333,9 +323,12 @@ fn all_rows<'a>(raw: &'a RawLibrary, things: &'a RawArtefacts) -> Vec<AnyRow<'a>
             }))
         };
     }
-    gather_nameless!("legend", legends);
-    gather_nameless!("career", titles);
-    gather_nameless!("entry", tables);
+    gather_nameless!("legend", raw, legends);
+    gather_nameless!("career", raw, titles);
+    gather_nameless!("entry", raw, tables);
+    gather_nameless!("standard", things, standards);
+    gather_nameless!("arm", things, arms);
+    gather_nameless!("headstamp", things, headstamps);
     rows
 }
 
