@@ -22,6 +22,7 @@ mod perfect;
 mod photo;
 mod published;
 mod recall;
+mod reckon;
 mod record;
 mod record_pack;
 mod score;

@@ -74,9 +74,23 @@ fn read(part: &str, before_mark: bool, makers: &[Headstamp], stamp: &mut Stamp) 
         stamp.calibres.push(part.to_string());
     } else if mark(part) {
         stamp.marks.push(part.to_string());
+    } else if let Some((letters, figures)) = parted(part) {
+        read(letters, false, makers, stamp);
+        read(figures, false, makers, stamp);
     } else {
         stamp.unread.push(part.to_string());
     }
+}
+
+/// Letters and the figures that follow them without a space, as "K17".
+fn parted(part: &str) -> Option<(&str, &str)> {
+    let at = part
+        .find(|c: char| c.is_ascii_digit())
+        .filter(|at| *at > 0)?;
+    let (letters, figures) = part.split_at(at);
+    let plain =
+        letters.chars().all(char::is_alphabetic) && figures.chars().all(|c| c.is_ascii_digit());
+    plain.then_some((letters, figures))
 }
 
 /// The year that figures name: four of them outright, two in the century of cartridges.

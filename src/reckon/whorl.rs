@@ -75,9 +75,8 @@ mod tests {
         assert_eq!(whorl(10.0, 20.0, None, Some(20.0)), None);
         assert_eq!(whorl(10.0, 20.0, None, Some(-1.0)), None);
         assert_eq!(whorl(0.0, 20.0, None, None), None);
-        assert_eq!(
-            whorl(10.0, f64::INFINITY, Some(0.0), None).unwrap().density,
-            None
-        );
+        assert_eq!(whorl(10.0, f64::INFINITY, None, None), None);
+        let flat = whorl(10.0, 20.0, Some(0.0), None).unwrap();
+        assert_eq!(flat.density, None);
     }
 }
