@@ -15,9 +15,25 @@ use crate::find::{Mark, Reading, Side, fold};
 pub(super) const LONGEST_LEGEND: usize = 400;
 
 /// Notes about a legend that stand among its letters and are no letters.
-const NOTES: [&str; 16] = [
+const NOTES: [&str; 32] = [
     "in",
     "on",
+    "the",
+    "exergue",
+    "ex",
+    "fields",
+    "left",
+    "right",
+    "above",
+    "below",
+    "beneath",
+    "under",
+    "between",
+    "inner",
+    "outer",
+    "circle",
+    "either",
+    "side",
     "two",
     "three",
     "four",
@@ -158,13 +174,12 @@ fn without_notes(said: &str, field: &str, remarks: &mut Vec<Remark>) -> (String,
     {
         return (String::new(), retrograde);
     }
-    let capitals = |word: &str| {
-        word.chars().filter(|c| c.is_uppercase()).count() > 1 && !word.contains(char::is_lowercase)
-    };
+    let capitals =
+        |word: &str| word.chars().any(char::is_uppercase) && !word.contains(char::is_lowercase);
     let mixed = words.iter().any(|word| capitals(word));
     let (kept, dropped): (Vec<&str>, Vec<&str>) = words.into_iter().partition(|word| {
         let small = word.chars().all(|c| c.is_lowercase() || !c.is_alphabetic())
-            && !word.contains(['[', ']', '.', '-']);
+            && !word.trim_end_matches('.').contains(['[', ']', '.', '-']);
         bare(word) != "retrograde" && !(mixed && small && NOTES.contains(&bare(word).as_str()))
     });
     let notes: Vec<&str> = dropped
@@ -451,6 +466,23 @@ mod tests {
                 Mark::Break => "/".into(),
             })
             .collect()
+    }
+
+    #[test]
+    fn words_for_where_letters_stand_are_no_letters() {
+        for (text, marks) in [
+            ("ASIS in exergue", "ASIS"),
+            ("PLON in ex.", "PLON"),
+            ("exergue: TRP", "TRP"),
+            ("S F in field", "SF"),
+            ("A in left field", "A"),
+            ("GLORIA EXERCITVS", "GLORIAEXERCITVS"),
+            // In small letters alone, they are what was read.
+            ("in the field", "INTHEFIELD"),
+            ("EX", "EX"),
+        ] {
+            assert_eq!(short(text), marks, "{text}");
+        }
     }
 
     #[test]

@@ -308,11 +308,10 @@ fn all_rows<'a>(raw: &'a RawLibrary, things: &'a RawArtefacts) -> Vec<AnyRow<'a>
     gather!("period", things, periods);
     gather!("class", things, classes);
     gather!("form", things, forms);
-    // Legends, the titles of a ruler, the entries of a table and what is reckoned with have no name
-    // to be called by.
+    // Legends, the titles of a ruler and the entries of a table have no name to be called by.
     macro_rules! gather_nameless {
-        ($kind:literal, $half:ident, $table:ident) => {
-            rows.extend($half.$table.iter().map(|row| AnyRow {
+        ($kind:literal, $table:ident) => {
+            rows.extend(raw.$table.iter().map(|row| AnyRow {
                 kind: $kind,
                 file: &row.file,
                 id: &row.id,
@@ -323,12 +322,26 @@ fn all_rows<'a>(raw: &'a RawLibrary, things: &'a RawArtefacts) -> Vec<AnyRow<'a>
             }))
         };
     }
-    gather_nameless!("legend", raw, legends);
-    gather_nameless!("career", raw, titles);
-    gather_nameless!("entry", raw, tables);
-    gather_nameless!("standard", things, standards);
-    gather_nameless!("arm", things, arms);
-    gather_nameless!("headstamp", things, headstamps);
+    gather_nameless!("legend", legends);
+    gather_nameless!("career", titles);
+    gather_nameless!("entry", tables);
+    // What is reckoned with is called by nobody's words.
+    macro_rules! gather_wordless {
+        ($kind:literal, $table:ident) => {
+            rows.extend(things.$table.iter().map(|row| AnyRow {
+                kind: $kind,
+                file: &row.file,
+                id: &row.id,
+                name: &row.fields.name,
+                words: &[],
+                sources: &row.fields.sources,
+                grade: row.fields.grade,
+            }))
+        };
+    }
+    gather_wordless!("standard", standards);
+    gather_wordless!("arm", arms);
+    gather_wordless!("headstamp", headstamps);
     rows
 }
 
