@@ -60,7 +60,7 @@ pub(super) fn run(
     let (count, folder) = (tables.len(), folder.display());
     writeln!(
         out,
-        "{count} tables with {rows} rows and {drawn} drawings written to {folder}"
+        "{count} tables with {rows} rows and {drawn} drawing(s) written to {folder}"
     )?;
     Ok(Outcome::Answer)
 }
@@ -145,7 +145,8 @@ fn description(resources: Vec<Value>, digest: &str) -> Value {
             them, their sources, and how far each row is vouched for. Measures are those of \
             pieces as struck, of artefacts those of whole pieces: weights in grams, sizes in \
             millimetres. Years BC are negative, and \
-            there is no year 0. An empty cell says that the library says nothing.",
+            there is no year 0. An empty cell says that the library says nothing. Drawings of \
+            classes and of words of form lie in the folder drawings, named by id.",
         "version": format!("{}+{digest}", env!("CARGO_PKG_VERSION")),
         "keywords": ["archaeology", "artefacts", "coins", "numismatics", "England", "Wales"],
         "licenses": [{
