@@ -10,7 +10,8 @@ use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use lynchet::catalogue::{
-    Artefacts, Checked, Decoration, Facet, check, coin_digest, digest, embedded,
+    Artefacts, Checked, Decoration, Drawn, Facet, artefact_digest, check, coin_digest, digest,
+    drawing, embedded,
 };
 use lynchet::{House, HouseOptions};
 use serde_json::Value;
@@ -21,6 +22,8 @@ use super::kit::{self, house, run};
 const TYPES: usize = 700;
 const CLASSES: usize = 100;
 const FORMS: usize = 350;
+/// Least forms with a drawing.
+const DRAWN: usize = 600;
 
 /// The kinds of thing of the scope, period by period, by the word that names them.
 const NOUNS: &[&str] = &[
@@ -254,6 +257,7 @@ fn coins_are_judged_by_the_same_whatever_is_said_of_artefacts() {
     bare.retain(|file, _| {
         let theirs = [
             "artefacts/",
+            "drawings/",
             "forms/",
             "classes.toml",
             "periods-before-coins.toml",
@@ -285,6 +289,32 @@ fn coins_are_judged_by_the_same_whatever_is_said_of_artefacts() {
             .iter()
             .all(|period| period.id != "bronze-age")
     );
+}
+
+#[test]
+fn every_class_with_types_and_most_forms_have_a_drawing() {
+    let files = embedded();
+    let things = artefacts();
+    let typed: BTreeSet<usize> = things.types.iter().map(|one| one.class).collect();
+    for class in typed {
+        let id = &things.classes[class].id;
+        assert!(drawing(&files, Drawn::Class, id).is_some(), "{id}");
+    }
+    let forms = things.forms.iter();
+    let drawn = forms.filter(|form| drawing(&files, Drawn::Form, &form.id).is_some());
+    let drawn = drawn.count();
+    assert!(drawn >= DRAWN, "{drawn} of {}", things.forms.len());
+}
+
+#[test]
+fn no_drawing_changes_what_anything_is_judged_by() {
+    let whole = embedded();
+    let mut bare = whole.clone();
+    bare.retain(|file, _| !file.starts_with("drawings/"));
+    assert!(bare.len() < whole.len());
+    assert_eq!(coin_digest(&whole), coin_digest(&bare));
+    assert_eq!(artefact_digest(&whole), artefact_digest(&bare));
+    assert_ne!(digest(&whole), digest(&bare));
 }
 
 #[test]
@@ -389,6 +419,11 @@ fn a_type_a_class_and_a_form_are_shown() {
         "{}",
         form.out
     );
+    let place = "  drawing        catalogue/drawings/forms/offset-bar.svg\n";
+    assert!(form.out.contains(place), "{}", form.out);
+    let place = "  drawing        catalogue/drawings/classes/cartridge-case.svg\n";
+    assert!(class.out.contains(place), "{}", class.out);
+    assert!(!shown.out.contains("  drawing  "), "{}", shown.out);
     let near = run(["catalogue", "show", "offset-bat"]);
     assert_eq!(near.code, 2);
     assert!(near.err.contains("offset-bar"), "{}", near.err);

@@ -10,7 +10,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use lynchet::catalogue::{ArtefactType, CoinType, Standing, check, digest, embedded};
+use lynchet::catalogue::{
+    ArtefactType, CoinType, Drawn, Standing, check, digest, drawing, embedded,
+};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -345,8 +347,17 @@ fn the_description_names_licence_version_and_units() {
     // Nothing lies in the folder that the description does not name.
     let resources = list(&whole["resources"]).iter();
     let mut named: BTreeSet<String> = resources.map(|r| text_of(&r["path"]).to_string()).collect();
-    named.insert("datapackage.json".to_string());
+    named.extend(["datapackage.json", "drawings"].map(String::from));
     assert_eq!(inside(&export.folder), named);
+    let files = embedded();
+    let drawn = files.iter().filter(|(file, _)| file.ends_with(".svg"));
+    for (file, text) in drawn.clone() {
+        let laid = fs::read_to_string(export.folder.join(file));
+        assert_eq!(laid.ok().as_ref(), Some(text), "{file}");
+    }
+    let laid = ["classes", "forms"].map(|kind| inside(&export.folder.join("drawings").join(kind)));
+    let laid: usize = laid.iter().map(BTreeSet::len).sum();
+    assert_eq!(laid, drawn.count());
 }
 
 #[test]
@@ -433,8 +444,14 @@ fn a_folder_that_holds_something_is_left_alone_unless_told() {
     assert!(refused.err.contains("--force"), "{}", refused.err);
     assert_eq!(inside(&folder).len(), 1);
 
+    let oval = drawing(&embedded(), Drawn::Form, "oval").map(String::from);
+    let oval = oval.expect("a drawing of what is oval");
+    lay(&library.join("drawings/forms/oval.svg"), &oval);
     let forced = export(Some(&library), &folder, &["--force"]);
     assert_eq!(forced.code, 0, "{}", forced.err);
+    assert!(forced.out.contains(" 1 drawing(s) "), "{}", forced.out);
+    let laid = fs::read_to_string(folder.join("drawings/forms/oval.svg"));
+    assert_eq!(laid.ok(), Some(oval));
     let letter = fs::read_to_string(folder.join("letter.txt"));
     assert_eq!(letter.expect("what was there"), "mine");
     let before = inside(&folder);

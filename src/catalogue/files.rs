@@ -12,6 +12,8 @@ use std::path::{Path, PathBuf};
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 
+use super::drawings::is_drawing;
+
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/catalogue");
 
 /// Largest file read from a folder, in bytes; a larger one is no series file.
@@ -39,11 +41,17 @@ pub(super) fn folder(path: &str) -> &str {
     first.trim_end_matches(".toml")
 }
 
+/// True for a file of the library: a table of rows or a drawing.
+fn held(path: &str) -> bool {
+    path.ends_with(".toml") || is_drawing(path)
+}
+
 /// True for a file that only artefacts need.
 pub(super) fn of_artefacts(path: &str) -> bool {
     let theirs = [
         "artefacts",
         "classes",
+        "drawings",
         "forms",
         "periods-before-coins",
         "reckoned",
@@ -56,7 +64,7 @@ fn within(dir: &'static Dir<'static>) -> BTreeMap<String, &'static str> {
     let mut files = BTreeMap::new();
     for file in dir.files() {
         let path = file.path().to_string_lossy().replace('\\', "/");
-        if let (true, Some(text)) = (path.ends_with(".toml"), file.contents_utf8()) {
+        if let (true, Some(text)) = (held(&path), file.contents_utf8()) {
             files.insert(path, text);
         }
     }
@@ -78,16 +86,16 @@ pub fn from_folder(folder: &Path) -> io::Result<Files> {
             let kind = entry.file_type()?;
             if kind.is_dir() && depth < 8 {
                 waiting.push((path, depth + 1));
-            } else if kind.is_file() && path.extension().is_some_and(|e| e == "toml") {
+            } else if kind.is_file() {
                 let inside = path.strip_prefix(folder).unwrap_or(&path);
-                files.insert(
-                    inside.to_string_lossy().replace('\\', "/"),
-                    read_file(&path)?,
-                );
+                let inside = inside.to_string_lossy().replace('\\', "/");
+                if held(&inside) {
+                    files.insert(inside, read_file(&path)?);
+                }
             }
         }
     }
-    if files.is_empty() {
+    if files.keys().all(|path| is_drawing(path)) {
         let message = format!(
             "{} holds no .toml file; name a folder shaped like the library's own",
             folder.display()
@@ -132,9 +140,10 @@ pub fn coin_digest(files: &Files) -> String {
     digest_of(coins.map(|(path, text)| (path.as_str(), text.as_str())))
 }
 
-/// Digest of the files that only artefacts need.
+/// Digest of the rows that only artefacts need; no drawing changes it.
 pub fn artefact_digest(files: &Files) -> String {
-    let theirs = files.iter().filter(|(path, _)| of_artefacts(path));
+    let theirs = files.iter();
+    let theirs = theirs.filter(|(path, _)| of_artefacts(path) && !is_drawing(path));
     digest_of(theirs.map(|(path, text)| (path.as_str(), text.as_str())))
 }
 

@@ -18,6 +18,8 @@ mod rest;
 mod said;
 
 #[cfg(feature = "library")]
+mod drawings;
+#[cfg(feature = "library")]
 mod fault;
 #[cfg(feature = "library")]
 mod files;
@@ -43,6 +45,8 @@ pub use reckoned::*;
 pub use resolved::*;
 pub(crate) use rest::{Coinage, coinage};
 
+#[cfg(feature = "library")]
+pub use drawings::{Drawn, drawing, drawing_path};
 #[cfg(feature = "library")]
 pub use fault::{Fault, place};
 #[cfg(feature = "library")]

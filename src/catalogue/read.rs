@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use serde::de::DeserializeOwned;
 use toml::{Table, Value};
 
+use super::drawings::is_drawing;
 use super::fault::Fault;
 use super::files::{Files, folder, of_artefacts};
 use super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary, RawSeries, RawType, Row};
@@ -29,7 +30,8 @@ pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
 pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
     let mut artefacts = RawArtefacts::default();
     let mut faults = Vec::new();
-    for (file, text) in files.iter().filter(|(file, _)| of_artefacts(file)) {
+    let rows_of = |file: &String| of_artefacts(file) && !is_drawing(file);
+    for (file, text) in files.iter().filter(|(file, _)| rows_of(file)) {
         let Some(table) = parsed(file, text, &mut faults) else {
             continue;
         };

@@ -18,6 +18,7 @@ use super::spread::{spread, spread_artefact};
 
 mod artefacts;
 mod classes;
+mod drawings;
 mod forms;
 mod legends;
 mod moved;
@@ -102,6 +103,11 @@ pub const RULES: &[Rule] = &[
         name: "forms",
         summary: "a word of form stands in the file of its facet, under its like, with words of its own",
         check: Some(forms::check),
+    },
+    Rule {
+        name: "drawings",
+        summary: "a drawing is named for a class or a form, titled with its name, small and plain line work",
+        check: Some(drawings::check),
     },
     Rule {
         name: "shapes",

@@ -42,7 +42,8 @@ pub(super) fn run(
         } => neighbours::run(*draws, series.as_deref(), *json, open(args)?, out),
         CatalogueVerb::Show { id, json } => {
             let house = open(args)?;
-            show::run(id, *json, (house, &artefacts(args, house)?), out)
+            let folder = args.catalogue.as_deref();
+            show::run(id, *json, (house, &artefacts(args, house)?, folder), out)
         }
         CatalogueVerb::Table { name, words, json } => {
             table::run(name.as_deref(), words, *json, open(args)?, out)

@@ -6,20 +6,21 @@
 //! Invariant: a fact that is empty is left out of the text and kept in the JSON.
 
 use std::io::Write;
+use std::path::Path;
 
 use super::super::Outcome;
 use super::super::error::Trouble;
 use super::super::ids;
-use super::facts::shown;
-use super::{print_json, things};
+use super::facts::{ShownView, fact, shown};
+use super::{files, print_json, things};
 use crate::House;
-use crate::catalogue::{Artefacts, Catalogue};
+use crate::catalogue::{Artefacts, Catalogue, Drawn, Files, drawing, drawing_path};
 
 /// Shows the rows with this id.
 pub(super) fn run(
     id: &str,
     json: bool,
-    (house, artefacts): (&House, &Artefacts),
+    (house, artefacts, folder): (&House, &Artefacts, Option<&Path>),
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let mut shown = shown(id, &house.catalogue);
@@ -27,6 +28,9 @@ pub(super) fn run(
     if shown.is_empty() {
         return Err(not_held(id, &house.catalogue, artefacts));
     }
+    let files = files(folder)?;
+    let place = folder.map_or_else(|| "catalogue".into(), Path::to_string_lossy);
+    shown.iter_mut().for_each(|row| drawn(row, &files, &place));
     if json {
         print_json(&shown, out)?;
         return Ok(Outcome::Answer);
@@ -39,6 +43,18 @@ pub(super) fn run(
             .try_for_each(|fact| writeln!(out, "  {:<14} {}", fact.what, fact.is))?;
     }
     Ok(Outcome::Answer)
+}
+
+/// Says of a class and of a form where its drawing stands, if it has one.
+fn drawn(row: &mut ShownView, files: &Files, place: &str) {
+    let kind = match row.kind {
+        "class" => Drawn::Class,
+        "form" => Drawn::Form,
+        _ => return,
+    };
+    let there = drawing(files, kind, &row.id);
+    let path = there.map(|_| format!("{place}/{}", drawing_path(kind, &row.id)));
+    row.facts.push(fact("drawing", path.unwrap_or_default()));
 }
 
 fn not_held(id: &str, library: &Catalogue, artefacts: &Artefacts) -> Trouble {

@@ -1,7 +1,7 @@
 //! `catalogue export`: the library as CSV tables with a description for other programs.
 //!
 //! Writes a Data Package: one CSV file a table and `datapackage.json`, which names columns,
-//! units, keys and licence. Writes only into the folder it is given, touches no file there that
+//! units, keys and licence; and the drawings, as they are, into a folder `drawings`. Writes only into the folder it is given, touches no file there that
 //! is not its own, and never exports a library with faults.
 //!
 //! Invariant: `datapackage.json` is put in place last, so a folder that has one is whole.
@@ -42,7 +42,8 @@ pub(super) fn run(
     let there = room(folder, force)?;
     let files = files(library)?;
     let (tables, digest) = tables(&files)?;
-    let package = packed(&tables, &digest)?;
+    let mut package = drawings(&files);
+    package.extend(packed(&tables, &digest)?);
     let placed = if there {
         within(folder, &package)
     } else {
@@ -55,8 +56,12 @@ pub(super) fn run(
         )
     })?;
     let rows: usize = tables.iter().map(|table| table.rows.len()).sum();
+    let drawn = package.len() - tables.len() - 1;
     let (count, folder) = (tables.len(), folder.display());
-    writeln!(out, "{count} tables with {rows} rows written to {folder}")?;
+    writeln!(
+        out,
+        "{count} tables with {rows} rows and {drawn} drawing(s) written to {folder}"
+    )?;
     Ok(Outcome::Answer)
 }
 
@@ -104,7 +109,15 @@ fn tables(files: &Files) -> Result<(Vec<Table>, String), Trouble> {
     Ok((tables, library.digest))
 }
 
-/// The files of the export, the description last.
+/// The drawings, each by its path below the library's folder.
+fn drawings(files: &Files) -> Vec<(String, Vec<u8>)> {
+    let drawn = files.iter().filter(|(path, _)| path.ends_with(".svg"));
+    drawn
+        .map(|(path, text)| (path.clone(), text.clone().into_bytes()))
+        .collect()
+}
+
+/// The tables of the export, the description last.
 fn packed(tables: &[Table], digest: &str) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
     let mut package = Vec::new();
     let mut described = Vec::new();
@@ -132,7 +145,8 @@ fn description(resources: Vec<Value>, digest: &str) -> Value {
             them, their sources, and how far each row is vouched for. Measures are those of \
             pieces as struck, of artefacts those of whole pieces: weights in grams, sizes in \
             millimetres. Years BC are negative, and \
-            there is no year 0. An empty cell says that the library says nothing.",
+            there is no year 0. An empty cell says that the library says nothing. Drawings of \
+            classes and of words of form lie in the folder drawings, named by id.",
         "version": format!("{}+{digest}", env!("CARGO_PKG_VERSION")),
         "keywords": ["archaeology", "artefacts", "coins", "numismatics", "England", "Wales"],
         "licenses": [{
@@ -166,15 +180,25 @@ fn within(folder: &Path, package: &[(String, Vec<u8>)]) -> io::Result<()> {
             Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
             _ => {}
         }
-        let mut files = package.iter();
-        files.try_for_each(|(file, _)| fs::rename(inside.join(file), folder.join(file)))
+        package.iter().try_for_each(|(file, _)| {
+            let place = folder.join(file);
+            beneath(&place)?;
+            fs::rename(inside.join(file), place)
+        })
     });
     let _ = fs::remove_dir_all(&inside);
     written
 }
 
 fn write_all(folder: &Path, package: &[(String, Vec<u8>)]) -> io::Result<()> {
-    fs::create_dir_all(folder)?;
-    let mut files = package.iter();
-    files.try_for_each(|(file, text)| fs::write(folder.join(file), text))
+    package.iter().try_for_each(|(file, text)| {
+        let place = folder.join(file);
+        beneath(&place)?;
+        fs::write(place, text)
+    })
+}
+
+/// Makes the folder that a file is to stand in.
+fn beneath(file: &Path) -> io::Result<()> {
+    file.parent().map_or(Ok(()), fs::create_dir_all)
 }
