@@ -1,0 +1,190 @@
+//! The answer about a thing as JSON.
+//!
+//! Invariant: ids are stable, names stand beside them; years BC are negative.
+
+use serde::Serialize;
+
+use super::Shown;
+use super::print::{account, explained};
+use crate::cli::view::RemarkView;
+use crate::explain::thing_text;
+use crate::score::{ThingShare, words_of_confidence};
+
+/// A thing.
+#[derive(Serialize)]
+pub(in crate::cli) struct ThingView {
+    kind: &'static str,
+    coin_share: f64,
+    answer: AnswerView,
+    types: Vec<TypeView>,
+    groups: Vec<ShareView>,
+    classes: Vec<ShareView>,
+    wider_classes: Vec<ShareView>,
+    periods: Vec<ShareView>,
+    outside: f64,
+    date: Option<DateView>,
+    of: Option<String>,
+    reasons: Vec<ReasonView>,
+    cautions: Vec<&'static str>,
+    left: &'static str,
+    remarks: Vec<RemarkView>,
+}
+
+/// A find of which it is open whether it is a coin.
+#[derive(Serialize)]
+pub(in crate::cli) struct BothView<C: Serialize> {
+    pub(in crate::cli) coin_share: f64,
+    pub(in crate::cli) coin: C,
+    pub(in crate::cli) thing: ThingView,
+}
+
+#[derive(Serialize)]
+struct AnswerView {
+    level: &'static str,
+    id: String,
+    text: String,
+    p: f64,
+    words: &'static str,
+    span: Option<[i32; 2]>,
+}
+
+#[derive(Serialize)]
+struct TypeView {
+    id: String,
+    name: String,
+    class: String,
+    group: String,
+    period: String,
+    p: f64,
+    from: i32,
+    to: i32,
+}
+
+#[derive(Serialize)]
+struct ShareView {
+    id: String,
+    name: Option<String>,
+    p: f64,
+}
+
+#[derive(Serialize)]
+struct DateView {
+    median: i32,
+    p50: [i32; 2],
+    p80: [i32; 2],
+    p95: [i32; 2],
+}
+
+#[derive(Serialize)]
+struct ReasonView {
+    text: String,
+    nats: f64,
+}
+
+impl ThingView {
+    /// The view of a thing.
+    pub(in crate::cli) fn of(shown: &Shown<'_>) -> ThingView {
+        let (said, artefacts) = (shown.said, &shown.things.artefacts);
+        let class = |id: &str| {
+            artefacts
+                .classes
+                .iter()
+                .find(|one| one.id == id)
+                .map(|one| one.name.clone())
+        };
+        let period = |id: &str| {
+            artefacts
+                .periods
+                .iter()
+                .find(|one| one.id == id)
+                .map(|one| one.name.clone())
+        };
+        let list = |shares: &[ThingShare], name: &dyn Fn(&str) -> Option<String>| {
+            let shares = shares.iter().take(shown.top);
+            let view = |one: &ThingShare| ShareView {
+                id: one.id.clone(),
+                name: name(&one.id),
+                p: one.p,
+            };
+            shares.map(view).collect::<Vec<_>>()
+        };
+        let judged = explained(shown);
+        let cautions = said
+            .shares
+            .classes
+            .iter()
+            .take_while(|share| share.p >= 0.1);
+        let cautions = cautions.filter_map(|share| {
+            let class = artefacts.classes.iter().find(|one| one.id == share.id)?;
+            class.caution.map(|caution| caution.advice())
+        });
+        ThingView {
+            kind: "thing",
+            coin_share: shown.heard.kind.coin,
+            answer: answer(shown),
+            types: types(shown),
+            groups: list(&said.shares.groups, &|_| None),
+            classes: list(&said.shares.classes, &class),
+            wider_classes: list(&said.shares.wider, &class),
+            periods: list(&said.shares.periods, &period),
+            outside: said.ranking.outside,
+            date: date(shown),
+            of: judged.map(|one| crate::explain::thing_name(one.what, artefacts)),
+            reasons: judged.map_or(Vec::new(), |one| {
+                let reasons = account(shown, one).into_iter();
+                reasons
+                    .map(|one| ReasonView {
+                        text: one.text,
+                        nats: one.nats,
+                    })
+                    .collect()
+            }),
+            cautions: cautions.collect(),
+            left: shown.heard.object.left.name(),
+            remarks: shown.heard.remarks.iter().map(RemarkView::of).collect(),
+        }
+    }
+}
+
+fn answer(shown: &Shown<'_>) -> AnswerView {
+    let answer = &shown.said.answer;
+    AnswerView {
+        level: answer.level.name(),
+        id: answer.id.clone(),
+        text: thing_text(answer, &shown.things.artefacts),
+        p: answer.p,
+        words: words_of_confidence(answer.p),
+        span: answer.span.map(|span| [span.from, span.to]),
+    }
+}
+
+fn types(shown: &Shown<'_>) -> Vec<TypeView> {
+    let artefacts = &shown.things.artefacts;
+    let shares = shown.said.shares.types.iter().take(shown.top);
+    let view = |share: &ThingShare| {
+        let one = &artefacts.types[share.like?];
+        Some(TypeView {
+            id: one.id.clone(),
+            name: one.name.clone(),
+            class: artefacts.classes[one.class].id.clone(),
+            group: one.group.clone(),
+            period: artefacts.periods[one.period].id.clone(),
+            p: share.p,
+            from: one.span.from,
+            to: one.span.to,
+        })
+    };
+    shares.filter_map(view).collect()
+}
+
+fn date(shown: &Shown<'_>) -> Option<DateView> {
+    let dates = shown.said.ranking.dates(&shown.things.artefacts)?;
+    let ranges = dates.ranges();
+    let pair = |span: crate::find::Span| [span.from, span.to];
+    Some(DateView {
+        median: dates.median(),
+        p50: pair(ranges.p50),
+        p80: pair(ranges.p80),
+        p95: pair(ranges.p95),
+    })
+}
