@@ -49,6 +49,11 @@ pub(super) fn run(
     if heard.object.says_nothing() || heard.kind.coin >= KIND_ENOUGH {
         return coin(asked, find, remarks, house, out);
     }
+    if asked.ask && heard.kind.coin < 0.5 {
+        let input = &mut io::stdin().lock();
+        thing::talk(heard, &things, house, asked.judging.top, input, out)?;
+        return Ok(Outcome::Answer);
+    }
     let said = things.identify(&heard.object, house);
     let shown = thing::Shown {
         heard: &heard,

@@ -19,7 +19,10 @@ pub use compare::{
 };
 pub use look::{how_to, question, reply};
 pub use phrase::{answer_text, type_name};
-pub use thing::{ThingReason, Told, thing_name, thing_reasons, thing_text};
+pub use thing::{
+    ThingReason, Told, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
+    thing_text,
+};
 
 use crate::catalogue::Catalogue;
 use crate::find::{Find, Treatment};

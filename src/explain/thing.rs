@@ -5,9 +5,10 @@
 //! Invariant: one sentence a term, and the terms with the prior sum to the total.
 
 use crate::catalogue::{Artefacts, Catalogue};
-use crate::find::{Object, Presence};
+use crate::find::{Dimension, Object, Presence};
 use crate::score::{
-    About, Hypothesis, ObjectGroundwork, Relation, ThingAnswer, ThingJudged, ThingLevel, relation,
+    About, Concept, Hypothesis, ObjectGroundwork, Relation, ThingAnswer, ThingAsks, ThingJudged,
+    ThingLevel, ThingLook, relation,
 };
 
 /// One reason, for or against a hypothesis.
@@ -83,7 +84,7 @@ pub fn thing_reasons(judged: &ThingJudged, told: Told<'_>) -> Vec<ThingReason> {
         .iter()
         .filter(|term| term.nats.abs() >= 0.05)
         .map(|term| ThingReason {
-            text: sentence(term.about, judged, told),
+            text: sentence(term.about, term.nats, judged, told),
             nats: term.nats,
         })
         .collect();
@@ -91,7 +92,7 @@ pub fn thing_reasons(judged: &ThingJudged, told: Told<'_>) -> Vec<ThingReason> {
     reasons
 }
 
-fn sentence(about: About, judged: &ThingJudged, told: Told<'_>) -> String {
+fn sentence(about: About, nats: f64, judged: &ThingJudged, told: Told<'_>) -> String {
     let (object, artefacts) = (told.object, told.artefacts);
     let class = &artefacts.classes[judged.class];
     match about {
@@ -114,10 +115,7 @@ fn sentence(about: About, judged: &ThingJudged, told: Told<'_>) -> String {
             };
             format!("you say \"{}\"; it is of {of}", object.periods[at].said)
         }
-        About::Word(at) => format!(
-            "the word \"{}\" stands in its name or notes, or not",
-            object.words[at].said
-        ),
+        About::Word(at) => format!("the word \"{}\" {}", object.words[at].said, stands(nats)),
         About::Region => "where it was found".to_string(),
     }
 }
@@ -146,7 +144,7 @@ fn form(place: usize, judged: &ThingJudged, told: Told<'_>) -> String {
     let Hypothesis::Type(at) = judged.what else {
         return format!("{there}: what its class shows");
     };
-    let concepts = told.ground.meant(said, told.artefacts);
+    let concepts = told.ground.meant(said, told.object, told.artefacts);
     let class = &told.artefacts.classes[judged.class].name;
     let relation_of = |at: usize| relation(&concepts, at, told.artefacts, told.ground);
     let fellows = (0..told.artefacts.types.len())
@@ -195,5 +193,73 @@ fn letters(read: &str, judged: &ThingJudged, artefacts: &Artefacts) -> String {
             "reads \"{read}\"; often on it: {}",
             artefacts.types[at].letters.join(", ")
         ),
+    }
+}
+
+fn stands(nats: f64) -> &'static str {
+    match nats > 0.0 {
+        true => "stands in its name or notes",
+        false => "stands in the name or notes of others",
+    }
+}
+
+/// The question of a look.
+pub fn thing_question(look: &ThingLook, told: Told<'_>) -> String {
+    let name = |concept: &Concept| {
+        told.ground
+            .concept_name(*concept, told.artefacts, told.catalogue)
+    };
+    match &look.asks {
+        ThingAsks::Form(concept) => {
+            let lay = told
+                .artefacts
+                .forms
+                .get(*concept as usize)
+                .and_then(|form| form.words.first());
+            let lay = lay.map_or(String::new(), |word| format!(" ({word})"));
+            format!("Does it have this: {}{lay}?", name(concept))
+        }
+        ThingAsks::Which(_) => "Which of these does it have?".to_string(),
+        ThingAsks::Size(dimension, _) => match dimension {
+            Dimension::Diameter => "How wide is it across?".to_string(),
+            dimension => format!("What is its {}?", dimension.name()),
+        },
+        ThingAsks::Metal(_) => "What metal does it look like?".to_string(),
+    }
+}
+
+/// A reply to a look, in words.
+pub fn thing_reply(look: &ThingLook, reply: usize, told: Told<'_>) -> String {
+    let name = |concept: &Concept| {
+        told.ground
+            .concept_name(*concept, told.artefacts, told.catalogue)
+    };
+    match &look.asks {
+        ThingAsks::Form(_) => if reply == 0 { "yes" } else { "no" }.to_string(),
+        ThingAsks::Which(all) => all.get(reply).map_or("none of these", name).to_string(),
+        ThingAsks::Size(_, edges) => {
+            match (reply.checked_sub(1).map(|at| edges[at]), edges.get(reply)) {
+                (None, Some(most)) => format!("under {most:.0} mm"),
+                (Some(least), Some(most)) => format!("{least:.0} to {most:.0} mm"),
+                (least, None) => format!("{:.0} mm or more", least.unwrap_or(0.0)),
+            }
+        }
+        ThingAsks::Metal(metals) => metals
+            .get(reply)
+            .map_or("another", |metal| metal.name())
+            .to_string(),
+    }
+}
+
+/// How a look is taken without harm.
+pub fn thing_how(look: &ThingLook) -> &'static str {
+    match look.asks {
+        ThingAsks::Form(_) | ThingAsks::Which(_) => {
+            "turn it under one low lamp; brush off loose dry soil with a soft dry brush at most; do not scrape, bend or open it"
+        }
+        ThingAsks::Size(..) => "lay it beside a ruler; do not straighten what is bent",
+        ThingAsks::Metal(_) => {
+            "by daylight, at an old scratch or break if there is one; do not make a new one"
+        }
     }
 }

@@ -10,8 +10,8 @@ use crate::catalogue::{self, Artefacts, Fault};
 use crate::find::{Find, Object};
 use crate::parse::{ObjectLexicon, Remark, object_words};
 use crate::score::{
-    Kind, ObjectGroundwork, ThingAnswer, ThingRanking, ThingShares, judge_thing, kind,
-    plainly_coin, shared_evidence, unlisted_prior,
+    Kind, ObjectGroundwork, ThingAim, ThingAnswer, ThingAsks, ThingLook, ThingRanking, ThingShares,
+    judge_thing, kind, plainly_coin, shared_evidence, thing_looks, unlisted_prior,
 };
 
 /// The half of the library that holds things, ready to judge by.
@@ -64,6 +64,18 @@ impl Things {
             shares,
             answer,
         }
+    }
+
+    /// The looks worth taking, the best first, and what they are to tell.
+    pub fn looks(
+        &self,
+        object: &Object,
+        said: &ThingIdentification,
+        asked: &[ThingAsks],
+        house: &House,
+    ) -> (ThingAim, Vec<ThingLook>) {
+        let library = (&self.artefacts, &house.catalogue, &self.ground);
+        thing_looks(object, &said.ranking, &said.shares, library, asked)
     }
 
     /// What is worked out once from the rows.

@@ -21,8 +21,9 @@ const COINLIKE: [f64; 6] = [4.0, 1.0, 3.0, 1.5, 0.6, 0.4];
 const PICTURES: (f64, f64) = (0.8, 2.5);
 /// The word coin itself.
 const SAYS_COIN: f64 = 5.0;
-/// A class named outright; one that may be a coin or be made of one; a doubtful one.
-const CLASSES: (f64, f64, f64) = (-7.0, -2.5, -1.5);
+/// A class named outright; one whose name is a picture on coins too; one that may be a coin or be made
+/// of one; a doubtful one.
+const CLASSES: (f64, f64, f64, f64) = (-7.0, -4.0, -2.0, -1.5);
 /// A word of form of each facet, in their order, and all of them at most.
 const FORMS: [f64; 8] = [-1.2, -1.4, -1.5, -1.5, -0.6, 0.5, -1.5, -0.2];
 const FORMS_MOST: f64 = 6.0;
@@ -34,9 +35,35 @@ const SHARED_MOST: f64 = 2.0;
 pub const KIND_ENOUGH: f64 = 0.8;
 
 /// Nouns that name a thing, and may be said of a coin or of what one was made into.
-pub const AMBIGUOUS: [&str; 16] = [
-    "weight", "token", "button", "disc", "pendant", "ring", "mount", "counter", "badge", "medal",
-    "seal", "brooch", "bead", "plate", "ball", "bell",
+pub const AMBIGUOUS: [&str; 13] = [
+    "weight",
+    "token",
+    "button",
+    "disc",
+    "pendant",
+    "ring",
+    "mount",
+    "counter",
+    "badge",
+    "medal",
+    "seal",
+    "plate",
+    "jewellery",
+];
+/// Those of them that are things unless much else is said.
+const MADE_OF_COINS: [&str; 5] = ["ring", "pendant", "button", "mount", "badge"];
+/// Outlines that no coin has, being thick.
+const SOLID: [&str; 10] = [
+    "conical",
+    "biconical",
+    "globular",
+    "oblate",
+    "domed",
+    "pyramidal",
+    "cylindrical",
+    "barrel-shaped",
+    "bell-shaped",
+    "bullet-shaped",
 ];
 
 /// How likely it is a coin, and why.
@@ -88,8 +115,7 @@ pub fn plainly_coin(find: &Find, understood: bool, text: &str) -> bool {
             .opinions
             .iter()
             .any(|one| one.level != OpinionLevel::Period)
-        || find.die_axis.is_some()
-        || !find.sightings.is_empty();
+        || find.die_axis.is_some();
     understood && !ambiguous && told
 }
 
@@ -107,14 +133,26 @@ pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> 
 }
 
 fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
-    let names = |level: OpinionLevel| find.opinions.iter().any(|one| one.level == level);
+    // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
+    let vague = |said: &str| {
+        let said = said.to_lowercase();
+        AMBIGUOUS
+            .iter()
+            .any(|word| said.split(' ').any(|one| one == *word))
+    };
+    let names = |level: OpinionLevel| {
+        let mut said = find.opinions.iter().filter(|one| one.level == level);
+        said.any(|one| !vague(&one.said))
+    };
     let if_so = |so: bool, nats: f64| if so { nats } else { 0.0 };
     let read = find
         .readings
         .iter()
         .filter(|reading| reading.letters_seen() > 2);
-    let sides = find.readings.iter().any(|one| one.side != Side::Unknown)
-        || find.sightings.iter().any(|one| one.side != Side::Unknown);
+    let names_side = |word: &str| matches!(word, "obverse" | "reverse" | "obv" | "rev");
+    let mut words = text.split(|c: char| !c.is_alphanumeric());
+    let sides = words.any(|word| names_side(&word.to_lowercase()))
+        || find.readings.iter().any(|one| one.side != Side::Unknown);
     let seen = find.sightings.iter().filter(|one| one.present).count() as f64;
     let coin = text
         .to_lowercase()
@@ -167,20 +205,32 @@ fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'stat
     let class = object.classes.iter().map(|named| {
         let last = named.said.to_lowercase();
         let plain = last.trim_end_matches('s');
-        if AMBIGUOUS.contains(&plain) {
+        if MADE_OF_COINS.contains(&plain) {
             CLASSES.1
+        } else if AMBIGUOUS.contains(&plain) {
+            CLASSES.2
         } else if named.sure && !named.ids.is_empty() {
             CLASSES.0
         } else {
-            CLASSES.2
+            CLASSES.3
         }
     });
+    // A shape or a picture may be a coin's too; a part or a fastening is not.
     let coins_too = |form: &FormSaid| {
-        !form.motifs.is_empty()
-            || find
-                .sightings
+        let mut facets = form.forms.iter().filter_map(|id| artefacts.form_by_id(id));
+        let solid = form.forms.iter().any(|id| SOLID.contains(&id.as_str()));
+        let part = facets.any(|at| {
+            matches!(
+                artefacts.forms[at].facet,
+                Facet::Part | Facet::Fixing | Facet::Feature
+            )
+        });
+        let seen = || {
+            find.sightings
                 .iter()
                 .any(|one| one.said.contains(&form.said))
+        };
+        !solid && !part && (!form.motifs.is_empty() || seen())
     };
     let present = object
         .forms
@@ -220,8 +270,9 @@ fn of_form(id: &str, facet: Facet) -> f64 {
     // What coins are and have too.
     match id {
         "circular" => 0.3,
+        id if SOLID.contains(&id) => -3.0,
         "flat-section" | "disc" | "central-void" | "pierced-fixing" | "pierced-later"
-        | "suspension-hole" | "rim" | "face" | "back" => -0.3,
+        | "inscription" | "suspension-hole" | "rim" | "face" | "back" => -0.3,
         _ => FORMS[facet as usize],
     }
 }

@@ -5,10 +5,12 @@
 //! Invariant: a find that is shown as a coin is shown just as if there were no things.
 
 mod args;
+mod ask;
 mod print;
 mod view;
 
 pub(super) use args::ThingFlags;
+pub(super) use ask::talk;
 pub(super) use print::{both, thing};
 pub(super) use view::{BothView, ThingView};
 

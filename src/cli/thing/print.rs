@@ -6,7 +6,10 @@ use std::io::{self, Write};
 
 use super::Shown;
 use crate::cli::report::{bar, faint, remarks, strong};
-use crate::explain::{ThingReason, Told, thing_name, thing_reasons, thing_text};
+use crate::explain::{
+    ThingReason, Told, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
+    thing_text,
+};
 use crate::score::{Hypothesis, ThingJudged, ThingLevel, words_of_confidence};
 
 /// Prints the whole answer.
@@ -26,6 +29,7 @@ pub(in crate::cli) fn thing(shown: &Shown<'_>, out: &mut dyn Write) -> io::Resul
         )?;
     }
     reasons(shown, out)?;
+    looks(shown, out)?;
     remarks(&shown.heard.remarks, out)
 }
 
@@ -165,17 +169,47 @@ pub(super) fn explained<'s>(shown: &'s Shown<'_>) -> Option<&'s ThingJudged> {
         .or(judged.first())
 }
 
+/// What wording an account needs.
+pub(super) fn told<'s>(shown: &'s Shown<'_>) -> Told<'s> {
+    Told {
+        object: &shown.heard.object,
+        artefacts: &shown.things.artefacts,
+        catalogue: &shown.house.catalogue,
+        ground: shown.things.groundwork(),
+    }
+}
+
+/// Looks shown.
+const LOOKS: usize = 2;
+
+fn looks(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
+    let (aim, looks) = shown
+        .things
+        .looks(&shown.heard.object, shown.said, &[], shown.house);
+    if looks.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\n{}", strong("What to look at next"))?;
+    for look in looks.iter().take(LOOKS) {
+        let question = thing_question(look, told(shown));
+        writeln!(
+            out,
+            "  - {question} ({:.2} bits on the {})",
+            look.bits,
+            aim.name()
+        )?;
+        let replies: Vec<String> = (0..look.replies)
+            .map(|at| thing_reply(look, at, told(shown)))
+            .collect();
+        writeln!(out, "      {}; not sure", replies.join("; "))?;
+        writeln!(out, "      how: {}", thing_how(look))?;
+    }
+    Ok(())
+}
+
 /// The reasons of the account.
 pub(super) fn account(shown: &Shown<'_>, judged: &ThingJudged) -> Vec<ThingReason> {
-    thing_reasons(
-        judged,
-        Told {
-            object: &shown.heard.object,
-            artefacts: &shown.things.artefacts,
-            catalogue: &shown.house.catalogue,
-            ground: shown.things.groundwork(),
-        },
-    )
+    thing_reasons(judged, told(shown))
 }
 
 fn reasons(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {

@@ -5,10 +5,10 @@
 use serde::Serialize;
 
 use super::Shown;
-use super::print::{account, explained};
+use super::print::{account, explained, told};
 use crate::cli::view::RemarkView;
-use crate::explain::thing_text;
-use crate::score::{ThingShare, words_of_confidence};
+use crate::explain::{thing_how, thing_question, thing_reply, thing_text};
+use crate::score::{ThingLook, ThingShare, words_of_confidence};
 
 /// A thing.
 #[derive(Serialize)]
@@ -26,6 +26,7 @@ pub(in crate::cli) struct ThingView {
     of: Option<String>,
     reasons: Vec<ReasonView>,
     cautions: Vec<&'static str>,
+    looks: Vec<LookView>,
     left: &'static str,
     remarks: Vec<RemarkView>,
 }
@@ -73,6 +74,15 @@ struct DateView {
     p50: [i32; 2],
     p80: [i32; 2],
     p95: [i32; 2],
+}
+
+#[derive(Serialize)]
+struct LookView {
+    tells: &'static str,
+    question: String,
+    how: &'static str,
+    bits: f64,
+    replies: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -140,6 +150,7 @@ impl ThingView {
                     .collect()
             }),
             cautions: cautions.collect(),
+            looks: looks(shown),
             left: shown.heard.object.left.name(),
             remarks: shown.heard.remarks.iter().map(RemarkView::of).collect(),
         }
@@ -175,6 +186,25 @@ fn types(shown: &Shown<'_>) -> Vec<TypeView> {
         })
     };
     shares.filter_map(view).collect()
+}
+
+/// Looks told.
+const LOOKS: usize = 5;
+
+fn looks(shown: &Shown<'_>) -> Vec<LookView> {
+    let (aim, looks) = shown
+        .things
+        .looks(&shown.heard.object, shown.said, &[], shown.house);
+    let view = |look: &ThingLook| LookView {
+        tells: aim.name(),
+        question: thing_question(look, told(shown)),
+        how: thing_how(look),
+        bits: look.bits,
+        replies: (0..look.replies)
+            .map(|at| thing_reply(look, at, told(shown)))
+            .collect(),
+    };
+    looks.iter().take(LOOKS).map(view).collect()
 }
 
 fn date(shown: &Shown<'_>) -> Option<DateView> {

@@ -20,6 +20,8 @@ pub(super) enum Plain {
     Or,
     /// "with", "on": what follows is a part, and not the thing.
     With,
+    /// "of", "from": after a part, what follows is the thing itself.
+    Of,
     /// Some or all of it is there.
     Left(Left),
 }
@@ -58,9 +60,9 @@ pub(super) const PLAIN: &[(&str, Plain)] = &[
     ("on", Plain::With),
     ("has", Plain::With),
     ("having", Plain::With),
-    ("of", Plain::With),
+    ("of", Plain::Of),
     ("for", Plain::With),
-    ("from", Plain::With),
+    ("from", Plain::Of),
     ("to", Plain::With),
     ("in", Plain::With),
     ("by", Plain::With),
@@ -70,6 +72,8 @@ pub(super) const PLAIN: &[(&str, Plain)] = &[
     ("whole", Plain::Left(Left::Whole)),
     ("intact", Plain::Left(Left::Whole)),
     ("part of", Plain::Left(Left::Fragment)),
+    ("piece of", Plain::Left(Left::Fragment)),
+    ("bit of", Plain::Left(Left::Fragment)),
     ("broken", Plain::Left(Left::Incomplete)),
     ("snapped", Plain::Left(Left::Incomplete)),
     ("half of", Plain::Left(Left::Fragment)),
@@ -244,6 +248,9 @@ pub(super) const ALIKE: &[(&str, &str)] = &[
     ("hooked", "hook"),
     ("looped", "loop"),
     ("knobbed", "knob"),
+    ("slotted", "slot"),
+    ("slit", "slot"),
+    ("domed", "dome"),
     ("pierced", "hole"),
     ("perforated", "hole"),
     ("perforation", "hole"),

@@ -70,11 +70,17 @@ impl<'t> Reader<'t> {
         self.bags(words, &mut used, &mut phrases);
         phrases.sort_by_key(|phrase| (phrase.words[0], phrase.entry));
         let phrases = self.modified(phrases, words);
+        // What named the class, the metal or the period has said all it can.
+        let mut spent = vec![false; words.len()];
         for phrase in &phrases {
-            self.put(phrase, words);
+            if self.put(phrase, words) {
+                phrase.words.iter().for_each(|at| spent[*at] = true);
+            }
         }
         for (at, word) in words.iter().enumerate() {
-            self.keep(word, used[at]);
+            if !spent[at] {
+                self.keep(word, used[at]);
+            }
         }
     }
 
@@ -114,6 +120,13 @@ impl<'t> Reader<'t> {
         if words.len() > LONGEST_BAG {
             return;
         }
+        // A word of a longer phrase ("bow brooch") is no word of another.
+        let bound = |at: &usize| {
+            phrases
+                .iter()
+                .any(|one| one.words.len() > 1 && one.words.contains(at))
+        };
+        let bound: Vec<bool> = (0..words.len()).map(|at| bound(&at)).collect();
         let mut found: Vec<(u32, Vec<usize>)> = Vec::new();
         for word in words.iter().filter(|word| word.stem != UNKNOWN) {
             for (entry, key) in self.lexicon.bags(word.stem) {
@@ -126,7 +139,8 @@ impl<'t> Reader<'t> {
                     let alone = self.lexicon.lookup(&[**id]);
                     alone.is_none_or(|at| self.lexicon.entry(at).plain.is_none())
                 };
-                let place = |id: &u32| words.iter().position(|other| other.stem == *id);
+                let place =
+                    |id: &u32| (0..words.len()).find(|at| words[*at].stem == *id && !bound[*at]);
                 let places: Option<Vec<usize>> = telling.filter(plain).map(place).collect();
                 found.extend(places.filter(|at| at.len() > 1).map(|at| (entry, at)));
             }
@@ -169,6 +183,7 @@ impl<'t> Reader<'t> {
                 Some(Plain::No) => denied = true,
                 Some(Plain::Perhaps) => doubted = true,
                 Some(Plain::With) => part = true,
+                Some(Plain::Of) => part = self.names_before(&mut said),
                 Some(Plain::Lost) => {
                     // "pin missing" bears on what stands before it, "missing pin" on what follows.
                     let mut back = said.iter_mut().rev().filter(|one| can_be_lost(self, one));
@@ -200,6 +215,19 @@ impl<'t> Reader<'t> {
         said
     }
 
+    /// True when the thing was named before "of". A word that may be a part ("the pin of a brooch",
+    /// "a fragment of an axe") did not name it.
+    fn names_before(&self, said: &mut [Phrase]) -> bool {
+        let named = |one: &Phrase| !one.part && !self.lexicon.entry(one.entry).classes.is_empty();
+        if let Some(last) = said
+            .last_mut()
+            .filter(|one| !self.lexicon.entry(one.entry).forms.is_empty())
+        {
+            last.part = true;
+        }
+        self.object.classes.iter().any(|one| one.sure) || said.iter().any(named)
+    }
+
     fn words_of(&self, phrase: &Phrase, words: &[Word]) -> String {
         let said = phrase
             .words
@@ -208,7 +236,8 @@ impl<'t> Reader<'t> {
         said.collect::<Vec<_>>().join(" ")
     }
 
-    fn put(&mut self, phrase: &Phrase, words: &[Word]) {
+    /// Puts a phrase into the object; true when its words need not be heard again.
+    fn put(&mut self, phrase: &Phrase, words: &[Word]) -> bool {
         let lexicon = self.lexicon;
         let entry = lexicon.entry(phrase.entry);
         let said = self.words_of(phrase, words);
@@ -232,13 +261,17 @@ impl<'t> Reader<'t> {
         let head = !phrase.part && phrase.presence == Presence::Present;
         let first = !self.object.classes.iter().any(|one| one.sure);
         let shows = !entry.forms.is_empty() || !entry.motifs.is_empty();
+        let spent = entry.metal.is_some() || !entry.periods.is_empty();
         if !entry.classes.is_empty() && (head && (first || !shows)) {
             self.name(entry, &said, phrase.sure && first);
-        } else if shows {
+            return true;
+        }
+        if shows {
             self.form(entry, phrase, said);
         } else if entry.is_loose() && head && first && self.object.classes.is_empty() {
             self.name(entry, &said, false);
         }
+        spent
     }
 
     fn name(&mut self, entry: &Meanings, said: &str, sure: bool) {

@@ -9,7 +9,7 @@
 use std::collections::{HashMap, HashSet};
 
 use super::everyday::{ALIKE, ARTICLES, CARRIES_NOTHING, PLAIN, Plain};
-use crate::catalogue::{Artefacts, Catalogue, Decoration};
+use crate::catalogue::{Artefacts, Catalogue, Decoration, Facet};
 use crate::find::MetalSeen;
 use crate::parse::stem;
 
@@ -149,6 +149,10 @@ impl ObjectLexicon {
     fn enter_forms(&mut self, artefacts: &Artefacts) {
         for (at, form) in artefacts.forms.iter().enumerate() {
             self.forms.push(form.id.clone());
+            let shaped = form.name.strip_suffix("-shaped");
+            if let Some(name) = shaped.filter(|_| form.facet == Facet::Outline) {
+                self.enter(name, Sense::Form(at as u32));
+            }
             for word in std::iter::once(&form.name).chain(&form.words) {
                 self.enter(word, Sense::Form(at as u32));
                 for name in word.split(" or ").filter(|_| form.name == *word) {

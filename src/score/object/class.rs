@@ -5,7 +5,7 @@
 //!
 //! Invariant: never beyond the bound of a class.
 
-use super::constants::{CALLED, CLASS_BOUND, CLASS_RIGHT, MISTAKEN, OUTSIDE_NAMED};
+use super::constants::{CALLED, CLASS_BOUND, CLASS_LOOSE, CLASS_RIGHT, MISTAKEN, OUTSIDE_NAMED};
 use super::ground::ObjectGroundwork;
 use super::sum::{About, Column, normed};
 use crate::catalogue::Artefacts;
@@ -61,10 +61,11 @@ pub(super) fn column(
         .iter()
         .map(|class| called[*class as usize])
         .collect();
-    let right = if named.sure {
-        CLASS_RIGHT.0
-    } else {
-        CLASS_RIGHT.1
+    // A word in which only longer names end names no class by itself.
+    let right = match (named.ids.is_empty(), named.sure) {
+        (true, _) => CLASS_LOOSE,
+        (false, true) => CLASS_RIGHT.0,
+        (false, false) => CLASS_RIGHT.1,
     };
     Column {
         about: About::Class(place),

@@ -61,6 +61,11 @@ pub const CLASS_OFTEN: &[(&str, f64)] = &[
     ("casting-waste", 1.5),
 ];
 
+/// How much the number and commonness of a class's types in a period tell of how often it comes up.
+pub const CLASS_SPREAD: f64 = 0.6;
+/// How much the number and commonness of all its types tell of how often the class comes up.
+pub const CLASS_WEIGHT: f64 = 0.3;
+
 /// How often a type of each step of commonness turns up beside one that is very common.
 pub const COMMONNESS: [f64; 5] = [0.03, 0.08, 0.22, 0.5, 1.0];
 
@@ -70,10 +75,12 @@ pub const REST_SHARE: f64 = 0.10;
 pub const OUTSIDE_SHARE: f64 = 0.04;
 
 /// How reliably a class that is named is right, when the finder is sure and when not.
-pub const CLASS_RIGHT: (f64, f64) = (0.97, 0.70);
+pub const CLASS_RIGHT: (f64, f64) = (0.995, 0.70);
+/// The same for a word in which only longer names of classes end.
+pub const CLASS_LOOSE: f64 = 0.30;
 /// Chance that a thing is called by the name of its class, of a wider one, of a narrower one, of a
 /// longer name that ends in the word, of a sibling, of one that it is mistaken for, of any other.
-pub const CALLED: [f64; 7] = [1.0, 0.85, 0.30, 0.35, 0.05, 0.12, 0.004];
+pub const CALLED: [f64; 7] = [1.0, 0.85, 0.30, 0.65, 0.03, 0.08, 0.001];
 /// Nats against what is of no class of the library, when a class is named.
 pub const OUTSIDE_NAMED: f64 = -2.5;
 /// Most that a class may speak.
@@ -245,11 +252,16 @@ pub const LETTERS_LEAST: usize = 2;
 /// How loud a word of a type's name is, one of its forms, one of its notes.
 pub const WORD_PLACE: (u8, u8, u8) = (10, 5, 4);
 /// How sure a word is, unheard elsewhere and heard as a form or class already.
-pub const WORD_RIGHT: (f64, f64) = (0.55, 0.30);
-/// Most that one word, and all words together, may speak.
-pub const WORD_BOUND: (f64, f64) = (2.5, 5.0);
+pub const WORD_RIGHT: (f64, f64) = (0.55, 0.20);
+/// Most that one word, one heard already, and all words together, may speak.
+pub const WORD_BOUND: (f64, f64, f64) = (2.5, 0.8, 5.0);
 
 /// How far the shares of each level may be believed: type, group, class, wider class, period.
 pub const POWERS: [f64; 5] = [0.85, 0.85, 0.9, 0.9, 0.9];
 /// How often all goes astray, by level.
 pub const LAPSES: [f64; 5] = [0.06, 0.05, 0.02, 0.02, 0.03];
+
+/// How many of the likeliest types a look is chosen for.
+pub const LOOK_TOP: usize = 48;
+/// Share of finders who can say whether a form is there.
+pub const LOOK_SURE: f64 = 0.75;

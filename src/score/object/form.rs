@@ -29,7 +29,7 @@ pub enum Relation {
 }
 
 /// How much of each concept a word counts for.
-fn kinship(said: &[Concept], ground: &ObjectGroundwork) -> Vec<f32> {
+pub(super) fn kinship(said: &[Concept], ground: &ObjectGroundwork) -> Vec<f32> {
     let mut near = vec![0.0_f32; ground.parents.len()];
     let mut lift = |at: Concept, much: f64| {
         let held = &mut near[at as usize];
@@ -130,7 +130,7 @@ pub(super) fn columns(
     artefacts: &Artefacts,
     ground: &ObjectGroundwork,
 ) -> Vec<Column> {
-    let concepts = |said: &FormSaid| ground.concepts(&said.forms, &said.motifs, artefacts);
+    let concepts = |said: &FormSaid| ground.meant(said, object, artefacts);
     let said: Vec<Vec<Concept>> = object.forms.iter().map(concepts).collect();
     let mut columns = Vec::new();
     for (place, form) in object.forms.iter().enumerate() {

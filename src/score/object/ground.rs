@@ -9,11 +9,11 @@
 use std::collections::HashMap;
 
 use super::constants::{
-    CLASS_OFTEN, COMMONNESS, OUTSIDE_SHARE, PERIOD_ELSE, PERIOD_FLATTENING, PERIOD_SHARE,
-    REST_SHARE, SHOWN, WORD_PLACE,
+    CLASS_OFTEN, CLASS_SPREAD, CLASS_WEIGHT, COMMONNESS, OUTSIDE_SHARE, PERIOD_ELSE,
+    PERIOD_FLATTENING, PERIOD_SHARE, REST_SHARE, SHOWN, WORD_PLACE,
 };
 use crate::catalogue::{ArtefactType, Artefacts, Catalogue, Common, Decoration, Sizes};
-use crate::find::FormSaid;
+use crate::find::{FormSaid, Object};
 use crate::parse::telling_words;
 
 /// A word of form or a motif: forms first, then the motifs that things bear with all wider ones.
@@ -83,9 +83,27 @@ impl ObjectGroundwork {
         forms.map(|form| form as Concept).chain(motifs).collect()
     }
 
-    /// The concepts that a form said may mean.
-    pub fn meant(&self, said: &FormSaid, artefacts: &Artefacts) -> Vec<Concept> {
-        self.concepts(&said.forms, &said.motifs, artefacts)
+    /// The concepts that a form said may mean: with a class named, also the customary parts of it
+    /// whose longer names end in the word ("loop" of a buckle for "buckle loop").
+    pub fn meant(&self, said: &FormSaid, object: &Object, artefacts: &Artefacts) -> Vec<Concept> {
+        let mut concepts = self.concepts(&said.forms, &said.motifs, artefacts);
+        let named = object.classes.iter().filter(|named| named.sure);
+        let ids: Vec<&String> = named.flat_map(|named| &named.ids).collect();
+        let classes = artefacts
+            .classes
+            .iter()
+            .filter(|class| ids.contains(&&class.id));
+        let word = format!(" {}", said.said.to_lowercase());
+        for part in classes.flat_map(|class| &class.parts) {
+            let ends = artefacts.forms[*part]
+                .words
+                .iter()
+                .any(|name| name.ends_with(&word));
+            if ends && !concepts.contains(&(*part as Concept)) {
+                concepts.push(*part as Concept);
+            }
+        }
+        concepts
     }
 
     /// The printed name of a concept.
@@ -200,16 +218,23 @@ impl ObjectGroundwork {
             let often = CLASS_OFTEN.iter().find(|(name, _)| *name == id);
             often.map_or(1.0, |(_, often)| *often)
         };
-        // A class is shared among its periods as the periods are, and there by commonness.
+        // A class is shared among its periods as the periods are and as richly as it is listed there,
+        // and in each by commonness.
+        let lot = |at: usize, all: f64| period(at) * all.powf(CLASS_SPREAD);
+        let (mut lots, mut sums) = (HashMap::new(), HashMap::new());
+        let mut order: Vec<_> = held.iter().collect();
+        order.sort_by_key(|(key, _)| **key);
+        for ((at, of), all) in order {
+            *lots.entry(*of).or_insert(0.0) += lot(*at, *all);
+            *sums.entry(*of).or_insert(0.0_f64) += all;
+        }
         let mut weight: Vec<f64> = Vec::new();
         for artefact in &artefacts.types {
-            let all = &held[&(artefact.period, artefact.class)];
-            // The most of what a class holds in a period tells how common it is there at all.
-            let common = all.powf(0.6);
-            weight.push(
-                class(artefact.class) * period(artefact.period) * common * often(artefact) / all,
-            );
-            self.class_of.push(artefact.class as u32);
+            let (at, of) = (artefact.period, artefact.class);
+            let here = held[&(at, of)];
+            let share = lot(at, here) / lots[&of] * often(artefact) / here;
+            weight.push(class(of) * sums[&of].powf(CLASS_WEIGHT) * share);
+            self.class_of.push(of as u32);
         }
         let mut with_types: Vec<usize> = classes.into_keys().collect();
         with_types.sort_unstable();

@@ -12,6 +12,7 @@ mod class;
 mod constants;
 mod form;
 mod ground;
+mod look;
 mod plain;
 mod size;
 mod sum;
@@ -20,6 +21,7 @@ mod word;
 pub use answer::{ThingAnswer, ThingLevel, ThingShare, ThingShares};
 pub use form::{Relation, relation, told_of};
 pub use ground::{Concept, ObjectGroundwork};
+pub use look::{ThingAim, ThingAsks, ThingLook, thing_looks};
 pub use sum::{
     About, Hypothesis, ThingJudged, ThingRanking, ThingTerm, judge_thing, shared_evidence,
 };

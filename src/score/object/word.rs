@@ -34,14 +34,13 @@ pub(super) fn columns(object: &Object, ground: &ObjectGroundwork) -> Vec<Column>
             let whole = ground.prior[rest].exp() / super::constants::REST_SHARE;
             often[rest] += (held / whole).min(1.0);
         }
-        let right = if word.heard {
-            WORD_RIGHT.1
-        } else {
-            WORD_RIGHT.0
+        let (right, bound) = match word.heard {
+            true => (WORD_RIGHT.1, WORD_BOUND.1),
+            false => (WORD_RIGHT.0, WORD_BOUND.0),
         };
         columns.push(Column {
             about: About::Word(place),
-            nats: normed(often, right, WORD_BOUND.0, ground),
+            nats: normed(often, right, bound, ground),
             outside: 0.0,
         });
     }
@@ -53,8 +52,8 @@ pub(super) fn columns(object: &Object, ground: &ObjectGroundwork) -> Vec<Column>
 fn bounded(columns: &mut [Column], hypotheses: usize) {
     for at in 0..hypotheses {
         let whole: f64 = columns.iter().map(|column| column.nats[at]).sum();
-        if whole.abs() > WORD_BOUND.1 {
-            let share = WORD_BOUND.1 / whole.abs();
+        if whole.abs() > WORD_BOUND.2 {
+            let share = WORD_BOUND.2 / whole.abs();
             columns
                 .iter_mut()
                 .for_each(|column| column.nats[at] *= share);
