@@ -6,7 +6,7 @@
 //! Invariant: each reason is bounded, and the log odds are their sum.
 
 use crate::catalogue::{Artefacts, Facet};
-use crate::find::{Find, FormSaid, Object, OpinionLevel, Presence, Side};
+use crate::find::{Find, FormSaid, Named, Object, OpinionLevel, Presence, Side};
 
 /// Nats for a coin before anything is said: most round things with a picture that people ask of are
 /// coins. Engineering default, as are the weights below.
@@ -136,108 +136,110 @@ fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
     // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
     let vague = |said: &str| {
         let said = said.to_lowercase();
-        AMBIGUOUS
-            .iter()
-            .any(|word| said.split(' ').any(|one| one == *word))
+        said.split(' ').any(|word| AMBIGUOUS.contains(&word))
     };
     let names = |level: OpinionLevel| {
         let mut said = find.opinions.iter().filter(|one| one.level == level);
         said.any(|one| !vague(&one.said))
     };
-    let if_so = |so: bool, nats: f64| if so { nats } else { 0.0 };
-    let read = find
-        .readings
-        .iter()
-        .filter(|reading| reading.letters_seen() > 2);
-    let names_side = |word: &str| matches!(word, "obverse" | "reverse" | "obv" | "rev");
-    let mut words = text.split(|c: char| !c.is_alphanumeric());
-    let sides = words.any(|word| names_side(&word.to_lowercase()))
-        || find.readings.iter().any(|one| one.side != Side::Unknown);
-    let seen = find.sightings.iter().filter(|one| one.present).count() as f64;
-    let coin = text
-        .to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .any(|word| matches!(word, "coin" | "coins" | "coinage"));
-    vec![
+    let told: [(&'static str, bool, f64); 10] = [
         (
             "a denomination is named",
-            if_so(names(OpinionLevel::Denomination), OPINIONS.0),
+            names(OpinionLevel::Denomination),
+            OPINIONS.0,
         ),
-        (
-            "a ruler is named",
-            if_so(names(OpinionLevel::Ruler), OPINIONS.1),
-        ),
-        (
-            "a mint is named",
-            if_so(names(OpinionLevel::Mint), OPINIONS.2),
-        ),
-        (
-            "letters are read",
-            (LETTERS.0 * read.count() as f64).min(LETTERS.1),
-        ),
-        (
-            "a die axis is given",
-            if_so(find.die_axis.is_some(), COINLIKE[0]),
-        ),
+        ("a ruler is named", names(OpinionLevel::Ruler), OPINIONS.1),
+        ("a mint is named", names(OpinionLevel::Mint), OPINIONS.2),
+        ("a die axis is given", find.die_axis.is_some(), COINLIKE[0]),
         (
             "a date stands on it",
-            if_so(find.date_on_piece.is_some(), COINLIKE[1]),
+            find.date_on_piece.is_some(),
+            COINLIKE[1],
         ),
-        ("a front or back is told apart", if_so(sides, COINLIKE[2])),
+        (
+            "a head and a back are told apart",
+            names_side(find, text),
+            COINLIKE[2],
+        ),
         (
             "how it was struck is said",
-            if_so(find.making.is_some(), COINLIKE[3]),
+            find.making.is_some(),
+            COINLIKE[3],
         ),
-        ("it was weighed", if_so(find.weight.is_some(), COINLIKE[4])),
+        ("it was weighed", find.weight.is_some(), COINLIKE[4]),
         (
             "its diameter is given",
-            if_so(find.diameter.is_some(), COINLIKE[5]),
+            find.diameter.is_some(),
+            COINLIKE[5],
         ),
         (
-            "it shows what coins show",
-            (PICTURES.0 * seen).min(PICTURES.1),
+            "it is called a coin",
+            says(text, &["coin", "coins", "coinage"]),
+            SAYS_COIN,
         ),
-        ("it is called a coin", if_so(coin, SAYS_COIN)),
-    ]
+    ];
+    let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
+    let seen = find.sightings.iter().filter(|one| one.present).count() as f64;
+    let letters = (LETTERS.0 * read.count() as f64).min(LETTERS.1);
+    let pictures = (PICTURES.0 * seen).min(PICTURES.1);
+    let told = told.into_iter().filter(|(_, so, _)| *so);
+    told.map(|(why, _, nats)| (why, nats))
+        .chain([
+            ("letters are read", letters),
+            ("it shows what coins show", pictures),
+        ])
+        .collect()
+}
+
+/// True when some word of the text is one of these.
+fn says(text: &str, words: &[&str]) -> bool {
+    let mut typed = text.split(|c: char| !c.is_alphanumeric());
+    typed.any(|word| words.contains(&word.to_lowercase().as_str()))
+}
+
+fn names_side(find: &Find, text: &str) -> bool {
+    says(text, &["obverse", "reverse", "obv", "rev"])
+        || find.readings.iter().any(|one| one.side != Side::Unknown)
+}
+
+/// True for a form that a coin may be said to have too: a shape or a picture, and no part or fastening.
+fn coins_too(form: &FormSaid, find: &Find, artefacts: &Artefacts) -> bool {
+    let mut facets = form.forms.iter().filter_map(|id| artefacts.form_by_id(id));
+    let solid = form.forms.iter().any(|id| SOLID.contains(&id.as_str()));
+    let part = facets.any(|at| {
+        matches!(
+            artefacts.forms[at].facet,
+            Facet::Part | Facet::Fixing | Facet::Feature
+        )
+    });
+    let seen = find
+        .sightings
+        .iter()
+        .any(|one| one.said.contains(&form.said));
+    !solid && !part && (!form.motifs.is_empty() || seen)
+}
+
+/// Nats of the class that was named.
+fn of_class(named: &Named) -> f64 {
+    let last = named.said.to_lowercase();
+    let plain = last.trim_end_matches('s');
+    if MADE_OF_COINS.contains(&plain) {
+        CLASSES.1
+    } else if AMBIGUOUS.contains(&plain) {
+        CLASSES.2
+    } else if named.sure && !named.ids.is_empty() {
+        CLASSES.0
+    } else {
+        CLASSES.3
+    }
 }
 
 fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'static str, f64)> {
-    let class = object.classes.iter().map(|named| {
-        let last = named.said.to_lowercase();
-        let plain = last.trim_end_matches('s');
-        if MADE_OF_COINS.contains(&plain) {
-            CLASSES.1
-        } else if AMBIGUOUS.contains(&plain) {
-            CLASSES.2
-        } else if named.sure && !named.ids.is_empty() {
-            CLASSES.0
-        } else {
-            CLASSES.3
-        }
-    });
-    // A shape or a picture may be a coin's too; a part or a fastening is not.
-    let coins_too = |form: &FormSaid| {
-        let mut facets = form.forms.iter().filter_map(|id| artefacts.form_by_id(id));
-        let solid = form.forms.iter().any(|id| SOLID.contains(&id.as_str()));
-        let part = facets.any(|at| {
-            matches!(
-                artefacts.forms[at].facet,
-                Facet::Part | Facet::Fixing | Facet::Feature
-            )
-        });
-        let seen = || {
-            find.sightings
-                .iter()
-                .any(|one| one.said.contains(&form.said))
-        };
-        !solid && !part && (!form.motifs.is_empty() || seen())
-    };
-    let present = object
-        .forms
-        .iter()
-        .filter(|form| form.presence != Presence::Absent);
+    let class = object.classes.iter().map(of_class).reduce(f64::min);
+    let present = object.forms.iter();
+    let present = present.filter(|form| form.presence != Presence::Absent);
     let forms: f64 = present
-        .filter(|form| !coins_too(form))
+        .filter(|form| !coins_too(form, find, artefacts))
         .filter_map(|form| {
             let facets = form.forms.iter().filter_map(|id| artefacts.form_by_id(id));
             let nats = facets.map(|at| of_form(&artefacts.forms[at].id, artefacts.forms[at].facet));
@@ -246,21 +248,11 @@ fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'stat
         })
         .sum();
     use crate::find::Dimension::{Height, Length, Width};
-    let long = object
-        .sizes
-        .iter()
-        .any(|one| matches!(one.dimension, Some(Length | Width | Height)))
-        || object
-            .sizes
-            .iter()
-            .filter(|one| one.dimension.is_none())
-            .count()
-            > 1;
+    let mut directions = object.sizes.iter().map(|one| one.dimension);
+    let open = directions.clone().filter(|one| one.is_none()).count();
+    let long = directions.any(|one| matches!(one, Some(Length | Width | Height))) || open > 1;
     vec![
-        (
-            "a class of thing is named",
-            class.reduce(f64::min).unwrap_or(0.0),
-        ),
+        ("a class of thing is named", class.unwrap_or(0.0)),
         ("it has parts that coins have not", forms.max(-FORMS_MOST)),
         ("it is longer than wide", if long { LONG } else { 0.0 }),
     ]

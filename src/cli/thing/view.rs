@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::Shown;
 use super::print::{account, explained, told};
 use crate::cli::view::RemarkView;
-use crate::explain::{thing_how, thing_question, thing_reply, thing_text};
+use crate::explain::{ThingReason, thing_how, thing_question, thing_reply, thing_text};
 use crate::score::{ThingLook, ThingShare, words_of_confidence};
 
 /// A thing.
@@ -119,15 +119,6 @@ impl ThingView {
             shares.map(view).collect::<Vec<_>>()
         };
         let judged = explained(shown);
-        let cautions = said
-            .shares
-            .classes
-            .iter()
-            .take_while(|share| share.p >= 0.1);
-        let cautions = cautions.filter_map(|share| {
-            let class = artefacts.classes.iter().find(|one| one.id == share.id)?;
-            class.caution.map(|caution| caution.advice())
-        });
         ThingView {
             kind: "thing",
             coin_share: shown.heard.kind.coin,
@@ -140,21 +131,33 @@ impl ThingView {
             outside: said.ranking.outside,
             date: date(shown),
             of: judged.map(|one| crate::explain::thing_name(one.what, artefacts)),
-            reasons: judged.map_or(Vec::new(), |one| {
-                let reasons = account(shown, one).into_iter();
-                reasons
-                    .map(|one| ReasonView {
-                        text: one.text,
-                        nats: one.nats,
-                    })
-                    .collect()
-            }),
-            cautions: cautions.collect(),
+            reasons: reasons(shown),
+            cautions: cautions(shown),
             looks: looks(shown),
             left: shown.heard.object.left.name(),
             remarks: shown.heard.remarks.iter().map(RemarkView::of).collect(),
         }
     }
+}
+
+fn reasons(shown: &Shown<'_>) -> Vec<ReasonView> {
+    let reasons = explained(shown).map_or(Vec::new(), |one| account(shown, one));
+    let view = |one: ThingReason| ReasonView {
+        text: one.text,
+        nats: one.nats,
+    };
+    reasons.into_iter().map(view).collect()
+}
+
+fn cautions(shown: &Shown<'_>) -> Vec<&'static str> {
+    let classes = &shown.things.artefacts.classes;
+    let likely = shown.said.shares.classes.iter();
+    let likely = likely.take_while(|share| share.p >= 0.1);
+    let advice = likely.filter_map(|share| {
+        let class = classes.iter().find(|one| one.id == share.id)?;
+        class.caution.map(|caution| caution.advice())
+    });
+    advice.collect()
 }
 
 fn answer(shown: &Shown<'_>) -> AnswerView {
