@@ -70,4 +70,7 @@ mod house;
 pub mod cli;
 
 #[cfg(feature = "index")]
-pub use house::{Compared, House, HouseFault, HouseOptions, Identification, IdentifyOptions};
+pub use house::{
+    Compared, House, HouseFault, HouseOptions, Identification, IdentifyOptions,
+    ThingIdentification, Things,
+};

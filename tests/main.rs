@@ -16,6 +16,7 @@ mod findspot;
 mod hoard;
 mod lain;
 mod look;
+mod object;
 mod outside;
 mod parse;
 mod perfect;

@@ -13,6 +13,8 @@ use super::reckoned::{Arm, Headstamp, WeightStandard};
 use super::resolved::{Apart, Common, Period, Series, Standing};
 use crate::find::{Region, Span};
 
+pub use crate::find::Dimension;
+
 /// A kind of thing that can be seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
@@ -59,44 +61,6 @@ impl Facet {
             Facet::Motif => "motif",
             Facet::Fixing => "fixing",
             Facet::State => "state",
-        }
-    }
-}
-
-/// A direction in which a thing is measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
-pub enum Dimension {
-    /// Along it.
-    Length,
-    /// Across it.
-    Width,
-    /// Through it.
-    Thickness,
-    /// As it stands.
-    Height,
-    /// Across what is round.
-    Diameter,
-}
-
-impl Dimension {
-    /// Every dimension, in the order of the manual.
-    pub const ALL: [Dimension; 5] = [
-        Dimension::Length,
-        Dimension::Width,
-        Dimension::Thickness,
-        Dimension::Height,
-        Dimension::Diameter,
-    ];
-
-    /// The word written for it in the library.
-    pub fn name(self) -> &'static str {
-        match self {
-            Dimension::Length => "length",
-            Dimension::Width => "width",
-            Dimension::Thickness => "thickness",
-            Dimension::Height => "height",
-            Dimension::Diameter => "diameter",
         }
     }
 }

@@ -35,6 +35,13 @@ pub fn embedded_coin_digest() -> String {
     digest_of(coins.map(|(path, text)| (path.as_str(), *text)))
 }
 
+/// [`artefact_digest`] of [`embedded`], without a copy of its text.
+pub fn embedded_artefact_digest() -> String {
+    let files = within(&EMBEDDED);
+    let theirs = files.iter().filter(|(path, _)| of_artefacts(path));
+    digest_of(theirs.map(|(path, text)| (path.as_str(), *text)))
+}
+
 /// The first folder of a path, or the name of a file in no folder, without its ending.
 pub(super) fn folder(path: &str) -> &str {
     let first = path.split('/').next().unwrap_or("");

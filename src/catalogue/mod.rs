@@ -51,7 +51,8 @@ pub use drawings::{Drawn, drawing, drawing_path};
 pub use fault::{Fault, place};
 #[cfg(feature = "library")]
 pub use files::{
-    Files, artefact_digest, coin_digest, digest, embedded, embedded_coin_digest, from_folder,
+    Files, artefact_digest, coin_digest, digest, embedded, embedded_artefact_digest,
+    embedded_coin_digest, from_folder,
 };
 #[cfg(feature = "library")]
 pub use read::{read, read_artefacts};

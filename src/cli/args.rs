@@ -39,7 +39,7 @@ pub(super) struct Args {
 #[derive(Debug, Subcommand)]
 pub(super) enum Verb {
     /// Name one find from its traits
-    #[command(after_help = IDENTIFY_EXAMPLES)]
+    #[command(after_help = super::identify::EXAMPLES)]
     Identify(Box<IdentifyArgs>),
     /// Set two or three types side by side, and a find against them
     #[command(after_help = COMPARE_EXAMPLES)]
@@ -81,17 +81,6 @@ Examples:
 Write letters lost as in legends: [..] two lost, [---] any number. Without a number COS is the
 first consulship; IMP counts only with a number.
 Exit code: 0 an answer, 1 no emperor held these titles together, 2 a fault.";
-
-const IDENTIFY_EXAMPLES: &str = "\
-Examples:
-  lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"
-  lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
-  lynchet identify \"bronze 16 mm, two soldiers, one standard\" --obverse-legend \"CONSTAN[---]\"
-  lynchet identify --ask \"silver, 18 mm, long cross\"
-
-Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
-A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.
-Exit code: 0 an answer, 1 nothing in the library fits, 2 a fault.";
 
 const COMPARE_EXAMPLES: &str = "\
 Examples:
@@ -275,6 +264,9 @@ pub(super) struct IdentifyArgs {
     /// The traits by flag
     #[command(flatten)]
     pub(super) traits: TraitFlags,
+    /// What only things that are not coins have
+    #[command(flatten)]
+    pub(super) thing: super::thing::ThingFlags,
     /// How to judge
     #[command(flatten)]
     pub(super) judging: JudgingFlags,

@@ -2,16 +2,16 @@
 
 use std::io::{self, Write};
 
-use super::args::{IdentifyArgs, TraitFlags, Wanted};
+use super::args::{Args, IdentifyArgs, TraitFlags, Wanted};
 use super::ask::Talk;
 use super::error::Trouble;
 use super::judging::Judging;
 use super::looks::Ahead;
 use super::view::AnswerView;
-use super::{Outcome, print_json, report};
+use super::{Outcome, print_json, report, thing};
 use crate::find::Find;
 use crate::parse::{self, Remark};
-use crate::score::Level;
+use crate::score::{KIND_ENOUGH, Level};
 use crate::{House, Identification};
 
 /// Looks shown to a person, and for how many of them what each reply would make of the answer.
@@ -19,14 +19,106 @@ const LOOKS_SHOWN: (usize, usize) = (2, 1);
 /// The same for a program.
 const LOOKS_TOLD: (usize, usize) = (5, 5);
 
+/// Shown after the help.
+pub(super) const EXAMPLES: &str = "\
+Examples:
+  lynchet identify \"silver, 17 mm, 1.2 g, long cross, reads EDW R\"
+  lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
+  lynchet identify \"bronze 16 mm, two soldiers, one standard\" --obverse-legend \"CONSTAN[---]\"
+  lynchet identify --ask \"silver, 18 mm, long cross\"
+
+Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
+A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.
+Exit code: 0 an answer, 1 nothing in the library fits, 2 a fault.";
+
 /// Identifies one find and prints the answer.
 pub(super) fn run(
     asked: &IdentifyArgs,
+    args: &Args,
+    house: &House,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let (find, remarks) = heard(&asked.traits, &asked.words, house);
+    let words = asked.words.join(" ");
+    if thing::plainly_coin(&asked.thing, &words, &find, &remarks) {
+        return coin(asked, find, remarks, house, out);
+    }
+    let things = super::things(args, house)?;
+    let text = asked.thing.text(&words, &asked.traits.fields());
+    let heard = thing::hear(&asked.thing, &text, &find, &things, house);
+    if heard.object.says_nothing() || heard.kind.coin >= KIND_ENOUGH {
+        return coin(asked, find, remarks, house, out);
+    }
+    if asked.ask && heard.kind.coin < 0.5 {
+        let input = &mut io::stdin().lock();
+        thing::talk(heard, &things, house, asked.judging.top, input, out)?;
+        return Ok(Outcome::Answer);
+    }
+    let said = things.identify(&heard.object, house);
+    let shown = thing::Shown {
+        heard: &heard,
+        said: &said,
+        things: &things,
+        house,
+        top: asked.judging.top,
+    };
+    if heard.kind.coin <= 1.0 - KIND_ENOUGH || find.says_nothing() {
+        match asked.json {
+            true => print_json(&thing::ThingView::of(&shown), out)?,
+            false => thing::thing(&shown, out)?,
+        }
+        return Ok(Outcome::Answer);
+    }
+    either(asked, &shown, find, remarks, out)
+}
+
+/// Prints both answers, the likelier first.
+fn either(
+    asked: &IdentifyArgs,
+    shown: &thing::Shown<'_>,
+    find: Find,
+    remarks: Vec<Remark>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let coin_share = shown.heard.kind.coin;
+    if asked.json {
+        let judging = Judging::of(&asked.judging, shown.house)?;
+        let find = judging.shown(&find);
+        let said = judging.identify(&find, shown.house);
+        let view = AnswerView::of(find.id.clone(), &said, &remarks, shown.house, judging.top);
+        let thing = thing::ThingView::of(shown);
+        print_json(
+            &thing::BothView {
+                coin_share,
+                coin: view,
+                thing,
+            },
+            out,
+        )?;
+        return Ok(Outcome::Answer);
+    }
+    thing::both(coin_share, out)?;
+    if coin_share < 0.5 {
+        thing::thing(shown, out)?;
+        writeln!(out, "\n{}", report::strong("If it is a coin"))?;
+        coin(asked, find, remarks, shown.house, out)?;
+    } else {
+        coin(asked, find, remarks, shown.house, out)?;
+        writeln!(out, "\n{}", report::strong("If it is no coin"))?;
+        thing::thing(shown, out)?;
+    }
+    Ok(Outcome::Answer)
+}
+
+/// Identifies a coin.
+fn coin(
+    asked: &IdentifyArgs,
+    find: Find,
+    remarks: Vec<Remark>,
     house: &House,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let judging = Judging::of(&asked.judging, house)?;
-    let (find, remarks) = heard(&asked.traits, &asked.words, house);
     let find = judging.shown(&find);
     let wanted = asked.level.map(Wanted::aim);
     if asked.ask {

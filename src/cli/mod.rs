@@ -26,6 +26,7 @@ mod record;
 mod report;
 mod resolve;
 mod table;
+mod thing;
 mod titles;
 mod treasure;
 mod view;
@@ -41,7 +42,7 @@ use std::process::ExitCode;
 use clap::FromArgMatches;
 
 use crate::catalogue::{self, Artefacts};
-use crate::{House, HouseFault, HouseOptions};
+use crate::{House, HouseFault, HouseOptions, Things};
 use args::{Args, Verb};
 use error::Trouble;
 
@@ -89,7 +90,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     match &args.verb {
-        Verb::Identify(asked) => identify::run(asked, open(args)?, out),
+        Verb::Identify(asked) => identify::run(asked, args, open(args)?, out),
         Verb::Compare(asked) => compare::run(asked, open(args)?, out),
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
@@ -123,6 +124,13 @@ fn artefacts(args: &Args, house: &House) -> Result<Artefacts, Trouble> {
     let (artefacts, faults) = house.artefacts(&options(args))?;
     note_faults(faults.len());
     Ok(artefacts)
+}
+
+/// The things of the library that the house was opened with, ready to judge by.
+fn things(args: &Args, house: &House) -> Result<Things, Trouble> {
+    let things = house.things(&options(args))?;
+    note_faults(things.faults.len());
+    Ok(things)
 }
 
 /// How the house is opened.

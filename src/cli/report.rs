@@ -56,7 +56,7 @@ pub(super) fn wrapped_list(
 }
 
 /// A bar of eighths of cells.
-fn bar(p: f64) -> String {
+pub(super) fn bar(p: f64) -> String {
     const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
     let eighths = (p.clamp(0.0, 1.0) * BAR as f64 * 8.0).round() as usize;
     let drawn = "█".repeat(eighths / 8) + EIGHTHS[eighths % 8];

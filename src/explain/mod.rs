@@ -12,12 +12,17 @@ mod compare;
 mod look;
 mod phrase;
 mod sentence;
+mod thing;
 
 pub use compare::{
     ApartLine, Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, compare,
 };
 pub use look::{how_to, question, reply};
 pub use phrase::{answer_text, type_name};
+pub use thing::{
+    ThingReason, Told, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
+    thing_text,
+};
 
 use crate::catalogue::Catalogue;
 use crate::find::{Find, Treatment};

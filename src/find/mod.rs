@@ -13,6 +13,7 @@ mod company;
 mod day;
 mod legend;
 mod measure;
+mod object;
 mod span;
 mod wear;
 
@@ -20,6 +21,9 @@ pub use company::{Companion, Region};
 pub use day::{Dated, Day};
 pub use legend::{Mark, Reading, Side, fold, fold_to, worn_family};
 pub use measure::{DieAxis, Grams, Impossible, Measured, Millimetres};
+pub use object::{
+    Dimension, FormSaid, Left, Named, Object, PeriodSaid, Presence, SizeSaid, WordSaid,
+};
 pub use span::{Span, Year, era, ordinal, year_at};
 pub use wear::{Completeness, Corrosion, Making, Treatment, Wear};
 

@@ -20,6 +20,7 @@ mod meaning;
 mod measures;
 mod merge;
 mod numbers;
+mod object;
 mod pieces;
 mod places;
 mod remark;
@@ -36,6 +37,8 @@ pub use hidden::without;
 pub use legend::reading;
 pub use lexicon::Lexicon;
 pub use merge::merge;
+pub(crate) use object::telling_words;
+pub use object::{ObjectLexicon, object_words};
 pub use remark::{Remark, RemarkKind};
 pub use words::words;
 

@@ -21,6 +21,7 @@ mod dates;
 mod evidence;
 mod fitted;
 mod groundwork;
+mod kind;
 mod known;
 mod law;
 mod legend;
@@ -29,6 +30,7 @@ mod making;
 mod measure;
 mod metal;
 mod motif;
+mod object;
 mod opinion;
 mod prior;
 mod region;
@@ -48,11 +50,17 @@ pub use constants::{
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
+pub use kind::{KIND_ENOUGH, Kind, kind, plainly_coin};
 pub use law::{
     MeasureLaw, Outline, Region, measures_tell, reading_errors, struck_band, struck_mean,
 };
 pub use legend::{Alignment, align};
 pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
+pub use object::{
+    About, Concept, Hypothesis, ObjectGroundwork, Relation, ThingAim, ThingAnswer, ThingAsks,
+    ThingJudged, ThingLevel, ThingLook, ThingRanking, ThingShare, ThingShares, ThingTerm,
+    judge_thing, relation, shared_evidence, thing_looks, told_of,
+};
 pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};
 pub use temper::{unlisted_group, unlisted_shift};

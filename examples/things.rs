@@ -1,0 +1,212 @@
+//! How rightly things that are not coins are named: identified pieces from TOML files are judged by
+//! their words alone, and held against what is known of them.
+//!
+//! `cargo run --release --example things -- FILE.toml ...` prints the figures and every piece that
+//! was named wrongly. A piece is a table `[[piece]]` with id, words and class; optional are groups,
+//! periods, metal, length, width, height, thickness, diameter, weight, complete and outside.
+
+use std::error::Error;
+use std::fs;
+
+use lynchet::{House, HouseOptions, ThingIdentification, Things, parse};
+use toml::{Table, Value};
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let house = House::open(&HouseOptions::default())?;
+    let things = house.things(&HouseOptions::default())?;
+    let mut count = Count::default();
+    for path in std::env::args().skip(1) {
+        let rows: Table = fs::read_to_string(&path)?.parse()?;
+        let pieces = rows.get("piece").and_then(Value::as_array);
+        for piece in pieces.into_iter().flatten().filter_map(Value::as_table) {
+            count.piece(piece, &house, &things);
+        }
+    }
+    count.print();
+    Ok(())
+}
+
+/// What was counted.
+#[derive(Default)]
+struct Count {
+    pieces: usize,
+    taken_for_coins: usize,
+    class: Hits,
+    group: Hits,
+    group_three: Hits,
+    group_five: Hits,
+    period: Hits,
+    /// Chance given to the class that was named, and whether it was right.
+    sure: Vec<(f64, bool)>,
+    set: Hits,
+    set_size: usize,
+    confident_wrong: usize,
+    lines: Vec<String>,
+}
+
+#[derive(Clone, Copy, Default)]
+struct Hits {
+    right: usize,
+    of: usize,
+}
+
+impl Hits {
+    fn add(&mut self, right: bool) {
+        self.of += 1;
+        self.right += usize::from(right);
+    }
+
+    fn text(self) -> String {
+        let share = 100.0 * self.right as f64 / self.of.max(1) as f64;
+        format!("{} of {} ({share:.1} in 100)", self.right, self.of)
+    }
+}
+
+/// The words of a piece with its measures as clauses.
+fn words(piece: &Table) -> String {
+    let text = |name: &str| piece.get(name).and_then(Value::as_str).map(str::to_string);
+    let number = |name: &str| {
+        let value = piece.get(name)?;
+        value
+            .as_float()
+            .or(value.as_integer().map(|whole| whole as f64))
+    };
+    let mut clauses: Vec<String> = text("words").into_iter().chain(text("metal")).collect();
+    for name in ["length", "width", "height", "thickness", "diameter"] {
+        clauses.extend(number(name).map(|size| format!("{name} {size} mm")));
+    }
+    clauses.extend(number("weight").map(|grams| format!("{grams} g")));
+    clauses.extend(text("complete"));
+    clauses.join(", ")
+}
+
+fn list(piece: &Table, name: &str) -> Vec<String> {
+    let values = piece.get(name).and_then(Value::as_array);
+    let texts = values.into_iter().flatten().filter_map(Value::as_str);
+    texts.map(str::to_string).collect()
+}
+
+impl Count {
+    fn piece(&mut self, piece: &Table, house: &House, things: &Things) {
+        let words = words(piece);
+        let (find, _) = parse::words(&words, &house.lexicon);
+        let (object, _) = things.hear(&words, &find);
+        let coin = things.kind(&find, &object, &words, house).coin;
+        let said = things.identify(&object, house);
+        self.pieces += 1;
+        self.taken_for_coins += usize::from(coin > 0.8);
+        let class = piece
+            .get("class")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        let named = said.shares.classes.first();
+        let (first, p) = named.map_or(("", 0.0), |share| (share.id.as_str(), share.p));
+        let right = first == class;
+        self.class.add(right);
+        self.sure.push((p, right));
+        self.confident_wrong += usize::from(!right && p >= 0.8);
+        self.narrower(piece, &said);
+        let periods = list(piece, "periods");
+        let when = said
+            .shares
+            .periods
+            .first()
+            .map_or("", |share| share.id.as_str());
+        let in_time = periods.is_empty() || periods.iter().any(|id| id == when);
+        if !periods.is_empty() {
+            self.period.add(in_time);
+        }
+        if !right || !in_time || coin > 0.8 {
+            let id = piece.get("id").and_then(Value::as_str).unwrap_or_default();
+            let line = format!(
+                "{id}: {words}\n    is {class} {periods:?}; named {first} {p:.2}, {when}; coin {coin:.2}"
+            );
+            self.lines.push(line);
+        }
+    }
+
+    fn narrower(&mut self, piece: &Table, said: &ThingIdentification) {
+        let class = piece
+            .get("class")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        let mut held = 0.0;
+        let likely = said.shares.classes.iter().take_while(|share| {
+            let more = held < 0.9;
+            held += share.p;
+            more
+        });
+        let set: Vec<&str> = likely.map(|share| share.id.as_str()).collect();
+        self.set.add(set.contains(&class));
+        self.set_size += set.len();
+        let outside = piece.get("outside").and_then(Value::as_bool) == Some(true);
+        let groups = list(piece, "groups");
+        if groups.is_empty() || outside {
+            return;
+        }
+        let within = |most: usize| {
+            let mut first = said.shares.groups.iter().take(most);
+            first.any(|share| {
+                groups
+                    .iter()
+                    .any(|id| share.id.rsplit('/').next() == Some(id))
+            })
+        };
+        self.group.add(within(1));
+        self.group_three.add(within(3));
+        self.group_five.add(within(5));
+    }
+
+    fn print(&self) {
+        println!("pieces                       {}", self.pieces);
+        println!("taken for coins              {}", self.taken_for_coins);
+        println!("class, first                 {}", self.class.text());
+        println!("group, first                 {}", self.group.text());
+        println!("group, first three           {}", self.group_three.text());
+        println!("group, first five            {}", self.group_five.text());
+        println!("period, first                {}", self.period.text());
+        println!("class in nine-in-ten set     {}", self.set.text());
+        println!(
+            "mean classes in that set     {:.1}",
+            self.set_size as f64 / self.pieces.max(1) as f64
+        );
+        println!("confident (0.8) and wrong    {}", self.confident_wrong);
+        println!("slope of the class's chance  {:.2}", slope(&self.sure));
+        let brier: f64 = self
+            .sure
+            .iter()
+            .map(|(p, right)| (p - f64::from(u8::from(*right))).powi(2))
+            .sum();
+        println!(
+            "Brier of the class           {:.3}",
+            brier / self.pieces.max(1) as f64
+        );
+        self.lines.iter().for_each(|line| println!("{line}"));
+    }
+}
+
+/// Slope of the logistic law of being right on the log odds given, by Newton's steps.
+fn slope(sure: &[(f64, bool)]) -> f64 {
+    let (mut level, mut slope) = (0.0_f64, 1.0_f64);
+    for _ in 0..50 {
+        let (mut g0, mut g1, mut h00, mut h01, mut h11) = (0.0, 0.0, 1e-6, 0.0, 1e-6);
+        for (p, right) in sure {
+            let odds = (p.clamp(1e-6, 1.0 - 1e-6) / (1.0 - p.clamp(1e-6, 1.0 - 1e-6))).ln();
+            let told = 1.0 / (1.0 + (-(level + slope * odds)).exp());
+            let off = f64::from(u8::from(*right)) - told;
+            let weight = told * (1.0 - told);
+            g0 += off;
+            g1 += off * odds;
+            h00 += weight;
+            h01 += weight * odds;
+            h11 += weight * odds * odds;
+        }
+        let whole = h00 * h11 - h01 * h01;
+        if whole.abs() < 1e-9 {
+            break;
+        }
+        level += (h11 * g0 - h01 * g1) / whole;
+        slope += (h00 * g1 - h01 * g0) / whole;
+    }
+    slope
+}

@@ -1,0 +1,270 @@
+//! Coin or thing: the log odds from what was said.
+//!
+//! Words that belong to no coin against words that belong to no thing; what both share (metal and
+//! sizes) by how well either half of the library accounts for it. Names nothing.
+//!
+//! Invariant: each reason is bounded, and the log odds are their sum.
+
+use crate::catalogue::{Artefacts, Facet};
+use crate::find::{Find, FormSaid, Named, Object, OpinionLevel, Presence, Side};
+
+/// Nats for a coin before anything is said: most round things with a picture that people ask of are
+/// coins. Engineering default, as are the weights below.
+const BEFOREHAND: f64 = 1.0;
+/// A denomination, a ruler, a mint named.
+const OPINIONS: (f64, f64, f64) = (5.0, 3.0, 2.0);
+/// Letters read, once and at most.
+const LETTERS: (f64, f64) = (1.5, 3.0);
+/// A die axis; a date on it; a side named; wear or making; a weight; a diameter.
+const COINLIKE: [f64; 6] = [4.0, 1.0, 3.0, 1.5, 0.6, 0.4];
+/// A picture that coins bear, and all of them at most.
+const PICTURES: (f64, f64) = (0.8, 2.5);
+/// The word coin itself.
+const SAYS_COIN: f64 = 5.0;
+/// A class named outright; one whose name is a picture on coins too; one that may be a coin or be made
+/// of one; a doubtful one.
+const CLASSES: (f64, f64, f64, f64) = (-7.0, -4.0, -2.0, -1.5);
+/// A word of form of each facet, in their order, and all of them at most.
+const FORMS: [f64; 8] = [-1.2, -1.4, -1.5, -1.5, -0.6, 0.5, -1.5, -0.2];
+const FORMS_MOST: f64 = 6.0;
+/// A length, a width or a height.
+const LONG: f64 = -1.5;
+/// Most that what both share may speak.
+const SHARED_MOST: f64 = 2.0;
+/// Share from which only one of the two is shown.
+pub const KIND_ENOUGH: f64 = 0.8;
+
+/// Nouns that name a thing, and may be said of a coin or of what one was made into.
+pub const AMBIGUOUS: [&str; 13] = [
+    "weight",
+    "token",
+    "button",
+    "disc",
+    "pendant",
+    "ring",
+    "mount",
+    "counter",
+    "badge",
+    "medal",
+    "seal",
+    "plate",
+    "jewellery",
+];
+/// Those of them that are things unless much else is said.
+const MADE_OF_COINS: [&str; 5] = ["ring", "pendant", "button", "mount", "badge"];
+/// Outlines that no coin has, being thick.
+const SOLID: [&str; 10] = [
+    "conical",
+    "biconical",
+    "globular",
+    "oblate",
+    "domed",
+    "pyramidal",
+    "cylindrical",
+    "barrel-shaped",
+    "bell-shaped",
+    "bullet-shaped",
+];
+
+/// How likely it is a coin, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kind {
+    /// Probability that it is a coin or near one.
+    pub coin: f64,
+    /// What spoke for a coin (above nought) or a thing, in nats.
+    pub reasons: Vec<(&'static str, f64)>,
+}
+
+impl Kind {
+    /// Settled by hand.
+    pub fn settled(coin: bool) -> Kind {
+        Kind {
+            coin: if coin { 1.0 } else { 0.0 },
+            reasons: Vec::new(),
+        }
+    }
+
+    /// The kind after what both halves make of metal and sizes, as nats for a coin.
+    pub fn with_shared(mut self, nats: f64) -> Kind {
+        let nats = nats.clamp(-SHARED_MOST, SHARED_MOST);
+        self.reasons.push(("metal and size", nats));
+        let odds: f64 = self.reasons.iter().map(|(_, nats)| nats).sum();
+        self.coin = 1.0 / (1.0 + (-odds).exp());
+        self
+    }
+
+    /// True while what both share may still tip it.
+    pub fn is_open(&self) -> bool {
+        let odds = (self.coin / (1.0 - self.coin)).ln();
+        odds.abs() < 1.4 + SHARED_MOST
+    }
+}
+
+/// True when a find was described as only a coin is, so that things need not be asked of: all words
+/// understood, none that names a thing, and something that coins alone have.
+pub fn plainly_coin(find: &Find, understood: bool, text: &str) -> bool {
+    let ambiguous = text
+        .to_lowercase()
+        .split(|c: char| !c.is_alphanumeric())
+        .any(|word| AMBIGUOUS.contains(&word.trim_end_matches('s')));
+    let told = find
+        .readings
+        .iter()
+        .any(|reading| reading.letters_seen() > 2)
+        || find
+            .opinions
+            .iter()
+            .any(|one| one.level != OpinionLevel::Period)
+        || find.die_axis.is_some();
+    understood && !ambiguous && told
+}
+
+/// The kind from the words alone.
+pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> Kind {
+    let mut reasons = vec![("most round finds asked about are coins", BEFOREHAND)];
+    reasons.extend(for_coin(find, text));
+    reasons.extend(for_thing(find, object, artefacts));
+    reasons.retain(|(_, nats)| *nats != 0.0);
+    let odds: f64 = reasons.iter().map(|(_, nats)| nats).sum();
+    Kind {
+        coin: 1.0 / (1.0 + (-odds).exp()),
+        reasons,
+    }
+}
+
+fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
+    // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
+    let vague = |said: &str| {
+        let said = said.to_lowercase();
+        said.split(' ').any(|word| AMBIGUOUS.contains(&word))
+    };
+    let names = |level: OpinionLevel| {
+        let mut said = find.opinions.iter().filter(|one| one.level == level);
+        said.any(|one| !vague(&one.said))
+    };
+    let told: [(&'static str, bool, f64); 10] = [
+        (
+            "a denomination is named",
+            names(OpinionLevel::Denomination),
+            OPINIONS.0,
+        ),
+        ("a ruler is named", names(OpinionLevel::Ruler), OPINIONS.1),
+        ("a mint is named", names(OpinionLevel::Mint), OPINIONS.2),
+        ("a die axis is given", find.die_axis.is_some(), COINLIKE[0]),
+        (
+            "a date stands on it",
+            find.date_on_piece.is_some(),
+            COINLIKE[1],
+        ),
+        (
+            "a head and a back are told apart",
+            names_side(find, text),
+            COINLIKE[2],
+        ),
+        (
+            "how it was struck is said",
+            find.making.is_some(),
+            COINLIKE[3],
+        ),
+        ("it was weighed", find.weight.is_some(), COINLIKE[4]),
+        (
+            "its diameter is given",
+            find.diameter.is_some(),
+            COINLIKE[5],
+        ),
+        (
+            "it is called a coin",
+            says(text, &["coin", "coins", "coinage"]),
+            SAYS_COIN,
+        ),
+    ];
+    let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
+    let seen = find.sightings.iter().filter(|one| one.present).count() as f64;
+    let letters = (LETTERS.0 * read.count() as f64).min(LETTERS.1);
+    let pictures = (PICTURES.0 * seen).min(PICTURES.1);
+    let told = told.into_iter().filter(|(_, so, _)| *so);
+    told.map(|(why, _, nats)| (why, nats))
+        .chain([
+            ("letters are read", letters),
+            ("it shows what coins show", pictures),
+        ])
+        .collect()
+}
+
+/// True when some word of the text is one of these.
+fn says(text: &str, words: &[&str]) -> bool {
+    let mut typed = text.split(|c: char| !c.is_alphanumeric());
+    typed.any(|word| words.contains(&word.to_lowercase().as_str()))
+}
+
+fn names_side(find: &Find, text: &str) -> bool {
+    says(text, &["obverse", "reverse", "obv", "rev"])
+        || find.readings.iter().any(|one| one.side != Side::Unknown)
+}
+
+/// True for a form that a coin may be said to have too: a shape or a picture, and no part or fastening.
+fn coins_too(form: &FormSaid, find: &Find, artefacts: &Artefacts) -> bool {
+    let mut facets = form.forms.iter().filter_map(|id| artefacts.form_by_id(id));
+    let solid = form.forms.iter().any(|id| SOLID.contains(&id.as_str()));
+    let part = facets.any(|at| {
+        matches!(
+            artefacts.forms[at].facet,
+            Facet::Part | Facet::Fixing | Facet::Feature
+        )
+    });
+    let seen = find
+        .sightings
+        .iter()
+        .any(|one| one.said.contains(&form.said));
+    !solid && !part && (!form.motifs.is_empty() || seen)
+}
+
+/// Nats of the class that was named.
+fn of_class(named: &Named) -> f64 {
+    let last = named.said.to_lowercase();
+    let plain = last.trim_end_matches('s');
+    if MADE_OF_COINS.contains(&plain) {
+        CLASSES.1
+    } else if AMBIGUOUS.contains(&plain) {
+        CLASSES.2
+    } else if named.sure && !named.ids.is_empty() {
+        CLASSES.0
+    } else {
+        CLASSES.3
+    }
+}
+
+fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'static str, f64)> {
+    let class = object.classes.iter().map(of_class).reduce(f64::min);
+    let present = object.forms.iter();
+    let present = present.filter(|form| form.presence != Presence::Absent);
+    let forms: f64 = present
+        .filter(|form| !coins_too(form, find, artefacts))
+        .filter_map(|form| {
+            let facets = form.forms.iter().filter_map(|id| artefacts.form_by_id(id));
+            let nats = facets.map(|at| of_form(&artefacts.forms[at].id, artefacts.forms[at].facet));
+            let share = if form.exact { 1.0 } else { 0.5 };
+            nats.reduce(f64::max).map(|nats| share * nats)
+        })
+        .sum();
+    use crate::find::Dimension::{Height, Length, Width};
+    let mut directions = object.sizes.iter().map(|one| one.dimension);
+    let open = directions.clone().filter(|one| one.is_none()).count();
+    let long = directions.any(|one| matches!(one, Some(Length | Width | Height))) || open > 1;
+    vec![
+        ("a class of thing is named", class.unwrap_or(0.0)),
+        ("it has parts that coins have not", forms.max(-FORMS_MOST)),
+        ("it is longer than wide", if long { LONG } else { 0.0 }),
+    ]
+}
+
+fn of_form(id: &str, facet: Facet) -> f64 {
+    // What coins are and have too.
+    match id {
+        "circular" => 0.3,
+        id if SOLID.contains(&id) => -3.0,
+        "flat-section" | "disc" | "central-void" | "pierced-fixing" | "pierced-later"
+        | "inscription" | "suspension-hole" | "rim" | "face" | "back" => -0.3,
+        _ => FORMS[facet as usize],
+    }
+}
