@@ -11,6 +11,7 @@ mod apart;
 mod compare;
 mod look;
 mod phrase;
+mod reckoned;
 mod sentence;
 mod thing;
 
@@ -19,6 +20,7 @@ pub use compare::{
 };
 pub use look::{how_to, question, reply};
 pub use phrase::{answer_text, type_name};
+pub use reckoned::reckoned;
 pub use thing::{
     ThingReason, Told, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
     thing_text,

@@ -7,7 +7,7 @@ use std::io::{self, Write};
 use super::Shown;
 use crate::cli::report::{bar, faint, remarks, strong};
 use crate::explain::{
-    ThingReason, Told, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
+    ThingReason, Told, reckoned, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
     thing_text,
 };
 use crate::score::{Hypothesis, ThingJudged, ThingLevel, words_of_confidence};
@@ -29,8 +29,25 @@ pub(in crate::cli) fn thing(shown: &Shown<'_>, out: &mut dyn Write) -> io::Resul
         )?;
     }
     reasons(shown, out)?;
+    figures(shown, out)?;
     looks(shown, out)?;
     remarks(&shown.heard.remarks, out)
+}
+
+/// What the figures say by themselves.
+pub(super) fn reckon(shown: &Shown<'_>) -> Vec<String> {
+    let classes = shown.said.shares.classes.iter();
+    let classes: Vec<(&str, f64)> = classes.map(|one| (one.id.as_str(), one.p)).collect();
+    reckoned(&shown.heard.object, &classes, None, &shown.things.artefacts)
+}
+
+fn figures(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
+    let told = reckon(shown);
+    if told.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\n{}", strong("By its figures"))?;
+    told.iter().try_for_each(|line| writeln!(out, "  - {line}"))
 }
 
 /// Prints what decides between a coin and a thing, where that is open.

@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use super::Shown;
-use super::print::{account, explained, told};
+use super::print::{account, explained, reckon, told};
 use crate::cli::view::RemarkView;
 use crate::explain::{ThingReason, thing_how, thing_question, thing_reply, thing_text};
 use crate::score::{ThingLook, ThingShare, words_of_confidence};
@@ -25,6 +25,7 @@ pub(in crate::cli) struct ThingView {
     date: Option<DateView>,
     of: Option<String>,
     reasons: Vec<ReasonView>,
+    by_figures: Vec<String>,
     cautions: Vec<&'static str>,
     looks: Vec<LookView>,
     left: &'static str,
@@ -132,6 +133,7 @@ impl ThingView {
             date: date(shown),
             of: judged.map(|one| crate::explain::thing_name(one.what, artefacts)),
             reasons: reasons(shown),
+            by_figures: reckon(shown),
             cautions: cautions(shown),
             looks: looks(shown),
             left: shown.heard.object.left.name(),
