@@ -108,7 +108,7 @@ fn first_breach(text: &str, name: &str) -> Option<(usize, String)> {
             return Some((at + 1, what));
         }
     }
-    (count < 3).then(|| (count.max(1), "the drawing shows nothing".to_string()))
+    (count < 4).then(|| (count.max(1), "the drawing shows nothing".to_string()))
 }
 
 /// Reads one line between title and end, `open` being how many groups it stands within.
