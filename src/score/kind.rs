@@ -25,7 +25,9 @@ const SAYS_COIN: f64 = 5.0;
 /// of one; a doubtful one.
 const CLASSES: (f64, f64, f64, f64) = (-7.0, -4.0, -2.0, -1.5);
 /// A word of form of each facet, in their order, and all of them at most.
-const FORMS: [f64; 8] = [-1.2, -1.4, -1.5, -1.5, -0.6, 0.5, -1.5, -0.2];
+const FORMS: [f64; 8] = [-1.2, -1.4, -1.8, -1.8, -0.6, 0.5, -2.5, -0.2];
+/// The words thing and object, which few say of a coin.
+const SAYS_THING: f64 = -0.7;
 const FORMS_MOST: f64 = 6.0;
 /// A length, a width or a height.
 const LONG: f64 = -1.5;
@@ -122,7 +124,7 @@ pub fn plainly_coin(find: &Find, understood: bool, text: &str) -> bool {
 /// The kind from the words alone.
 pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> Kind {
     let mut reasons = vec![("most round finds asked about are coins", BEFOREHAND)];
-    reasons.extend(for_coin(find, text));
+    reasons.extend(for_coin(find, object, artefacts, text));
     reasons.extend(for_thing(find, object, artefacts));
     reasons.retain(|(_, nats)| *nats != 0.0);
     let odds: f64 = reasons.iter().map(|(_, nats)| nats).sum();
@@ -132,7 +134,39 @@ pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> 
     }
 }
 
-fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
+fn for_coin(
+    find: &Find,
+    object: &Object,
+    artefacts: &Artefacts,
+    text: &str,
+) -> Vec<(&'static str, f64)> {
+    let told = traits_of_coins(find, text);
+    let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
+    // What was heard as a part or a fastening is no picture.
+    let parts = object
+        .forms
+        .iter()
+        .filter(|form| !coins_too(form, find, artefacts));
+    let parts: Vec<&str> = parts.map(|form| form.said.as_str()).collect();
+    let picture = |said: &str| !parts.iter().any(|part| said.contains(part));
+    let seen = find
+        .sightings
+        .iter()
+        .filter(|one| one.present && picture(&one.said));
+    let seen = seen.count() as f64;
+    let letters = (LETTERS.0 * read.count() as f64).min(LETTERS.1);
+    let pictures = (PICTURES.0 * seen).min(PICTURES.1);
+    let told = told.into_iter().filter(|(_, so, _)| *so);
+    told.map(|(why, _, nats)| (why, nats))
+        .chain([
+            ("letters are read", letters),
+            ("it shows what coins show", pictures),
+        ])
+        .collect()
+}
+
+/// What only coins have: whether it was said, and what it speaks.
+fn traits_of_coins(find: &Find, text: &str) -> [(&'static str, bool, f64); 11] {
     // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
     let vague = |said: &str| {
         let said = said.to_lowercase();
@@ -142,7 +176,7 @@ fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
         let mut said = find.opinions.iter().filter(|one| one.level == level);
         said.any(|one| !vague(&one.said))
     };
-    let told: [(&'static str, bool, f64); 10] = [
+    [
         (
             "a denomination is named",
             names(OpinionLevel::Denomination),
@@ -177,18 +211,12 @@ fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
             says(text, &["coin", "coins", "coinage"]),
             SAYS_COIN,
         ),
-    ];
-    let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
-    let seen = find.sightings.iter().filter(|one| one.present).count() as f64;
-    let letters = (LETTERS.0 * read.count() as f64).min(LETTERS.1);
-    let pictures = (PICTURES.0 * seen).min(PICTURES.1);
-    let told = told.into_iter().filter(|(_, so, _)| *so);
-    told.map(|(why, _, nats)| (why, nats))
-        .chain([
-            ("letters are read", letters),
-            ("it shows what coins show", pictures),
-        ])
-        .collect()
+        (
+            "it is called a thing",
+            says(text, &["thing", "object", "artefact"]),
+            SAYS_THING,
+        ),
+    ]
 }
 
 /// True when some word of the text is one of these.
