@@ -44,6 +44,9 @@ pub(super) fn run(
         return coin(asked, find, remarks, house, out);
     }
     let things = super::things(args, house)?;
+    if things.artefacts.types.is_empty() {
+        return coin(asked, find, remarks, house, out);
+    }
     let text = asked.thing.text(&words, &asked.traits.fields());
     let heard = thing::hear(&asked.thing, &text, &find, &things, house);
     if heard.object.says_nothing() || heard.kind.coin >= KIND_ENOUGH {

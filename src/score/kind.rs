@@ -10,7 +10,7 @@ use crate::find::{Find, FormSaid, Named, Object, OpinionLevel, Presence, Side};
 
 /// Nats for a coin before anything is said: most round things with a picture that people ask of are
 /// coins. Engineering default, as are the weights below.
-const BEFOREHAND: f64 = 1.0;
+const BEFOREHAND: f64 = 1.4;
 /// A denomination, a ruler, a mint named.
 const OPINIONS: (f64, f64, f64) = (5.0, 3.0, 2.0);
 /// Letters read, once and at most.
@@ -25,12 +25,14 @@ const SAYS_COIN: f64 = 5.0;
 /// of one; a doubtful one.
 const CLASSES: (f64, f64, f64, f64) = (-7.0, -4.0, -2.0, -1.5);
 /// A word of form of each facet, in their order, and all of them at most.
-const FORMS: [f64; 8] = [-1.2, -1.4, -1.5, -1.5, -0.6, 0.5, -1.5, -0.2];
+const FORMS: [f64; 8] = [-1.2, -1.4, -1.8, -1.8, -0.6, 0.5, -2.5, -0.2];
+/// The words thing and object, which few say of a coin.
+const SAYS_THING: f64 = -0.7;
 const FORMS_MOST: f64 = 6.0;
 /// A length, a width or a height.
 const LONG: f64 = -1.5;
 /// Most that what both share may speak.
-const SHARED_MOST: f64 = 2.0;
+const SHARED_MOST: f64 = 1.0;
 /// Share from which only one of the two is shown.
 pub const KIND_ENOUGH: f64 = 0.8;
 
@@ -100,30 +102,47 @@ impl Kind {
     }
 }
 
+/// Parts and solid shapes that the words of coins know too, by other meanings.
+const PARTS: [&str; 34] = [
+    "ball", "bar", "bead", "bell", "blade", "boss", "clasp", "cone", "cylinder", "dome", "handle",
+    "hinge", "hole", "holed", "hook", "key", "knob", "knop", "loop", "pierced", "pin", "point",
+    "rivet", "rod", "socket", "sphere", "spike", "strap", "strip", "tube", "wire", "object",
+    "thing", "lump",
+];
+/// Words of a size that a coin has not.
+const LENGTHS: [&str; 7] = ["long", "wide", "high", "tall", "length", "width", "height"];
+
 /// True when a find was described as only a coin is, so that things need not be asked of: all words
-/// understood, none that names a thing, and something that coins alone have.
+/// understood as a coin's, none that names a thing or a part of one, and no length but a coin's own.
 pub fn plainly_coin(find: &Find, understood: bool, text: &str) -> bool {
-    let ambiguous = text
-        .to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .any(|word| AMBIGUOUS.contains(&word.trim_end_matches('s')));
-    let told = find
-        .readings
-        .iter()
-        .any(|reading| reading.letters_seen() > 2)
+    let told = find.readings.iter().any(|one| one.letters_seen() > 2)
         || find
             .opinions
             .iter()
             .any(|one| one.level != OpinionLevel::Period)
-        || find.die_axis.is_some();
-    understood && !ambiguous && told
+        || find.die_axis.is_some()
+        || !find.sightings.is_empty();
+    understood
+        && !says_one(text, &AMBIGUOUS)
+        && !says_one(text, &PARTS)
+        && (told || !says_one(text, &LENGTHS))
+}
+
+/// True when some word of the text, or its singular, is one of these.
+fn says_one(text: &str, words: &[&str]) -> bool {
+    let text = text.to_lowercase();
+    let mut typed = text.split(|c: char| !c.is_alphanumeric());
+    typed.any(|word| words.contains(&word) || words.contains(&word.trim_end_matches('s')))
 }
 
 /// The kind from the words alone.
 pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> Kind {
     let mut reasons = vec![("most round finds asked about are coins", BEFOREHAND)];
-    reasons.extend(for_coin(find, text));
+    reasons.extend(for_coin(find, object, artefacts, text));
     reasons.extend(for_thing(find, object, artefacts));
+    if says_one(text, &AMBIGUOUS) {
+        reasons.push(("its name fits a thing as well", -1.0));
+    }
     reasons.retain(|(_, nats)| *nats != 0.0);
     let odds: f64 = reasons.iter().map(|(_, nats)| nats).sum();
     Kind {
@@ -132,7 +151,39 @@ pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> 
     }
 }
 
-fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
+fn for_coin(
+    find: &Find,
+    object: &Object,
+    artefacts: &Artefacts,
+    text: &str,
+) -> Vec<(&'static str, f64)> {
+    let told = traits_of_coins(find, text);
+    let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
+    // What was heard as a part or a fastening is no picture.
+    let parts = object
+        .forms
+        .iter()
+        .filter(|form| !coins_too(form, find, artefacts));
+    let parts: Vec<&str> = parts.map(|form| form.said.as_str()).collect();
+    let picture = |said: &str| !parts.iter().any(|part| said.contains(part));
+    let seen = find
+        .sightings
+        .iter()
+        .filter(|one| one.present && picture(&one.said));
+    let seen = seen.count() as f64;
+    let letters = (LETTERS.0 * read.count() as f64).min(LETTERS.1);
+    let pictures = (PICTURES.0 * seen).min(PICTURES.1);
+    let told = told.into_iter().filter(|(_, so, _)| *so);
+    told.map(|(why, _, nats)| (why, nats))
+        .chain([
+            ("letters are read", letters),
+            ("it shows what coins show", pictures),
+        ])
+        .collect()
+}
+
+/// What only coins have: whether it was said, and what it speaks.
+fn traits_of_coins(find: &Find, text: &str) -> [(&'static str, bool, f64); 11] {
     // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
     let vague = |said: &str| {
         let said = said.to_lowercase();
@@ -140,9 +191,11 @@ fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
     };
     let names = |level: OpinionLevel| {
         let mut said = find.opinions.iter().filter(|one| one.level == level);
-        said.any(|one| !vague(&one.said))
+        // "Crown" is a picture before it is five shillings.
+        let picture = |said: &str| find.sightings.iter().any(|one| one.said == said);
+        said.any(|one| !vague(&one.said) && !picture(&one.said))
     };
-    let told: [(&'static str, bool, f64); 10] = [
+    [
         (
             "a denomination is named",
             names(OpinionLevel::Denomination),
@@ -177,18 +230,12 @@ fn for_coin(find: &Find, text: &str) -> Vec<(&'static str, f64)> {
             says(text, &["coin", "coins", "coinage"]),
             SAYS_COIN,
         ),
-    ];
-    let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
-    let seen = find.sightings.iter().filter(|one| one.present).count() as f64;
-    let letters = (LETTERS.0 * read.count() as f64).min(LETTERS.1);
-    let pictures = (PICTURES.0 * seen).min(PICTURES.1);
-    let told = told.into_iter().filter(|(_, so, _)| *so);
-    told.map(|(why, _, nats)| (why, nats))
-        .chain([
-            ("letters are read", letters),
-            ("it shows what coins show", pictures),
-        ])
-        .collect()
+        (
+            "it is called a thing",
+            says(text, &["thing", "object", "artefact"]),
+            SAYS_THING,
+        ),
+    ]
 }
 
 /// True when some word of the text is one of these.

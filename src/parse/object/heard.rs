@@ -120,11 +120,13 @@ impl<'t> Reader<'t> {
         if words.len() > LONGEST_BAG {
             return;
         }
-        // A word of a longer phrase ("bow brooch") is no word of another.
+        // A word of the longer name of a class ("bow brooch") is no word of a part.
+        let named =
+            |one: &Phrase| one.words.len() > 1 && !self.lexicon.entry(one.entry).classes.is_empty();
         let bound = |at: &usize| {
             phrases
                 .iter()
-                .any(|one| one.words.len() > 1 && one.words.contains(at))
+                .any(|one| named(one) && one.words.contains(at))
         };
         let bound: Vec<bool> = (0..words.len()).map(|at| bound(&at)).collect();
         let mut found: Vec<(u32, Vec<usize>)> = Vec::new();

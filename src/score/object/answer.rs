@@ -81,6 +81,9 @@ pub struct ThingAnswer {
     pub span: Option<Span>,
 }
 
+/// Chance below which a hypothesis is told of by no name.
+const FAINT: f64 = 1e-7;
+
 /// Adds up the raw shares by a key, and tempers them.
 fn rolled(
     ranking: &ThingRanking,
@@ -91,7 +94,9 @@ fn rolled(
     let mut shares: Vec<ThingShare> = Vec::new();
     let mut unkeyed = 0.0;
     for judged in &ranking.judged {
-        let Some(id) = key(&judged.what, judged.class) else {
+        // What is fainter is never shown; it stays in the sum.
+        let id = (judged.raw >= FAINT).then(|| key(&judged.what, judged.class));
+        let Some(id) = id.flatten() else {
             unkeyed += judged.raw;
             continue;
         };

@@ -21,6 +21,13 @@ fn called(named: &Named, artefacts: &Artefacts) -> Vec<f64> {
             .iter()
             .any(|(one, other)| (*one == a && *other == b) || (*one == b && *other == a))
     };
+    let siblings = |at: usize| {
+        let under = &artefacts.classes[at].under;
+        let all = artefacts.classes.iter();
+        all.filter(|class| class.under.iter().any(|wide| under.contains(wide)))
+            .count()
+            .max(1)
+    };
     let one = |at: usize| {
         let class = &artefacts.classes[at];
         let of_name = |said: &usize| {
@@ -34,7 +41,8 @@ fn called(named: &Named, artefacts: &Artefacts) -> Vec<f64> {
             } else if mistaken(&class.id, &other.id) {
                 CALLED[5]
             } else if class.under.iter().any(|wide| other.under.contains(wide)) {
-                CALLED[4]
+                // The more siblings there are, the seldomer it is called by the name of this one.
+                (CALLED[4] / siblings(at) as f64).max(CALLED[6])
             } else {
                 CALLED[6]
             }

@@ -79,8 +79,8 @@ pub const CLASS_RIGHT: (f64, f64) = (0.995, 0.70);
 /// The same for a word in which only longer names of classes end.
 pub const CLASS_LOOSE: f64 = 0.30;
 /// Chance that a thing is called by the name of its class, of a wider one, of a narrower one, of a
-/// longer name that ends in the word, of a sibling, of one that it is mistaken for, of any other.
-pub const CALLED: [f64; 7] = [1.0, 0.85, 0.30, 0.65, 0.03, 0.08, 0.001];
+/// longer name that ends in the word, of one of its siblings, of one that it is mistaken for, of any other.
+pub const CALLED: [f64; 7] = [1.0, 0.97, 0.30, 0.65, 0.06, 0.08, 0.001];
 /// Nats against what is of no class of the library, when a class is named.
 pub const OUTSIDE_NAMED: f64 = -2.5;
 /// Most that a class may speak.
@@ -257,7 +257,7 @@ pub const WORD_RIGHT: (f64, f64) = (0.55, 0.20);
 pub const WORD_BOUND: (f64, f64, f64) = (2.5, 0.8, 5.0);
 
 /// How far the shares of each level may be believed: type, group, class, wider class, period.
-pub const POWERS: [f64; 5] = [0.85, 0.85, 0.9, 0.9, 0.9];
+pub const POWERS: [f64; 5] = [0.95, 1.0, 1.1, 1.1, 1.0];
 /// How often all goes astray, by level.
 pub const LAPSES: [f64; 5] = [0.06, 0.05, 0.02, 0.02, 0.03];
 

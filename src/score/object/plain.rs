@@ -17,14 +17,20 @@ use crate::score::constants::{
 /// Spreads what is said of types over the rests: each has the mean of its class.
 pub(super) fn over_rests(types: Vec<f64>, ground: &ObjectGroundwork) -> Vec<f64> {
     let mut often = types;
+    let classes = ground
+        .class_of
+        .iter()
+        .max()
+        .map_or(0, |most| *most as usize + 1);
+    let (mut sums, mut wholes) = (vec![0.0; classes], vec![1e-12; classes]);
+    for (at, told) in often.iter().enumerate() {
+        let (class, weight) = (ground.class_of[at] as usize, ground.prior[at].exp());
+        sums[class] += weight * told;
+        wholes[class] += weight;
+    }
     for rest in ground.types..ground.hypotheses() {
-        let class = ground.class_of[rest];
-        let (mut sum, mut whole) = (0.0, 1e-12);
-        for at in (0..ground.types).filter(|at| ground.class_of[*at] == class) {
-            sum += ground.prior[at].exp() * often[at];
-            whole += ground.prior[at].exp();
-        }
-        often.push(sum / whole);
+        let class = ground.class_of[rest] as usize;
+        often.push(sums[class] / wholes[class]);
     }
     often
 }
