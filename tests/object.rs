@@ -359,9 +359,14 @@ fn words_that_mean_nothing_name_nothing() {
 
 #[test]
 fn ordnance_is_warned_of() {
-    let run = kit::run(["identify", "grenade part, iron"]);
-    let told = run.out;
-    assert!(told.contains("999"), "{told}");
+    for words in [
+        "grenade part, iron",
+        "grenade",
+        "lump that may be a detonator, bronze",
+    ] {
+        let run = kit::run(["identify", words]);
+        assert!(run.out.contains("999"), "{words}: {}{}", run.out, run.err);
+    }
 }
 
 /// Least shares of described things of which the class and the period come first.
