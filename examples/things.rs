@@ -8,6 +8,9 @@
 //! more often than a finder's. A piece is a table `[[piece]]` with id, words and class; optional are groups,
 //! periods, metal, length, width, height, thickness, diameter, weight, complete and outside.
 
+// This is a command of its own and no room of the house: it prints.
+#![allow(clippy::print_stdout)]
+
 use std::error::Error;
 use std::fs;
 
