@@ -2,8 +2,14 @@
 //! their words alone, and held against what is known of them.
 //!
 //! `cargo run --release --example things -- FILE.toml ...` prints the figures and every piece that
-//! was named wrongly. A piece is a table `[[piece]]` with id, words and class; optional are groups,
+//! was named wrongly; `-- --drawn 500` does the same for pieces drawn from the library itself: a type
+//! by its commonness, some of what it has in the library's own lay words, sizes rounded and now and
+//! then left out, now and then a part lost. Drawn pieces know the library's words, so they are named
+//! more often than a finder's. A piece is a table `[[piece]]` with id, words and class; optional are groups,
 //! periods, metal, length, width, height, thickness, diameter, weight, complete and outside.
+
+// This is a command of its own and no room of the house: it prints.
+#![allow(clippy::print_stdout)]
 
 use std::error::Error;
 use std::fs;
@@ -15,7 +21,20 @@ fn main() -> Result<(), Box<dyn Error>> {
     let house = House::open(&HouseOptions::default())?;
     let things = house.things(&HouseOptions::default())?;
     let mut count = Count::default();
-    for path in std::env::args().skip(1) {
+    let mut given = std::env::args().skip(1);
+    while let Some(path) = given.next() {
+        if path == "--drawn" {
+            let many = given
+                .next()
+                .and_then(|many| many.parse().ok())
+                .unwrap_or(300);
+            let mut draw = Draw(0x2545_f491_4f6c_dd1d);
+            for _ in 0..many {
+                count.piece(&drawn(&mut draw, &things, &house), &house, &things);
+            }
+            count.lines.truncate(SHOWN);
+            continue;
+        }
         let rows: Table = fs::read_to_string(&path)?.parse()?;
         let pieces = rows.get("piece").and_then(Value::as_array);
         for piece in pieces.into_iter().flatten().filter_map(Value::as_table) {
@@ -24,6 +43,96 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     count.print();
     Ok(())
+}
+
+/// Drawn pieces that are shown of those named wrongly.
+const SHOWN: usize = 40;
+
+/// Numbers that look drawn by lot, the same every time (xorshift, Marsaglia 2003).
+struct Draw(u64);
+
+impl Draw {
+    fn share(&mut self) -> f64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn one<'a, T>(&mut self, of: &'a [T]) -> Option<&'a T> {
+        let at = (self.share() * of.len() as f64) as usize;
+        of.get(at)
+    }
+
+    fn often(&mut self, share: f64) -> bool {
+        self.share() < share
+    }
+}
+
+/// A piece drawn from the library.
+fn drawn(draw: &mut Draw, things: &Things, house: &House) -> Table {
+    let library = &things.artefacts;
+    let weights: Vec<f64> = library
+        .types
+        .iter()
+        .map(|one| 0.3_f64.powi(4 - one.common as i32))
+        .collect();
+    let mut left = draw.share() * weights.iter().sum::<f64>();
+    let at = weights.iter().position(|weight| {
+        left -= weight;
+        left < 0.0
+    });
+    let artefact = &library.types[at.unwrap_or(0)];
+    let class = &library.classes[artefact.class];
+    let mut clauses: Vec<String> = Vec::new();
+    if draw.often(0.65) {
+        let names: Vec<&String> = std::iter::once(&class.name).chain(&class.words).collect();
+        clauses.extend(draw.one(&names).map(|name| name.to_string()));
+    }
+    let shown = [
+        (&artefact.has, 0.6),
+        (&artefact.may, 0.2),
+        (&artefact.outline, 0.4),
+    ];
+    for (forms, often) in shown {
+        for form in forms {
+            let form = &library.forms[*form];
+            if draw.often(often) {
+                let words: Vec<&String> = std::iter::once(&form.name).chain(&form.words).collect();
+                clauses.extend(draw.one(&words).map(|word| word.to_string()));
+            }
+        }
+    }
+    if let Some(metal) = artefact.materials.first().filter(|_| draw.often(0.8)) {
+        clauses.push(house.catalogue.metals[*metal].name.clone());
+    }
+    let fragment = draw.often(0.25);
+    for (dimension, (least, most)) in artefact.sizes.given() {
+        if draw.often(0.6) {
+            let whole = (least.ln() + draw.share() * (most / least).ln()).exp();
+            let size = if fragment {
+                whole * (0.3 + 0.6 * draw.share())
+            } else {
+                whole
+            };
+            clauses.push(format!("{} {:.0} mm", dimension.name(), size.max(1.0)));
+        }
+    }
+    if fragment {
+        clauses.push("fragment".to_string());
+    }
+    let text = |text: &str| Value::String(text.to_string());
+    let list = |id: &str| Value::Array(vec![text(id)]);
+    let mut piece = Table::new();
+    piece.insert("id".to_string(), text(&artefact.id));
+    piece.insert("words".to_string(), text(&clauses.join(", ")));
+    piece.insert("class".to_string(), text(&class.id));
+    piece.insert("groups".to_string(), list(&artefact.group));
+    piece.insert(
+        "periods".to_string(),
+        list(&library.periods[artefact.period].id),
+    );
+    piece
 }
 
 /// What was counted.

@@ -351,8 +351,60 @@ fn the_door_names_a_thing() {
 }
 
 #[test]
+fn words_that_mean_nothing_name_nothing() {
+    let run = kit::run(["identify", "xyzzy plugh"]);
+    assert_eq!(run.code, 2, "{}", run.out);
+    assert!(run.err.contains("nothing to go on"), "{}", run.err);
+}
+
+#[test]
 fn ordnance_is_warned_of() {
-    let run = kit::run(["identify", "grenade part, iron"]);
-    let told = run.out;
-    assert!(told.contains("999"), "{told}");
+    for words in [
+        "grenade part, iron",
+        "grenade",
+        "lump that may be a detonator, bronze",
+    ] {
+        let run = kit::run(["identify", words]);
+        assert!(run.out.contains("999"), "{words}: {}{}", run.out, run.err);
+    }
+}
+
+/// Least shares of described things of which the class and the period come first.
+const CLASS_FIRST: f64 = 0.90;
+const PERIOD_FIRST: f64 = 0.90;
+
+#[test]
+fn described_things_are_named() {
+    let rows: toml::Table = include_str!("specimens/things.toml").parse().expect("TOML");
+    let texts = |row: &toml::Value, name: &str| -> Vec<String> {
+        let values = row[name].as_array().into_iter().flatten();
+        values
+            .filter_map(toml::Value::as_str)
+            .map(str::to_string)
+            .collect()
+    };
+    let (mut class, mut period, mut dated, mut sure_and_wrong) = (0, 0, 0, 0);
+    let pieces = rows["piece"].as_array().expect("pieces");
+    for piece in pieces {
+        let said = judged(piece["words"].as_str().expect("words"));
+        let first = said.shares.classes.first().expect("a class");
+        let right = Some(first.id.as_str()) == piece["class"].as_str();
+        class += usize::from(right);
+        sure_and_wrong += usize::from(!right && first.p >= 0.8);
+        let periods = texts(piece, "periods");
+        if !periods.is_empty() {
+            dated += 1;
+            let when = said.shares.periods.first().map(|share| &share.id);
+            period += usize::from(when.is_some_and(|id| periods.contains(id)));
+        }
+    }
+    let share = |right: usize, of: usize| right as f64 / of as f64;
+    assert!(pieces.len() >= 70);
+    assert!(
+        share(class, pieces.len()) >= CLASS_FIRST,
+        "{class} of {}",
+        pieces.len()
+    );
+    assert!(share(period, dated) >= PERIOD_FIRST, "{period} of {dated}");
+    assert!(sure_and_wrong * 100 <= 3 * pieces.len(), "{sure_and_wrong}");
 }

@@ -49,7 +49,9 @@ pub(super) fn run(
     }
     let text = asked.thing.text(&words, &asked.traits.fields());
     let heard = thing::hear(&asked.thing, &text, &find, &things, house);
-    if heard.object.says_nothing() || heard.kind.coin >= KIND_ENOUGH {
+    // Words that only things know make it a thing, however likely a coin was beforehand.
+    let unheard = find.says_nothing() && !asked.thing.coin;
+    if heard.object.says_nothing() || (heard.kind.coin >= KIND_ENOUGH && !unheard) {
         return coin(asked, find, remarks, house, out);
     }
     if asked.ask && heard.kind.coin < 0.5 {

@@ -120,12 +120,37 @@ pub fn plainly_coin(find: &Find, understood: bool, text: &str) -> bool {
             .opinions
             .iter()
             .any(|one| one.level != OpinionLevel::Period)
-        || find.die_axis.is_some()
-        || !find.sightings.is_empty();
+        || find.die_axis.is_some();
+    // A picture is no more a coin's than the name of a thing (nail, sword, key), unless the piece was
+    // weighed and measured as coins are.
+    let measured = find.weight.is_some() && find.diameter.is_some();
+    let shared = find.sightings.is_empty() || measured;
     understood
+        && !may_go_off(text)
         && !says_one(text, &AMBIGUOUS)
         && !says_one(text, &PARTS)
-        && (told || !says_one(text, &LENGTHS))
+        && (told || (shared && !says_one(text, &LENGTHS)))
+}
+
+/// Words of what may go off, which are no words of coins.
+const ORDNANCE: [&str; 10] = [
+    "grenade",
+    "bomb",
+    "mortar",
+    "fuze",
+    "fuse",
+    "explosive",
+    "detonator",
+    "mine",
+    "ammunition",
+    "ordnance",
+];
+/// Nats of such a word.
+const SAYS_ORDNANCE: f64 = -6.0;
+
+/// True when the words name what may go off, whatever else they say.
+pub fn may_go_off(text: &str) -> bool {
+    says_one(text, &ORDNANCE)
 }
 
 /// True when some word of the text, or its singular, is one of these.
@@ -140,6 +165,9 @@ pub fn kind(find: &Find, object: &Object, artefacts: &Artefacts, text: &str) -> 
     let mut reasons = vec![("most round finds asked about are coins", BEFOREHAND)];
     reasons.extend(for_coin(find, object, artefacts, text));
     reasons.extend(for_thing(find, object, artefacts));
+    if may_go_off(text) {
+        reasons.push(("it may be what goes off", SAYS_ORDNANCE));
+    }
     if says_one(text, &AMBIGUOUS) {
         reasons.push(("its name fits a thing as well", -1.0));
     }

@@ -50,7 +50,7 @@ pub use constants::{
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};
 pub use groundwork::Groundwork;
-pub use kind::{KIND_ENOUGH, Kind, kind, plainly_coin};
+pub use kind::{KIND_ENOUGH, Kind, kind, may_go_off, plainly_coin};
 pub use law::{
     MeasureLaw, Outline, Region, measures_tell, reading_errors, struck_band, struck_mean,
 };

@@ -4,7 +4,7 @@
 
 use std::io::{self, Write};
 
-use super::Shown;
+use super::{Shown, warned};
 use crate::cli::report::{bar, faint, remarks, strong};
 use crate::explain::{
     ThingReason, Told, reckoned, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
@@ -90,23 +90,7 @@ pub(super) fn headline(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()>
 }
 
 fn cautions(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
-    let artefacts = &shown.things.artefacts;
-    let mut told = Vec::new();
-    for share in shown
-        .said
-        .shares
-        .classes
-        .iter()
-        .take_while(|share| share.p >= 0.1)
-    {
-        let class = artefacts.classes.iter().find(|class| class.id == share.id);
-        let caution = class.and_then(|class| class.caution);
-        if let Some(caution) = caution.filter(|one| !told.contains(one)) {
-            told.push(caution);
-        }
-    }
-    told.sort();
-    for caution in told {
+    for caution in warned(shown) {
         writeln!(out, "{} {}", strong("Take care:"), caution.advice())?;
     }
     Ok(())

@@ -4,8 +4,8 @@
 
 use serde::Serialize;
 
-use super::Shown;
 use super::print::{account, explained, reckon, told};
+use super::{Shown, warned};
 use crate::cli::view::RemarkView;
 use crate::explain::{ThingReason, thing_how, thing_question, thing_reply, thing_text};
 use crate::score::{ThingLook, ThingShare, words_of_confidence};
@@ -152,14 +152,8 @@ fn reasons(shown: &Shown<'_>) -> Vec<ReasonView> {
 }
 
 fn cautions(shown: &Shown<'_>) -> Vec<&'static str> {
-    let classes = &shown.things.artefacts.classes;
-    let likely = shown.said.shares.classes.iter();
-    let likely = likely.take_while(|share| share.p >= 0.1);
-    let advice = likely.filter_map(|share| {
-        let class = classes.iter().find(|one| one.id == share.id)?;
-        class.caution.map(|caution| caution.advice())
-    });
-    advice.collect()
+    let warned = warned(shown).into_iter();
+    warned.map(|caution| caution.advice()).collect()
 }
 
 fn answer(shown: &Shown<'_>) -> AnswerView {

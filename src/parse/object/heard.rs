@@ -345,7 +345,8 @@ impl<'t> Reader<'t> {
 
     fn keep(&mut self, word: &Word, used: bool) {
         let said = self.text[word.range.clone()].to_string();
-        if word.stem == UNKNOWN {
+        // A mended word that makes no phrase is more likely another word than a slip.
+        if word.stem == UNKNOWN || (word.mended && !used) {
             self.unknown.push(said);
         } else if !self.lexicon.is_empty_word(word.stem) && self.left.len() < MOST_KEPT {
             let stem = self.lexicon.spelling(word.stem).to_string();

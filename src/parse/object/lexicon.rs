@@ -311,7 +311,7 @@ impl ObjectLexicon {
             return None;
         }
         let near = |other: &&String| {
-            other.len() >= SHORTEST_SLIP - 1
+            other.len() >= SHORTEST_SLIP
                 && other.len().abs_diff(word.len()) <= 1
                 && strsim::osa_distance(other, &word) == 1
         };

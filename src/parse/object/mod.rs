@@ -33,6 +33,8 @@ pub(super) const WORDS: &str = "words";
 struct Word {
     range: Range<usize>,
     stem: u32,
+    /// True when the stem was mended by one letter.
+    mended: bool,
     query: bool,
 }
 
@@ -140,6 +142,7 @@ fn free_words(
             continue;
         }
         let mut found = lexicon.stem_of(typed);
+        let mended = found.is_none();
         if found.is_none() && *slips < MOST_SLIPS && typed.len() >= 5 {
             *slips += 1;
             found = lexicon.slip(typed);
@@ -148,6 +151,7 @@ fn free_words(
             query: text[range.end..].starts_with('?'),
             range,
             stem: found.unwrap_or(UNKNOWN),
+            mended,
         });
     }
     words

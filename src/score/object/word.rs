@@ -29,10 +29,10 @@ pub(super) fn columns(object: &Object, ground: &ObjectGroundwork) -> Vec<Column>
             often[at] = loud;
             *classes.entry(ground.class_of[at]).or_default() += loud * ground.prior[at].exp();
         }
-        for rest in ground.types..ground.hypotheses() {
+        for (rest, often) in often.iter_mut().enumerate().skip(ground.types) {
             let held = classes.get(&ground.class_of[rest]).copied().unwrap_or(0.0);
             let whole = ground.prior[rest].exp() / super::constants::REST_SHARE;
-            often[rest] += (held / whole).min(1.0);
+            *often += (held / whole).min(1.0);
         }
         let (right, bound) = match word.heard {
             true => (WORD_RIGHT.1, WORD_BOUND.1),
