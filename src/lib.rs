@@ -12,8 +12,8 @@
 //!
 //! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
 //! National Grid), [`treasure`] (what the law asks of a find), [`photo`] (its size by a photograph,
-//! plates), [`hoard`] (several finds from one hole) and [`record`] (the draft for the recording
-//! officer). Beside them, [`simulate`] makes
+//! plates), [`hoard`] (several finds from one hole) [`record`] (the draft for the recording
+//! officer) and `collect` (the user's own finds, kept). Beside them, [`simulate`] makes
 //! finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
@@ -56,6 +56,9 @@ pub mod photo;
 pub mod hoard;
 
 pub mod record;
+
+#[cfg(feature = "shelf")]
+pub mod collect;
 
 pub mod simulate;
 
