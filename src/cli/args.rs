@@ -5,8 +5,6 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::findspot::FindspotArgs;
-use super::treasure::TreasureArgs;
 use crate::parse::Field;
 use crate::score::Aim;
 
@@ -55,10 +53,10 @@ pub(super) enum Verb {
     Titles(TitlesArgs),
     /// Read where a find lay, turn it into degrees and back, make it coarser for sharing
     #[command(after_help = super::findspot::EXAMPLES)]
-    Findspot(FindspotArgs),
+    Findspot(super::findspot::FindspotArgs),
     /// Say what the law may ask of a find or a group: which rule, whom to tell, by when
     #[command(after_help = super::treasure::EXAMPLES)]
-    Treasure(Box<TreasureArgs>),
+    Treasure(Box<super::treasure::TreasureArgs>),
     /// Draft the record of a find: each field with what it rests on, and what is still missing
     #[command(after_help = super::record::EXAMPLES)]
     Record(Box<super::record::RecordArgs>),
@@ -68,6 +66,8 @@ pub(super) enum Verb {
     /// Read several finds from one hole together: not closed before when, of what, and the law
     #[command(after_help = super::hoard::EXAMPLES)]
     Hoard(Box<super::hoard::HoardArgs>),
+    #[command(flatten)]
+    Safety(super::safety::SafetyVerb),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),

@@ -25,6 +25,7 @@ mod photo;
 mod record;
 mod report;
 mod resolve;
+mod safety;
 mod table;
 mod titles;
 mod treasure;
@@ -99,6 +100,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
         Verb::Record(asked) => record::run(asked, || open(args), out),
         Verb::Photo(asked) => photo::run(asked, out),
+        Verb::Safety(asked) => safety::run(asked, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }
