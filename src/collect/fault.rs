@@ -99,7 +99,13 @@ impl ShelfFault {
 
 impl fmt::Display for ShelfFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}; {}", self.what, self.mend)
+        // The file is named once.
+        match &self.file {
+            Some(file) if !self.what.contains(&*file.to_string_lossy()) => {
+                write!(f, "{}: {}; {}", file.display(), self.what, self.mend)
+            }
+            _ => write!(f, "{}; {}", self.what, self.mend),
+        }
     }
 }
 

@@ -10,6 +10,7 @@ use rusqlite::{Connection, OptionalExtension};
 
 use super::entry::{Confirmer, Entry, Identified, Standing, Status, Tag, Whereabouts, Whole};
 use super::fault::{Kind, ShelfFault};
+use super::files::{NewPhotograph, Ready, carried, photographed, ready};
 use super::write::{Writing, values};
 use super::{Shelf, Stamp, text};
 use crate::find::{DieAxis, Grams, Impossible, MetalSeen, Millimetres};
@@ -32,6 +33,8 @@ pub struct NewFind {
     pub identified: Option<Identified>,
     /// Its tags.
     pub tags: Vec<String>,
+    /// Its photographs.
+    pub photographs: Vec<NewPhotograph>,
 }
 
 impl NewFind {
@@ -41,16 +44,33 @@ impl NewFind {
             entry,
             identified: None,
             tags: Vec::new(),
+            photographs: Vec::new(),
         }
     }
 }
 
 impl Shelf {
     /// Keeps a find; keys, times and the place of its findspot are filled in.
-    pub fn add_find(&mut self, stamp: &Stamp, new: NewFind) -> Result<Whole, ShelfFault> {
+    /// What its photographs carry beside their pixels is told as by [`Shelf::add_photographs`].
+    pub fn add_find(
+        &mut self,
+        stamp: &Stamp,
+        new: NewFind,
+    ) -> Result<(Whole, Vec<String>), ShelfFault> {
+        let mut new = new;
+        let photographs = std::mem::take(&mut new.photographs);
+        let ready: Vec<Ready> = photographs
+            .into_iter()
+            .map(ready)
+            .collect::<Result<_, _>>()?;
+        let notes = carried(&ready);
         let about = new.entry.id.trim().to_string();
-        let key = self.write(stamp, "add find", &about, |writing| keep(writing, new))?;
-        self.whole(key)
+        let key = self.write(stamp, "add find", &about, |writing| {
+            let key = keep(writing, new)?;
+            photographed(writing, key, ready)?;
+            Ok(key)
+        })?;
+        Ok((self.whole(key)?, notes))
     }
 
     /// Keeps many finds in one act, all or none. Gives how many.
@@ -69,8 +89,14 @@ impl Shelf {
         }
         self.write(stamp, "add finds", &format!("{count} finds"), |writing| {
             for find in new {
-                let id = find.entry.id.clone();
-                keep(writing, find).map_err(|mut fault| {
+                let (mut find, id) = (find.clone(), find.entry.id);
+                let photographs = std::mem::take(&mut find.photographs);
+                let ready: Vec<Ready> = photographs
+                    .into_iter()
+                    .map(ready)
+                    .collect::<Result<_, _>>()?;
+                let kept = keep(writing, find).and_then(|key| photographed(writing, key, ready));
+                kept.map_err(|mut fault| {
                     fault.what = format!("find {id}: {}", fault.what);
                     fault
                 })?;

@@ -119,9 +119,7 @@ impl Shelf {
             OfLand::SearchDay(_) => "add search day",
         };
         self.write(stamp, verb, id.trim(), |writing| {
-            let held = land(writing.db(), id)?;
-            of_land(&mut what, held.key)?;
-            kept(writing, &mut what)
+            put_by(writing, id, &mut what)
         })
     }
 
@@ -166,6 +164,24 @@ impl Shelf {
             finds: db.query_row(sql, [key], |row| row.get::<_, i64>(0))? as u64,
             land,
         })
+    }
+}
+
+/// Keeps something of land within a write.
+pub(super) fn put_by(
+    writing: &mut Writing<'_>,
+    id: &str,
+    what: &mut OfLand,
+) -> Result<i64, ShelfFault> {
+    let held = land(writing.db(), id)?;
+    of_land(what, held.key)?;
+    match what {
+        OfLand::Person(one) => writing.add(one),
+        OfLand::Leave(one) => writing.add(one),
+        OfLand::Boundary(one) => writing.add(one),
+        OfLand::Restriction(one) => writing.add(one),
+        OfLand::Note(one) => writing.add(one),
+        OfLand::SearchDay(one) => writing.add(one),
     }
 }
 
@@ -338,15 +354,4 @@ fn boundary(one: &mut Boundary) -> Result<(), ShelfFault> {
     kind.filter(|kind| areas.contains(kind))
         .map(|_| ())
         .ok_or_else(shape)
-}
-
-fn kept(writing: &mut Writing<'_>, what: &mut OfLand) -> Result<i64, ShelfFault> {
-    match what {
-        OfLand::Person(one) => writing.add(one),
-        OfLand::Leave(one) => writing.add(one),
-        OfLand::Boundary(one) => writing.add(one),
-        OfLand::Restriction(one) => writing.add(one),
-        OfLand::Note(one) => writing.add(one),
-        OfLand::SearchDay(one) => writing.add(one),
-    }
 }

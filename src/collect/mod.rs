@@ -17,37 +17,47 @@
 //! |---|---|---|
 //! | [`Shelf::add_find`], [`Shelf::add_finds`], [`Shelf::edit_find`], [`Shelf::remove_find`] | [`Shelf::add_land`], [`Shelf::edit_land`], [`Shelf::remove_land`] | [`Shelf::undo`], [`Shelf::history`], [`Shelf::act`] |
 //! | [`Shelf::find`], [`Shelf::list`], [`Shelf::count`] | [`Shelf::holding`], [`Shelf::lands`] | [`Shelf::last_act`] |
-//! | [`Shelf::set_status`], [`Shelf::identify`], [`Shelf::confirm`], [`Shelf::tag`] | [`Shelf::keep_for_land`] | [`Shelf::database`], [`Shelf::folder`] |
+//! | [`Shelf::set_status`], [`Shelf::identify`], [`Shelf::confirm`], [`Shelf::tag`] | [`Shelf::keep_for_land`], [`Shelf::keep_leave`] | [`Shelf::database`], [`Shelf::folder`] |
+//! | [`Shelf::add_photographs`], [`Shelf::bytes_of`], [`Shelf::path_of`], [`Shelf::search`] | | [`Shelf::check`], [`Shelf::setting`], [`Shelf::set_setting`], [`Shelf::mapping`], [`Shelf::keep_mapping`] |
 //!
 //! The tables stand in `schema/0001.sql`; every value is the row of one table, its fields the
 //! columns by the same names, so a row can be read as JSON without knowing it. Every write goes
 //! through `Shelf::write` (`write.rs`).
 
+mod cells;
 mod entry;
 mod fault;
+mod files;
 mod finds;
+mod health;
 mod history;
 mod kept;
 mod land;
 mod lands;
 mod list;
 mod open;
+mod search;
+mod settings;
 mod stamp;
 mod text;
 mod write;
 
+pub use cells::{cell_as_read, cell_to_write};
 pub use entry::{
     Confirmer, Entry, FindKind, Identified, KeptFile, Mapping, Photograph, Setting, Standing,
     Status, Tag, Whereabouts, Whole,
 };
 pub use fault::{Kind, ShelfFault};
+pub use files::{FILE_MOST, NewDocument, NewPhotograph, PHOTOGRAPHS_MOST};
 pub use finds::{FINDS_MOST, NewFind};
+pub use health::Health;
 pub use land::{
     Barred, Boundary, Form, Holding, Land, LandKind, LandNote, Leave, Person, Restriction, Role,
     SearchDay,
 };
 pub use lands::OfLand;
 pub use list::{Filter, Listed, Order};
+pub use search::Found;
 pub use stamp::{Act, Change, Stamp};
 pub use text::{ID_MOST, LINE_MOST, TEXT_MOST, folded};
 
@@ -68,6 +78,7 @@ pub struct Shelf {
     folder: PathBuf,
     db: rusqlite::Connection,
     access: Access,
+    indexed: std::cell::RefCell<Option<search::Indexed>>,
 }
 
 impl Shelf {

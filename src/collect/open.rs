@@ -6,6 +6,7 @@
 //! Invariant: an open shelf has the newest schema, foreign keys are held to, and what is confirmed
 //! is on the disk.
 
+use std::cell::RefCell;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -46,6 +47,7 @@ impl Shelf {
             folder: folder.to_path_buf(),
             db,
             access,
+            indexed: RefCell::default(),
         })
     }
 
@@ -91,8 +93,7 @@ fn open_to_write(folder: &Path, database: &Path) -> Result<Connection, ShelfFaul
         return Err(read_only());
     }
     if version(&db)? < SCHEMAS.len() {
-        write_ahead(&db)?;
-        migrate(&db)?;
+        bring_up(folder, &db)?;
     }
     Ok(db)
 }
@@ -181,22 +182,21 @@ fn version(db: &Connection) -> Result<usize, ShelfFault> {
     Ok(version)
 }
 
-/// Writes go ahead into a file of their own, so that readers never wait. Kept in the database.
-fn write_ahead(db: &Connection) -> Result<(), ShelfFault> {
-    let mut tries = 0;
-    loop {
-        let set =
-            db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0));
-        match set.map_err(ShelfFault::from) {
-            // Another process is just doing the same; SQLite does not wait here by itself.
-            Err(fault) if fault.kind == Kind::Locked && tries < 100 => {
-                tries += 1;
-                std::thread::sleep(Duration::from_millis(50));
-            }
-            Err(fault) => return Err(fault),
-            Ok(_) => return Ok(()),
-        }
-    }
+/// Makes the shelf or brings its schema up to date, one process at a time. Writes go ahead into a
+/// file of their own, so that readers never wait; the database remembers that.
+fn bring_up(folder: &Path, db: &Connection) -> Result<(), ShelfFault> {
+    let lock = folder.join("shelf.lock");
+    let held = fs::OpenOptions::new()
+        .create(true)
+        .truncate(false)
+        .write(true)
+        .open(&lock);
+    // Let go when it is dropped, or when this process ends in any way.
+    let _held = held
+        .and_then(|file| file.lock().map(|()| file))
+        .map_err(|error| ShelfFault::of_io(&error, &lock))?;
+    db.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get::<_, String>(0))?;
+    migrate(db)
 }
 
 /// Runs the schemas that the shelf lacks, all or none.

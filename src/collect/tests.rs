@@ -33,7 +33,7 @@ fn a_find_kept_is_there_when_the_shelf_is_opened_again() {
     new.entry.found_on = Some("2026-3-14".into());
     new.identified = Some(Identified::new("penny of Edward I"));
     new.tags = vec!["to show".into(), "to show".into()];
-    let kept = shelf.add_find(&stamp(), new).unwrap();
+    let (kept, _) = shelf.add_find(&stamp(), new).unwrap();
     drop(shelf);
     let shelf = Shelf::open(folder.path(), Access::Read).unwrap();
     let read = shelf.find("la1").unwrap();

@@ -16,7 +16,7 @@ pub const LINE_MOST: usize = 300;
 pub const TEXT_MOST: usize = 200_000;
 
 /// True for signs that steer a terminal, turn the writing round or are not seen at all.
-fn steers(c: char) -> bool {
+pub(super) fn steers(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}'
             | '\u{feff}' | '\u{ad}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')

@@ -4,6 +4,8 @@
 //!
 //! Invariant: no row of the user's changes without its change in the history, in one transaction.
 
+use std::path::Path;
+
 use rusqlite::types::{Value as Cell, ValueRef};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params_from_iter};
 use serde_json::Value;
@@ -35,6 +37,8 @@ pub(super) const TABLES: [&str; 15] = [
 /// A write under way.
 pub(super) struct Writing<'s> {
     run: Transaction<'s>,
+    /// The folder of the shelf.
+    pub(super) folder: &'s Path,
     /// Who and when.
     pub(super) stamp: &'s Stamp,
     seq: i64,
@@ -62,6 +66,7 @@ impl Shelf {
             let seq = run.last_insert_rowid();
             let mut writing = Writing {
                 run,
+                folder: &self.folder,
                 stamp,
                 seq,
                 changed: false,
@@ -73,7 +78,12 @@ impl Shelf {
             Ok(done)
         };
         run().map_err(|fault: ShelfFault| match fault.kind {
-            Kind::Field | Kind::Unknown | Kind::Taken | Kind::ChangedSince | Kind::InUse => fault,
+            Kind::Field
+            | Kind::Unknown
+            | Kind::Taken
+            | Kind::ChangedSince
+            | Kind::InUse
+            | Kind::File => fault,
             _ => fault.of(&database),
         })
     }
