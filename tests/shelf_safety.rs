@@ -56,7 +56,9 @@ fn fill(folder: &Path) {
         contact: Some("=HYPERLINK(\"x\")".into()),
     };
     let owner = OfLand::Person(owner);
-    shelf.keep_for_land(&stamp(2), "NETHER", owner).expect("an owner");
+    shelf
+        .keep_for_land(&stamp(2), "NETHER", owner)
+        .expect("an owner");
     let leave = Leave {
         given_by: Some("Ann Orchard".into()),
         from_day: Some("2026-01-01".into()),
@@ -68,7 +70,9 @@ fn fill(folder: &Path) {
         bytes: b"I give leave to search Long Acre.\n".to_vec(),
         name: "letter.txt".into(),
     };
-    shelf.keep_leave(&stamp(3), "LONGACRE", leave, Some(letter)).expect("leave");
+    shelf
+        .keep_leave(&stamp(3), "LONGACRE", leave, Some(letter))
+        .expect("leave");
     for at in 1..=4_u32 {
         let id = format!("LA-{at}");
         let mut entry = Entry::new(&id);
@@ -92,16 +96,28 @@ fn fill(folder: &Path) {
         new.tags = vec!["=tag".into(), "'to show".into()];
         shelf.add_find(&stamp(10 + at), new).expect("a find");
         let pictures = vec![photograph(at, "obverse"), photograph(at + 100, "reverse")];
-        shelf.add_photographs(&stamp(20 + at), &id, pictures).expect("photographs");
+        shelf
+            .add_photographs(&stamp(20 + at), &id, pictures)
+            .expect("photographs");
     }
     let day = Some("2026-03-10".to_string());
-    shelf.set_status(&stamp(30), "LA-2", Status::WithOfficer, day, None).expect("a status");
-    shelf.edit_find(&stamp(31), "LA-3", |find| find.depth_cm = Some(17.5)).expect("an edit");
-    shelf.remove_photograph(&stamp(32), "LA-3", 2).expect("a photograph taken away");
-    shelf.remove_find(&stamp(33), "LA-4").expect("a find taken away");
+    shelf
+        .set_status(&stamp(30), "LA-2", Status::WithOfficer, day, None)
+        .expect("a status");
+    shelf
+        .edit_find(&stamp(31), "LA-3", |find| find.depth_cm = Some(17.5))
+        .expect("an edit");
+    shelf
+        .remove_photograph(&stamp(32), "LA-3", 2)
+        .expect("a photograph taken away");
+    shelf
+        .remove_find(&stamp(33), "LA-4")
+        .expect("a find taken away");
     let seq = shelf.last_act().expect("acts");
     let _ = shelf.undo(&stamp(34), seq).expect("and back");
-    shelf.remove_find(&stamp(35), "LA-4").expect("and away again");
+    shelf
+        .remove_find(&stamp(35), "LA-4")
+        .expect("and away again");
 }
 
 struct Filled {
@@ -138,8 +154,9 @@ impl Filled {
     /// Names in the room, so that nothing left behind goes unseen.
     fn names(&self) -> Vec<String> {
         let held = fs::read_dir(self.room.path()).expect("a folder").flatten();
-        let mut names: Vec<String> =
-            held.map(|one| one.file_name().to_string_lossy().into_owned()).collect();
+        let mut names: Vec<String> = held
+            .map(|one| one.file_name().to_string_lossy().into_owned())
+            .collect();
         names.sort();
         names
     }
@@ -182,7 +199,9 @@ fn entries(file: &str) -> Vec<(String, Vec<u8>)> {
 }
 
 fn zip_len(file: &str) -> usize {
-    ZipArchive::new(fs::File::open(file).expect("a file")).expect("a zip file").len()
+    ZipArchive::new(fs::File::open(file).expect("a file"))
+        .expect("a zip file")
+        .len()
 }
 
 fn stored() -> SimpleFileOptions {
@@ -207,7 +226,9 @@ fn summed(mut entries: Vec<(String, Vec<u8>)>) -> Vec<(String, Vec<u8>)> {
     };
     let manifest = list(&entries, &|name| name.starts_with("data/"));
     put(&mut entries, "manifest-sha256.txt", manifest);
-    let tags = list(&entries, &|name| !name.contains('/') && !name.starts_with("tagm"));
+    let tags = list(&entries, &|name| {
+        !name.contains('/') && !name.starts_with("tagm")
+    });
     put(&mut entries, "tagmanifest-sha256.txt", tags);
     entries
 }
@@ -222,7 +243,10 @@ fn changed_by(entries: &[(String, Vec<u8>)], sql: &str) -> Vec<(String, Vec<u8>)
     let room = TempDir::new().expect("a folder");
     let path = room.path().join("s.sqlite");
     let mut entries = entries.to_vec();
-    let at = entries.iter().position(|(name, _)| name == "data/shelf.sqlite").expect("one");
+    let at = entries
+        .iter()
+        .position(|(name, _)| name == "data/shelf.sqlite")
+        .expect("one");
     fs::write(&path, &entries[at].1).expect("written");
     let db = rusqlite::Connection::open(&path).expect("a database");
     db.execute_batch(sql).expect("changed");
@@ -247,15 +271,25 @@ fn a_backup_is_a_bag_whose_sums_anybody_can_check() {
     );
     // RFC 8493, 2.1.3: every file of the payload in every manifest, once.
     let manifest = find("manifest-sha256.txt");
-    let payload: Vec<_> = entries.iter().filter(|(name, _)| name.starts_with("data/")).collect();
+    let payload: Vec<_> = entries
+        .iter()
+        .filter(|(name, _)| name.starts_with("data/"))
+        .collect();
     assert_eq!(manifest.lines().count(), payload.len());
     for (name, bytes) in &payload {
-        assert!(manifest.contains(&format!("{}  {name}\n", sum(bytes))), "{name}");
+        assert!(
+            manifest.contains(&format!("{}  {name}\n", sum(bytes))),
+            "{name}"
+        );
     }
     // RFC 8493, 2.2.2: octets and streams of the payload.
     let octets: usize = payload.iter().map(|(_, bytes)| bytes.len()).sum();
     let oxum = format!("Payload-Oxum: {octets}.{}", payload.len());
-    assert!(find("bag-info.txt").contains(&oxum), "{}", find("bag-info.txt"));
+    assert!(
+        find("bag-info.txt").contains(&oxum),
+        "{}",
+        find("bag-info.txt")
+    );
     // The letter, two photographs of each of the four finds; what was taken away is there as well.
     assert_eq!(payload.len(), 1 + 1 + 8);
 }
@@ -280,7 +314,9 @@ fn a_shelf_backed_up_wiped_and_restored_is_the_same() {
     let seq = shelf.last_act().expect("acts");
     shelf.undo(&stamp(40), seq).expect("taken back");
     let back = shelf.find("LA-4").expect("the find");
-    shelf.bytes_of(&back.photographs[1].digest).expect("its photograph");
+    shelf
+        .bytes_of(&back.photographs[1].digest)
+        .expect("its photograph");
 }
 
 #[test]
@@ -290,17 +326,37 @@ fn a_shelf_or_file_that_is_there_is_never_written_over() {
     let before = tree(filled.room.path());
     let over = filled.run(&["restore", &file], "shelf");
     assert_eq!(over.code, 2);
-    assert!(over.err.contains("there is a shelf") && over.err.contains("mv "), "{}", over.err);
+    assert!(
+        over.err.contains("there is a shelf") && over.err.contains("mv "),
+        "{}",
+        over.err
+    );
     let again = filled.run(&["backup", &file], "shelf");
-    assert!(again.code == 2 && again.err.contains("there already"), "{}", again.err);
+    assert!(
+        again.code == 2 && again.err.contains("there already"),
+        "{}",
+        again.err
+    );
     let within = filled.path("shelf/b.zip");
     let within = filled.run(&["backup", &within], "shelf");
-    assert!(within.code == 2 && within.err.contains("own folder"), "{}", within.err);
+    assert!(
+        within.code == 2 && within.err.contains("own folder"),
+        "{}",
+        within.err
+    );
     let nowhere = filled.path("none/b.zip");
     let nowhere = filled.run(&["backup", &nowhere], "shelf");
-    assert!(nowhere.code == 2 && nowhere.err.contains("no folder"), "{}", nowhere.err);
+    assert!(
+        nowhere.code == 2 && nowhere.err.contains("no folder"),
+        "{}",
+        nowhere.err
+    );
     let none = filled.run(&["backup", &filled.path("c.zip")], "none");
-    assert!(none.code == 2 && none.err.contains("no shelf"), "{}", none.err);
+    assert!(
+        none.code == 2 && none.err.contains("no shelf"),
+        "{}",
+        none.err
+    );
     assert_eq!(tree(filled.room.path()), before);
 }
 
@@ -309,7 +365,10 @@ fn a_backup_that_is_not_what_it_should_be_is_refused_whole() {
     let filled = Filled::new();
     let file = filled.backup("b.zip");
     let good = entries(&file);
-    let photograph = good.iter().position(|(name, _)| name.contains("/files/")).expect("one");
+    let photograph = good
+        .iter()
+        .position(|(name, _)| name.contains("/files/"))
+        .expect("one");
     let with = |name: &str, bytes: &[u8]| {
         let mut entries = good.clone();
         entries.push((name.to_string(), bytes.to_vec()));
@@ -321,12 +380,19 @@ fn a_backup_that_is_not_what_it_should_be_is_refused_whole() {
         entries
     };
     let mut line_gone = good.clone();
-    let manifest = line_gone.iter_mut().find(|(name, _)| name == "manifest-sha256.txt");
+    let manifest = line_gone
+        .iter_mut()
+        .find(|(name, _)| name == "manifest-sha256.txt");
     let manifest = &mut manifest.expect("a list").1;
-    let end = manifest.iter().position(|byte| *byte == b'\n').expect("a line");
+    let end = manifest
+        .iter()
+        .position(|byte| *byte == b'\n')
+        .expect("a line");
     manifest.drain(..=end);
     let tags = sum(manifest);
-    let list = line_gone.iter_mut().find(|(name, _)| name == "tagmanifest-sha256.txt");
+    let list = line_gone
+        .iter_mut()
+        .find(|(name, _)| name == "tagmanifest-sha256.txt");
     let list = &mut list.expect("a list").1;
     let text = String::from_utf8(list.clone()).expect("a text");
     let text: Vec<String> = text
@@ -352,9 +418,18 @@ fn a_backup_that_is_not_what_it_should_be_is_refused_whole() {
         ("it lacks data/files", zipped(&summed(lacking.clone()))),
         ("it lacks \"data/files", zipped(&lacking)),
         ("bagit.txt", zipped(&changed(0))),
-        ("newer Lynchet", zipped(&changed_by(&good, "PRAGMA user_version = 999"))),
-        ("no shelf", zipped(&changed_by(&good, "PRAGMA application_id = 1"))),
-        ("other tables", zipped(&changed_by(&good, "CREATE TABLE more (x)"))),
+        (
+            "newer Lynchet",
+            zipped(&changed_by(&good, "PRAGMA user_version = 999")),
+        ),
+        (
+            "no shelf",
+            zipped(&changed_by(&good, "PRAGMA application_id = 1")),
+        ),
+        (
+            "other tables",
+            zipped(&changed_by(&good, "CREATE TABLE more (x)")),
+        ),
         (
             "other tables",
             zipped(&changed_by(
@@ -364,7 +439,10 @@ fn a_backup_that_is_not_what_it_should_be_is_refused_whole() {
         ),
         (
             "not there",
-            zipped(&changed_by(&good, "PRAGMA foreign_keys = OFF; DELETE FROM land")),
+            zipped(&changed_by(
+                &good,
+                "PRAGMA foreign_keys = OFF; DELETE FROM land",
+            )),
         ),
         (
             "size",
@@ -379,7 +457,12 @@ fn a_backup_that_is_not_what_it_should_be_is_refused_whole() {
     }
     let whole = fs::read(&file).expect("the backup");
     for share in [1, 10, 50, 90, 99] {
-        refused(&filled, &bad, &whole[..whole.len() * share / 100], "cut short");
+        refused(
+            &filled,
+            &bad,
+            &whole[..whole.len() * share / 100],
+            "cut short",
+        );
     }
     assert!(!Path::new("/evil").exists());
 }
@@ -411,19 +494,22 @@ fn links_bombs_and_names_twice_are_refused() {
     };
     let name = |last: char| format!("data/files/ab/{}{last}", &"ab".repeat(32)[..63]);
     let link = made(&|zip| {
-        zip.add_symlink(name('0').as_str(), "/etc", stored()).expect("a link");
+        zip.add_symlink(name('0').as_str(), "/etc", stored())
+            .expect("a link");
     });
     refused(&filled, &bad, &link, "is a link");
     let bomb = made(&|zip| {
         let deflated = SimpleFileOptions::default();
-        zip.start_file(name('0').as_str(), deflated).expect("an entry");
+        zip.start_file(name('0').as_str(), deflated)
+            .expect("an entry");
         zip.write_all(&vec![0; 20_000_000]).expect("its bytes");
     });
     assert!(bomb.len() < 200_000, "{}", bomb.len());
     refused(&filled, &bad, &bomb, "is packed");
     let mut twice = made(&|zip| {
         for last in ['0', '1'] {
-            zip.start_file(name(last).as_str(), stored()).expect("an entry");
+            zip.start_file(name(last).as_str(), stored())
+                .expect("an entry");
         }
     });
     let (one, other) = (name('0').into_bytes(), name('1').into_bytes());
@@ -436,8 +522,12 @@ fn links_bombs_and_names_twice_are_refused() {
     }
     refused(&filled, &bad, &twice, "twice");
     let shared = made(&|zip| {
-        let source = good.iter().find(|(name, _)| name == "data/shelf.sqlite").expect("one");
-        zip.shallow_copy_file(&source.0, &name('0')).expect("a copy");
+        let source = good
+            .iter()
+            .find(|(name, _)| name == "data/shelf.sqlite")
+            .expect("one");
+        zip.shallow_copy_file(&source.0, &name('0'))
+            .expect("a copy");
     });
     refused(&filled, &bad, &shared, "over the other");
 }
@@ -447,9 +537,17 @@ fn a_damaged_database_makes_no_backup_and_none_is_restored() {
     let filled = Filled::new();
     let file = filled.backup("b.zip");
     let mut good = entries(&file);
-    let database = good.iter_mut().find(|(name, _)| name == "data/shelf.sqlite").expect("one");
+    let database = good
+        .iter_mut()
+        .find(|(name, _)| name == "data/shelf.sqlite")
+        .expect("one");
     damage(&mut database.1);
-    refused(&filled, &filled.path("bad.zip"), &zipped(&summed(good)), "damaged");
+    refused(
+        &filled,
+        &filled.path("bad.zip"),
+        &zipped(&summed(good)),
+        "damaged",
+    );
     let path = filled.path("shelf/shelf.sqlite");
     let mut bytes = fs::read(&path).expect("the database");
     damage(&mut bytes);
@@ -457,7 +555,11 @@ fn a_damaged_database_makes_no_backup_and_none_is_restored() {
     let names = filled.names();
     let done = filled.run(&["backup", &filled.path("c.zip")], "shelf");
     assert_eq!(done.code, 2, "{done:?}");
-    assert!(done.err.contains("damaged") && done.err.contains("last backup"), "{}", done.err);
+    assert!(
+        done.err.contains("damaged") && done.err.contains("last backup"),
+        "{}",
+        done.err
+    );
     assert_eq!(filled.names(), names);
 }
 
@@ -475,14 +577,20 @@ fn damage(database: &mut [u8]) {
 fn a_truncated_photograph_is_named_and_all_else_is_backed_up() {
     let filled = Filled::new();
     let shelf = filled.shelf();
-    let digest = shelf.find("LA-1").expect("a find").photographs[0].digest.clone();
+    let digest = shelf.find("LA-1").expect("a find").photographs[0]
+        .digest
+        .clone();
     let path = shelf.path_of(&digest);
     let bytes = fs::read(&path).expect("a photograph");
     fs::write(&path, &bytes[..bytes.len() / 2]).expect("cut short");
     let file = filled.path("b.zip");
     let done = filled.run(&["backup", &file], "shelf");
     assert_eq!(done.code, 2, "{done:?}");
-    assert!(done.err.contains("not in the backup") && done.err.contains(&digest), "{}", done.err);
+    assert!(
+        done.err.contains("not in the backup") && done.err.contains(&digest),
+        "{}",
+        done.err
+    );
     let done = filled.run(&["restore", &file], "again");
     assert_eq!(done.code, 2, "{done:?}");
     assert!(done.out.contains("3 finds and 8 files"), "{}", done.out);
@@ -509,7 +617,10 @@ fn a_full_disk_leaves_nothing_behind() {
             .expect("it runs");
         let told = String::from_utf8_lossy(&ended.stderr);
         assert_eq!(ended.status.code(), Some(2), "{told}");
-        assert!(told.starts_with("lynchet: ") && told.lines().count() == 2, "{told}");
+        assert!(
+            told.starts_with("lynchet: ") && told.lines().count() == 2,
+            "{told}"
+        );
     }
     fs::remove_file(whole).expect("removed");
     assert_eq!(filled.names(), names);
@@ -549,10 +660,14 @@ fn busy_writer() {
     for at in 0..100_000_u32 {
         let number = u32::try_from(from).expect("few") + at + 1;
         let id = format!("K-{number}");
-        shelf.add_find(&stamp(0), NewFind::of(Entry::new(&id))).expect("a find");
+        shelf
+            .add_find(&stamp(0), NewFind::of(Entry::new(&id)))
+            .expect("a find");
         let _ = writeln!(out, "\nfind {id}");
         let picture = vec![photograph(number, "obverse")];
-        shelf.add_photographs(&stamp(0), &id, picture).expect("a photograph");
+        shelf
+            .add_photographs(&stamp(0), &id, picture)
+            .expect("a photograph");
         let _ = writeln!(out, "\nphotograph {id}");
     }
 }
@@ -638,11 +753,15 @@ fn sound_after_kill(folder: &Path, finds: &[String], photographs: &[String]) -> 
     let health = shelf.check(true);
     assert!(health.faults.is_empty(), "{:?}", health.faults);
     for id in finds {
-        shelf.find(id).unwrap_or_else(|fault| panic!("{id}: {fault}"));
+        shelf
+            .find(id)
+            .unwrap_or_else(|fault| panic!("{id}: {fault}"));
     }
     for id in photographs {
         let find = shelf.find(id).expect("a find");
-        shelf.bytes_of(&find.photographs[0].digest).unwrap_or_else(|fault| panic!("{id}: {fault}"));
+        shelf
+            .bytes_of(&find.photographs[0].digest)
+            .unwrap_or_else(|fault| panic!("{id}: {fault}"));
     }
     let held = match folder.join("files").exists() {
         true => tree(&folder.join("files")).len(),

@@ -36,6 +36,7 @@ mod land;
 mod lands;
 mod list;
 mod open;
+mod safe;
 mod search;
 mod settings;
 mod stamp;
@@ -57,6 +58,7 @@ pub use land::{
 };
 pub use lands::OfLand;
 pub use list::{Filter, Listed, Order};
+pub use safe::{Backed, Restored, restore};
 pub use search::Found;
 pub use stamp::{Act, Change, Stamp};
 pub use text::{ID_MOST, LINE_MOST, TEXT_MOST, folded};

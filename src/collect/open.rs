@@ -154,7 +154,7 @@ fn unchanging(database: &Path) -> String {
 }
 
 /// The schema's number; 0 of a shelf that is only just being made.
-fn version(db: &Connection) -> Result<usize, ShelfFault> {
+pub(super) fn version(db: &Connection) -> Result<usize, ShelfFault> {
     let mark: i64 = db.pragma_query_value(None, "application_id", |row| row.get(0))?;
     let version: i64 = db.pragma_query_value(None, "user_version", |row| row.get(0))?;
     let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
@@ -212,7 +212,7 @@ fn migrate(db: &Connection) -> Result<(), ShelfFault> {
 }
 
 /// How every connection works.
-fn settle(db: &Connection, access: Access) -> Result<(), rusqlite::Error> {
+pub(super) fn settle(db: &Connection, access: Access) -> Result<(), rusqlite::Error> {
     db.pragma_update(None, "foreign_keys", true)?;
     db.pragma_update(None, "synchronous", "FULL")?;
     db.pragma_update(None, "trusted_schema", false)?;

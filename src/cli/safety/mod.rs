@@ -26,7 +26,11 @@ const TOLD_MOST: usize = 20;
 impl From<ShelfFault> for Trouble {
     fn from(fault: ShelfFault) -> Trouble {
         // The file is named once.
-        let named = fault.file.as_deref().map(Path::display).map(|file| file.to_string());
+        let named = fault
+            .file
+            .as_deref()
+            .map(Path::display)
+            .map(|file| file.to_string());
         match named.filter(|file| !fault.what.contains(file)) {
             Some(file) => Trouble::new(format!("{file}: {}", fault.what), fault.mend),
             None => Trouble::new(fault.what, fault.mend),
@@ -45,7 +49,10 @@ pub(super) fn run(verb: &SafetyVerb, out: &mut dyn Write) -> Result<Outcome, Tro
 fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let shelf = Shelf::open(&folder(asked.shelf.as_deref())?, Access::Read)?;
     if shelf.holds(&asked.file) {
-        let what = format!("{} would lie in the shelf's own folder", asked.file.display());
+        let what = format!(
+            "{} would lie in the shelf's own folder",
+            asked.file.display()
+        );
         let hint = "name a file elsewhere, best on another disk: what befalls the shelf would \
                     befall it as well";
         return Err(Trouble::new(what, hint));
@@ -68,7 +75,10 @@ fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
             done.last_act,
             size(done.bytes)
         )?;
-        writeln!(out, "keep it on another disk; it comes back with: lynchet restore {file}")?;
+        writeln!(
+            out,
+            "keep it on another disk; it comes back with: lynchet restore {file}"
+        )?;
     }
     Ok(whole(done.missing.is_empty()))
 }
@@ -76,7 +86,10 @@ fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
 fn restore(asked: &RestoreArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let place = folder(asked.shelf.as_deref())?;
     let done = collect::restore(&asked.file, &place)?;
-    tell("was missing already when the backup was made", &done.missing);
+    tell(
+        "was missing already when the backup was made",
+        &done.missing,
+    );
     if asked.json {
         let view = json!({
             "folder": place, "finds": done.finds, "files": done.files,
@@ -86,8 +99,14 @@ fn restore(asked: &RestoreArgs, out: &mut dyn Write) -> Result<Outcome, Trouble>
     } else {
         let (finds, files) = (count(done.finds, "find"), count(done.files, "file"));
         let (act, place) = (done.last_act, place.display());
-        writeln!(out, "{finds} and {files}, up to act {act}, are on the shelf in {place}")?;
-        writeln!(out, "every sum was right; see what is there with: lynchet collection list")?;
+        writeln!(
+            out,
+            "{finds} and {files}, up to act {act}, are on the shelf in {place}"
+        )?;
+        writeln!(
+            out,
+            "every sum was right; see what is there with: lynchet collection list"
+        )?;
     }
     Ok(whole(done.missing.is_empty()))
 }

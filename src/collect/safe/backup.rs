@@ -64,7 +64,10 @@ impl Shelf {
         drop(db);
         let part = Passing::beside(&file, "part");
         let of_io = |error: io::Error| ShelfFault::of_io(&error, &file);
-        let new = OpenOptions::new().write(true).create_new(true).open(&part.path);
+        let new = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&part.path);
         let mut bag = Bag {
             zip: ZipWriter::new(BufWriter::with_capacity(1 << 20, new.map_err(of_io)?)),
             sums: BTreeMap::new(),
@@ -73,7 +76,10 @@ impl Shelf {
         let packed = bag.fill(self, &copy.path, &files, &said, &mut backed);
         packed.map_err(|fault| fault.of(&file))?;
         let written = bag.end().and_then(|done| done.sync_all().map(|()| done));
-        backed.bytes = written.and_then(|done| done.metadata()).map_err(of_io)?.len();
+        backed.bytes = written
+            .and_then(|done| done.metadata())
+            .map_err(of_io)?
+            .len();
         part.becomes(&file).map_err(of_io)?;
         Ok(backed)
     }
@@ -174,7 +180,11 @@ impl Bag {
                 }
             }
         }
-        info.push_str(&format!("Payload-Oxum: {}.{}\n", self.bytes, self.sums.len()));
+        info.push_str(&format!(
+            "Payload-Oxum: {}.{}\n",
+            self.bytes,
+            self.sums.len()
+        ));
         self.text(bag::INFO, &info, &mut tags)?;
         let sums = bag::sums(&self.sums);
         self.text(bag::MANIFEST, &sums, &mut tags)?;
@@ -189,7 +199,9 @@ impl Bag {
             .last_modified_time(DateTime::default())
             .unix_permissions(0o644)
             .large_file(bytes >= u64::from(u32::MAX));
-        self.zip.start_file(name, options).map_err(|error| failed(error.into()))
+        self.zip
+            .start_file(name, options)
+            .map_err(|error| failed(error.into()))
     }
 
     fn text(
@@ -200,7 +212,10 @@ impl Bag {
     ) -> Result<(), ShelfFault> {
         self.begin(name, text.len() as u64)?;
         self.zip.write_all(text.as_bytes()).map_err(failed)?;
-        sums.insert(name.to_string(), super::super::files::digest_of(text.as_bytes()));
+        sums.insert(
+            name.to_string(),
+            super::super::files::digest_of(text.as_bytes()),
+        );
         Ok(())
     }
 

@@ -80,7 +80,9 @@ pub(super) fn shown(name: &str) -> String {
 
 /// A list of sums: a line for each.
 pub(super) fn sums(of: &BTreeMap<String, String>) -> String {
-    of.iter().map(|(name, sum)| format!("{sum}  {name}\n")).collect()
+    of.iter()
+        .map(|(name, sum)| format!("{sum}  {name}\n"))
+        .collect()
 }
 
 /// Reads a list of sums: the sum by name.
@@ -94,7 +96,10 @@ pub(super) fn read_sums(list: &str, text: &str) -> Result<BTreeMap<String, Strin
         };
         if all.insert(name.to_string(), sum).is_some() {
             let name = shown(name);
-            return Err(broken(format!("{list} line {}: {name} is named twice", at + 1)));
+            return Err(broken(format!(
+                "{list} line {}: {name} is named twice",
+                at + 1
+            )));
         }
     }
     Ok(all)
@@ -116,7 +121,10 @@ mod tests {
     #[test]
     fn only_names_of_a_backup_are_known() {
         let digest = "ab".repeat(32);
-        assert_eq!(Entry::of(&file_name(&digest)), Ok(Entry::File(digest.clone())));
+        assert_eq!(
+            Entry::of(&file_name(&digest)),
+            Ok(Entry::File(digest.clone()))
+        );
         assert_eq!(Entry::of("data/shelf.sqlite"), Ok(Entry::Database));
         for (name, why) in [
             ("../x", "lead out"),
@@ -127,7 +135,10 @@ mod tests {
             ("data/shelf.sqlite-wal", "none that"),
             ("data/files/", "none that"),
             (&format!("data/files/cd/{digest}"), "none that"),
-            (&format!("data/files/ab/{}", digest.to_uppercase()), "none that"),
+            (
+                &format!("data/files/ab/{}", digest.to_uppercase()),
+                "none that",
+            ),
             ("\u{1b}[2J", "none that"),
         ] {
             let told = Entry::of(name).unwrap_err();

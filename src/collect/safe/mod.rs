@@ -130,11 +130,7 @@ enum Torn {
 }
 
 /// Copies so many bytes and no more; gives their digest and how many there were.
-fn streamed(
-    from: &mut dyn Read,
-    to: &mut dyn Write,
-    most: u64,
-) -> Result<(String, u64), Torn> {
+fn streamed(from: &mut dyn Read, to: &mut dyn Write, most: u64) -> Result<(String, u64), Torn> {
     let mut sum = Sha256::new();
     let mut piece = vec![0; PIECE];
     let mut count = 0_u64;

@@ -93,11 +93,18 @@ impl Archive {
         let about = file.metadata().map_err(of_io)?;
         if !about.is_file() {
             let what = format!("{} is no file", path.display());
-            return Err(ShelfFault::new(Kind::NotThere, what, "name the backup's file"));
+            return Err(ShelfFault::new(
+                Kind::NotThere,
+                what,
+                "name the backup's file",
+            ));
         }
         let zip = ZipArchive::new(BufReader::new(file)).map_err(|error| {
             let why = short(&error);
-            broken(format!("{} is no zip file, or is cut short ({why})", path.display()))
+            broken(format!(
+                "{} is no zip file, or is cut short ({why})",
+                path.display()
+            ))
         })?;
         let mut archive = Archive {
             zip,
@@ -114,7 +121,10 @@ impl Archive {
         }
         let mut bytes = 0_u64;
         for at in 0..self.zip.len() {
-            let entry = self.zip.by_index_data(at).map_err(|error| broken(short(&error)))?;
+            let entry = self
+                .zip
+                .by_index_data(at)
+                .map_err(|error| broken(short(&error)))?;
             let name = String::from_utf8_lossy(entry.name_raw()).into_owned();
             Entry::of(&name).map_err(broken)?;
             let shown = shown(&name);
@@ -141,7 +151,13 @@ impl Archive {
                  the other"
             )));
         }
-        for name in [bag::BAGIT, bag::INFO, bag::MANIFEST, bag::TAG_MANIFEST, bag::DATABASE] {
+        for name in [
+            bag::BAGIT,
+            bag::INFO,
+            bag::MANIFEST,
+            bag::TAG_MANIFEST,
+            bag::DATABASE,
+        ] {
             if !self.places.contains_key(name) {
                 return Err(broken(format!("it lacks {name}")));
             }
@@ -152,7 +168,10 @@ impl Archive {
     /// One of the texts at the top.
     fn text(&mut self, name: &str) -> Result<String, ShelfFault> {
         let at = self.places.get(name).copied().unwrap_or(usize::MAX);
-        let entry = self.zip.by_index(at).map_err(|error| broken(short(&error)))?;
+        let entry = self
+            .zip
+            .by_index(at)
+            .map_err(|error| broken(short(&error)))?;
         let mut text = String::new();
         let read = entry.take(TEXT_MOST).read_to_string(&mut text);
         read.map_err(|error| broken(format!("{name} cannot be read: {error}")))?;
@@ -170,7 +189,10 @@ impl Archive {
             let text = self.text(name)?;
             let sum = super::super::files::digest_of(text.as_bytes());
             if tags.get(name) != Some(&sum) {
-                return Err(broken(format!("{name} is not as {} has it", bag::TAG_MANIFEST)));
+                return Err(broken(format!(
+                    "{name} is not as {} has it",
+                    bag::TAG_MANIFEST
+                )));
             }
         }
         let manifest = self.text(bag::MANIFEST)?;
@@ -178,7 +200,11 @@ impl Archive {
         let kept = |name: &&String| name.starts_with("data/");
         for name in self.places.keys().filter(kept) {
             if !sums.contains_key(name) {
-                return Err(broken(format!("{} has no line for {}", bag::MANIFEST, shown(name))));
+                return Err(broken(format!(
+                    "{} has no line for {}",
+                    bag::MANIFEST,
+                    shown(name)
+                )));
             }
         }
         for name in sums.keys() {
@@ -194,7 +220,8 @@ impl Archive {
     fn missing(&mut self) -> Result<BTreeSet<String>, ShelfFault> {
         let info = self.text(bag::INFO)?;
         let said = info.lines().filter_map(|line| line.split_once(": "));
-        let missing = said.filter(|(label, digest)| *label == bag::MISSING && super::is_digest(digest));
+        let missing =
+            said.filter(|(label, digest)| *label == bag::MISSING && super::is_digest(digest));
         Ok(missing.map(|(_, digest)| digest.to_string()).collect())
     }
 
@@ -208,7 +235,10 @@ impl Archive {
     ) -> Result<(), ShelfFault> {
         let of_io = |error: io::Error| ShelfFault::of_io(&error, to);
         let at = self.places.get(name).copied().unwrap_or(usize::MAX);
-        let mut entry = self.zip.by_index(at).map_err(|error| broken(short(&error)))?;
+        let mut entry = self
+            .zip
+            .by_index(at)
+            .map_err(|error| broken(short(&error)))?;
         let most = most.min(entry.size());
         let new = OpenOptions::new().write(true).create_new(true).open(to);
         let mut new = new.map_err(of_io)?;
@@ -219,7 +249,9 @@ impl Archive {
             Torn::Longer => broken(format!("{name} is longer than it says")),
         })?;
         if Some(found.as_str()) != sum {
-            return Err(broken(format!("{name} is not as its sum says: it was changed")));
+            return Err(broken(format!(
+                "{name} is not as its sum says: it was changed"
+            )));
         }
         new.flush().and_then(|()| new.sync_all()).map_err(of_io)
     }
@@ -240,7 +272,10 @@ impl Archive {
                 _ => false,
             };
             if !known {
-                return Err(broken(format!("{} belongs to nothing on the shelf", shown(name))));
+                return Err(broken(format!(
+                    "{} belongs to nothing on the shelf",
+                    shown(name)
+                )));
             }
         }
         let mut restored = Restored {
@@ -258,15 +293,24 @@ impl Archive {
                 if missing.contains(digest) {
                     continue;
                 }
-                return Err(broken(format!("it lacks {name}, which the shelf's rows name")));
+                return Err(broken(format!(
+                    "it lacks {name}, which the shelf's rows name"
+                )));
             };
-            let entry = self.zip.by_index_data(at).map_err(|error| broken(short(&error)))?;
+            let entry = self
+                .zip
+                .by_index_data(at)
+                .map_err(|error| broken(short(&error)))?;
             if entry.size() != row.bytes || row.bytes > FILE_MOST as u64 {
-                return Err(broken(format!("{name} has not the size that the shelf's rows say")));
+                return Err(broken(format!(
+                    "{name} has not the size that the shelf's rows say"
+                )));
             }
             let sum = sums.get(&name).map(String::as_str);
             if sum != Some(digest) {
-                return Err(broken(format!("{name} has not the sum that it is named by")));
+                return Err(broken(format!(
+                    "{name} has not the sum that it is named by"
+                )));
             }
             let to = path_of(folder, digest);
             let above = parent(&to);
@@ -284,8 +328,8 @@ impl Archive {
 
 /// The database of a backup, once it was found sound.
 fn sound(path: &Path) -> Result<Connection, ShelfFault> {
-    let flags = rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE
-        | rusqlite::OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let flags =
+        rusqlite::OpenFlags::SQLITE_OPEN_READ_WRITE | rusqlite::OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let db = Connection::open_with_flags(path, flags).map_err(unreadable)?;
     open::settle(&db, Access::Write).map_err(unreadable)?;
     let version = open::version(&db).map_err(|fault| match fault.kind {
@@ -300,12 +344,17 @@ fn sound(path: &Path) -> Result<Connection, ShelfFault> {
     };
     let found = lines("PRAGMA integrity_check(3)")?;
     if found != ["ok"] {
-        return Err(broken(format!("its database is damaged: {}", found.join("; "))));
+        return Err(broken(format!(
+            "its database is damaged: {}",
+            found.join("; ")
+        )));
     }
     let torn = lines("SELECT \"table\" FROM pragma_foreign_key_check LIMIT 3")?;
     match torn.first() {
         None => Ok(db),
-        Some(table) => Err(broken(format!("a row of {table} refers to one that is not there"))),
+        Some(table) => Err(broken(format!(
+            "a row of {table} refers to one that is not there"
+        ))),
     }
 }
 

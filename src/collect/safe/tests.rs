@@ -32,7 +32,9 @@ fn filled(folder: &Path) -> Shelf {
         new.identified = Some(Identified::new("penny"));
         shelf.add_find(&stamp(), new).unwrap();
         let id = format!("N-{at}");
-        shelf.add_photographs(&stamp(), &id, vec![picture(at)]).unwrap();
+        shelf
+            .add_photographs(&stamp(), &id, vec![picture(at)])
+            .unwrap();
     }
     shelf
 }
@@ -46,7 +48,10 @@ fn a_backup_restored_is_the_same_shelf() {
     assert_eq!((backed.finds, backed.files), (3, 3));
     let again = folder.path().join("again/shelf");
     let restored = restore(&file, &again).unwrap();
-    assert_eq!((restored.finds, restored.files, restored.last_act), (3, 3, backed.last_act));
+    assert_eq!(
+        (restored.finds, restored.files, restored.last_act),
+        (3, 3, backed.last_act)
+    );
     let other = Shelf::open(&again, Access::Write).unwrap();
     assert_eq!(other.find("N-2").unwrap(), shelf.find("N-2").unwrap());
     assert!(other.check(true).faults.is_empty());
@@ -68,7 +73,10 @@ fn a_photograph_gone_or_cut_short_is_said_and_the_rest_backed_up() {
     assert_eq!((backed.files, backed.missing.len()), (1, 2), "{backed:?}");
     let again = folder.path().join("again");
     let restored = restore(&file, &again).unwrap();
-    assert_eq!((restored.finds, restored.files, restored.missing.len()), (3, 1, 2));
+    assert_eq!(
+        (restored.finds, restored.files, restored.missing.len()),
+        (3, 1, 2)
+    );
     assert_eq!(shelf.check(true).faults.len(), 2);
 }
 
@@ -78,8 +86,13 @@ fn a_backup_is_as_the_shelf_was_at_one_instant() {
     let place = folder.path().join("shelf");
     let mut writer = filled(&place);
     let reader = Shelf::open(&place, Access::Read).unwrap();
-    writer.add_find(&stamp(), NewFind::of(Entry::new("N-9"))).unwrap();
-    writer.db.execute_batch("BEGIN IMMEDIATE; DELETE FROM tag").unwrap();
+    writer
+        .add_find(&stamp(), NewFind::of(Entry::new("N-9")))
+        .unwrap();
+    writer
+        .db
+        .execute_batch("BEGIN IMMEDIATE; DELETE FROM tag")
+        .unwrap();
     let backed = reader.backup(&folder.path().join("b.zip")).unwrap();
     assert_eq!(backed.finds, 4);
     writer.db.execute_batch("ROLLBACK").unwrap();
