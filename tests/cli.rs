@@ -61,6 +61,8 @@ fn every_example_of_the_documents_runs() {
     let docs = fs::read_dir(root.join("docs")).expect("docs/");
     pages.extend(docs.map(|entry| entry.expect("an entry").path()));
     pages.retain(|path| path.extension().is_some_and(|ending| ending == "md"));
+    // Its commands build on each other: they are run in order by the tests of the export.
+    pages.retain(|path| !path.ends_with("shelf-safety.md"));
     pages.sort();
     for path in pages {
         let page = fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
@@ -74,7 +76,7 @@ fn every_example_of_the_documents_runs() {
 }
 
 /// The commands of the fenced blocks of shell, each on one line, without the prompt.
-fn shown_commands(page: &str) -> Vec<String> {
+pub fn shown_commands(page: &str) -> Vec<String> {
     let mut commands = Vec::new();
     let mut fence = None;
     let joined = page.replace("\\\n", " ");
@@ -164,7 +166,7 @@ fn arguments(words: &[String]) -> Option<Vec<String>> {
 }
 
 /// Splits a line as a shell does: quotes kept together, a comment left off.
-fn shell_words(line: &str) -> Option<Vec<String>> {
+pub fn shell_words(line: &str) -> Option<Vec<String>> {
     let mut words = Vec::new();
     let mut word: Option<String> = None;
     let mut chars = line.chars().peekable();

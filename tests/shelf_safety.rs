@@ -23,8 +23,13 @@ use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use crate::kit::{Outcome, run};
 
-fn stamp(minute: u32) -> Stamp {
+pub fn stamp(minute: u32) -> Stamp {
     Stamp::new("finder", &format!("2026-03-14T10:{minute:02}:00Z"))
+}
+
+/// A find of which only the id is said.
+pub fn plain(id: &str) -> NewFind {
+    NewFind::of(Entry::new(id))
 }
 
 /// A small photograph that is like no other.
@@ -41,7 +46,7 @@ fn photograph(shade: u32, view: &str) -> NewPhotograph {
 }
 
 /// A shelf with something in every table, things taken away and things taken back.
-fn fill(folder: &Path) {
+pub fn fill(folder: &Path) {
     let mut shelf = Shelf::open(folder, Access::Write).expect("a shelf");
     let farm = Land::new("NETHER", LandKind::Holding, "Netherfold Farm");
     let farm = shelf.add_land(&stamp(0), farm).expect("a holding");
@@ -120,31 +125,35 @@ fn fill(folder: &Path) {
         .expect("and away again");
 }
 
-struct Filled {
+pub struct Filled {
     room: TempDir,
 }
 
 impl Filled {
-    fn new() -> Filled {
+    pub fn new() -> Filled {
         let room = TempDir::new().expect("a folder");
         fill(&room.path().join("shelf"));
         Filled { room }
     }
 
-    fn path(&self, name: &str) -> String {
+    pub fn path(&self, name: &str) -> String {
         self.room.path().join(name).to_string_lossy().into_owned()
     }
 
-    fn shelf(&self) -> Shelf {
+    pub fn shelf(&self) -> Shelf {
         Shelf::open(&self.room.path().join("shelf"), Access::Read).expect("a shelf")
     }
 
-    fn run(&self, verb: &[&str], shelf: &str) -> Outcome {
+    pub fn writer(&self) -> Shelf {
+        Shelf::open(&self.room.path().join("shelf"), Access::Write).expect("a shelf")
+    }
+
+    pub fn run(&self, verb: &[&str], shelf: &str) -> Outcome {
         let shelf = self.path(shelf);
         run(verb.iter().copied().chain(["--shelf", &shelf]))
     }
 
-    fn backup(&self, name: &str) -> String {
+    pub fn backup(&self, name: &str) -> String {
         let file = self.path(name);
         let done = self.run(&["backup", &file], "shelf");
         assert_eq!((done.code, done.err.as_str()), (0, ""), "{done:?}");
@@ -152,7 +161,7 @@ impl Filled {
     }
 
     /// Names in the room, so that nothing left behind goes unseen.
-    fn names(&self) -> Vec<String> {
+    pub fn names(&self) -> Vec<String> {
         let held = fs::read_dir(self.room.path()).expect("a folder").flatten();
         let mut names: Vec<String> = held
             .map(|one| one.file_name().to_string_lossy().into_owned())
@@ -163,7 +172,7 @@ impl Filled {
 }
 
 /// Every file below a folder with its bytes.
-fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+pub fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut all = BTreeMap::new();
     let mut folders = vec![folder.to_path_buf()];
     while let Some(next) = folders.pop() {
@@ -564,7 +573,7 @@ fn a_damaged_database_makes_no_backup_and_none_is_restored() {
 }
 
 /// Writes over a page in the middle of a database.
-fn damage(database: &mut [u8]) {
+pub fn damage(database: &mut [u8]) {
     let page = 4096;
     let pages = database.len() / page;
     assert!(pages > 20, "only {pages} pages");

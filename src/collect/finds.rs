@@ -419,7 +419,7 @@ fn free(entry: &Entry, db: &Connection) -> Result<(), ShelfFault> {
     taken.map_or(Ok(()), |taken| Err(text::taken("find", &entry.id, &taken)))
 }
 
-fn checked(entry: &mut Entry) -> Result<(), ShelfFault> {
+pub(super) fn checked(entry: &mut Entry) -> Result<(), ShelfFault> {
     entry.id = text::id("id", &entry.id)?;
     entry.folded = text::folded(&entry.id);
     entry.words = text::long("words", &entry.words)?;

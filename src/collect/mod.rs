@@ -58,7 +58,7 @@ pub use land::{
 };
 pub use lands::OfLand;
 pub use list::{Filter, Listed, Order};
-pub use safe::{Backed, Restored, restore};
+pub use safe::{Backed, Exported, Imported, Restored, Sharing, import, restore};
 pub use search::Found;
 pub use stamp::{Act, Change, Stamp};
 pub use text::{ID_MOST, LINE_MOST, TEXT_MOST, folded};

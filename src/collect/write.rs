@@ -256,7 +256,7 @@ fn columns(row: &Row) -> Result<Vec<&str>, ShelfFault> {
     }
 }
 
-fn insert(db: &Connection, table: &str, row: &Row) -> Result<(), ShelfFault> {
+pub(super) fn insert(db: &Connection, table: &str, row: &Row) -> Result<(), ShelfFault> {
     let names = columns(row)?;
     let marks = vec!["?"; names.len()].join(", ");
     let names = names.join("\", \"");

@@ -6,7 +6,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, Subcommand};
+use clap::{Args as ClapArgs, Subcommand, ValueEnum};
 
 /// What keeps the shelf safe.
 #[derive(Debug, Subcommand)]
@@ -17,6 +17,34 @@ pub(in crate::cli) enum SafetyVerb {
     /// Make a shelf from a backup in an empty place, after everything in the backup was checked
     #[command(after_help = RESTORE)]
     Restore(RestoreArgs),
+    /// The finds on the shelf
+    Collection(CollectionArgs),
+}
+
+/// Arguments of `collection`.
+#[derive(ClapArgs, Debug)]
+pub(in crate::cli) struct CollectionArgs {
+    /// The folder of the shelf [default: LYNCHET_SHELF, or the user's data folder]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(super) shelf: Option<PathBuf>,
+    #[command(subcommand)]
+    pub(super) verb: CollectionVerb,
+}
+
+/// What to do with the collection.
+#[derive(Debug, Subcommand)]
+pub(in crate::cli) enum CollectionVerb {
+    /// Write the shelf as tables, pictures and descriptions, whole or for sharing
+    #[command(after_help = EXPORT)]
+    Export(ExportArgs),
+    /// Bring a whole export in
+    Import {
+        /// The folder of the export
+        from: PathBuf,
+        /// Answer with JSON
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 const BACKUP: &str = "\
@@ -61,4 +89,50 @@ pub(in crate::cli) struct RestoreArgs {
     /// Answer with JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// Examples of `collection export`.
+pub(in crate::cli) const EXPORT: &str = "\
+Examples:
+  lynchet collection export ./finds-2026
+  lynchet collection export ./for-the-club --share
+  lynchet collection export ./for-the-museum --share --square 100m --with-notes
+
+Whole, it holds everything as tables (CSV), GeoJSON, photographs and RO-Crate, and a shelf is made
+of it again with lynchet collection import DIR --shelf EMPTY-DIR. With --share, findspots are
+squares, and owners, tenants, finders, names of land, leave and places of storage are left out.
+Exit code: 0 all was written, 2 a fault, or something on the shelf could not be read (it is named).";
+
+/// Arguments of `collection export`.
+#[derive(ClapArgs, Debug)]
+pub(in crate::cli) struct ExportArgs {
+    /// The folder to make, new or empty
+    #[arg(value_name = "DIR")]
+    pub(super) folder: PathBuf,
+    /// For others: without owners, finders, names of land and exact findspots
+    #[arg(long)]
+    pub(super) share: bool,
+    /// With --share: no findspot finer than such a square
+    #[arg(long, value_enum, default_value_t = Square::Kilometre, requires = "share")]
+    pub(super) square: Square,
+    /// With --share: words, notes and tags too, where they tell no name and no place
+    #[arg(long, requires = "share")]
+    pub(super) with_notes: bool,
+    /// Answer with JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// The finest square that is shared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(in crate::cli) enum Square {
+    /// 100 m, six figures: only by agreement
+    #[value(name = "100m")]
+    HundredMetres,
+    /// 1 km, four figures
+    #[value(name = "1km")]
+    Kilometre,
+    /// 10 km, two figures
+    #[value(name = "10km")]
+    TenKilometres,
 }

@@ -5,6 +5,7 @@
 //! Invariant: exit code 2 when anything of the shelf is not in what was made.
 
 mod args;
+mod export;
 mod home;
 
 use std::io::{self, Write};
@@ -43,6 +44,12 @@ pub(super) fn run(verb: &SafetyVerb, out: &mut dyn Write) -> Result<Outcome, Tro
     match verb {
         SafetyVerb::Backup(asked) => backup(asked, out),
         SafetyVerb::Restore(asked) => restore(asked, out),
+        SafetyVerb::Collection(asked) => match &asked.verb {
+            args::CollectionVerb::Export(what) => export::export(what, asked.shelf.as_deref(), out),
+            args::CollectionVerb::Import { from, json } => {
+                export::import(from, asked.shelf.as_deref(), *json, out)
+            }
+        },
     }
 }
 

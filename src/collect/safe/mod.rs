@@ -8,9 +8,13 @@
 
 mod backup;
 mod bag;
+mod export;
+mod import;
 mod restore;
 
 pub use backup::Backed;
+pub use export::{Exported, Sharing};
+pub use import::{Imported, import};
 pub use restore::{Restored, restore};
 
 use std::collections::BTreeMap;
