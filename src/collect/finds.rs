@@ -105,6 +105,22 @@ impl Shelf {
         })
     }
 
+    /// Says what would keep a find from being kept, without keeping it; nothing where it would be.
+    ///
+    /// # Errors
+    ///
+    /// As [`Shelf::add_find`], but for what the disk may do and for its photographs.
+    pub fn try_find(&self, new: &NewFind) -> Result<(), ShelfFault> {
+        let mut entry = new.entry.clone();
+        checked(&mut entry)?;
+        free(&entry, &self.db)?;
+        for tag in &new.tags {
+            text::line("tag", tag)?;
+        }
+        let mut identified = new.identified.clone();
+        identified.as_mut().map_or(Ok(()), named_well)
+    }
+
     /// Changes a find: the change is handed the find as it is. Its id may change too; its status is
     /// changed by [`Shelf::set_status`] alone.
     pub fn edit_find(
@@ -194,7 +210,8 @@ impl Shelf {
         self.whole(key)
     }
 
-    /// Confirms the identification that stands: who says so, by which book or record, on which day.
+    /// Confirms the identification that stands, or the one handed in, which takes its place: who
+    /// says so, by which book or record, on which day.
     ///
     /// # Errors
     ///
@@ -206,9 +223,13 @@ impl Shelf {
         by: Confirmer,
         reference: Option<String>,
         day: Option<String>,
+        decided: Option<Identified>,
     ) -> Result<Whole, ShelfFault> {
         let key = self.write(stamp, "confirm", id.trim(), |writing| {
             let held = entry(writing.db(), id)?;
+            if let Some(decided) = decided {
+                named(writing, held.key, decided)?;
+            }
             let mut stands = standing(writing.db(), held.key)?.ok_or_else(|| {
                 ShelfFault::new(
                     Kind::Unknown,
@@ -252,6 +273,33 @@ impl Shelf {
             touched(writing, held)
         })?;
         self.whole(key)
+    }
+
+    /// Puts finds into a group, in one act; a blank name takes them out of theirs. Gives how many.
+    pub fn group(
+        &mut self,
+        stamp: &Stamp,
+        group: &str,
+        finds: &[String],
+    ) -> Result<usize, ShelfFault> {
+        let mut name = Some(group.to_string());
+        text::maybe_line("group", &mut name)?;
+        self.write(stamp, "group", group.trim(), |writing| {
+            for id in finds {
+                let mut held = entry(writing.db(), id)?;
+                held.grouped.clone_from(&name);
+                touched(writing, held)?;
+            }
+            Ok(finds.len())
+        })
+    }
+
+    /// A number that no find has: one more than the greatest that is a number alone.
+    pub fn next_id(&self) -> Result<String, ShelfFault> {
+        let sql = "SELECT coalesce(max(CAST(id AS INTEGER)), 0) + 1 FROM find \
+                   WHERE id NOT GLOB '*[^0-9]*' AND length(id) < 10";
+        let next: i64 = self.db.query_row(sql, [], |row| row.get(0))?;
+        Ok(next.to_string())
     }
 
     /// A find with all that is kept of it.
