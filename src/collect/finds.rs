@@ -3,14 +3,14 @@
 //! Holds values to what they may be and keeps them. Identifies nothing: an identification is handed
 //! in.
 //!
-//! Invariant: a find has at most one identification that stands, and its status is that of its last
-//! whereabouts.
+//! Invariant: the status of a find is that of its last whereabouts.
 
 use rusqlite::{Connection, OptionalExtension};
 
-use super::entry::{Confirmer, Entry, Identified, Standing, Status, Tag, Whereabouts, Whole};
+use super::entry::{Entry, Identified, Status, Tag, Whereabouts, Whole};
 use super::fault::{Kind, ShelfFault};
 use super::files::{NewPhotograph, Ready, carried, photographed, ready};
+use super::named::{named, named_well};
 use super::write::{Writing, values};
 use super::{Shelf, Stamp, text};
 use crate::find::{DieAxis, Grams, Impossible, MetalSeen, Millimetres};
@@ -21,8 +21,6 @@ pub const FINDS_MOST: usize = 100_000;
 const DEPTH_MOST: f64 = 1_000.0;
 /// Most tags of a find.
 const TAGS_MOST: usize = 64;
-/// Most bytes of the answer kept with an identification.
-const ANSWER_MOST: usize = 1_000_000;
 
 /// A find to be kept, with what goes with it from the first.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,8 +86,8 @@ impl Shelf {
             ));
         }
         self.write(stamp, "add finds", &format!("{count} finds"), |writing| {
-            for find in new {
-                let (mut find, id) = (find.clone(), find.entry.id);
+            for mut find in new {
+                let id = find.entry.id.clone();
                 let photographs = std::mem::take(&mut find.photographs);
                 let ready: Vec<Ready> = photographs
                     .into_iter()
@@ -103,6 +101,22 @@ impl Shelf {
             }
             Ok(count)
         })
+    }
+
+    /// Says what would keep a find from being kept, without keeping it; nothing where it would be.
+    ///
+    /// # Errors
+    ///
+    /// As [`Shelf::add_find`], but for what the disk may do and for its photographs.
+    pub fn try_find(&self, new: &NewFind) -> Result<(), ShelfFault> {
+        let mut entry = new.entry.clone();
+        checked(&mut entry)?;
+        free(&entry, &self.db)?;
+        for tag in &new.tags {
+            text::line("tag", tag)?;
+        }
+        let mut identified = new.identified.clone();
+        identified.as_mut().map_or(Ok(()), named_well)
     }
 
     /// Changes a find: the change is handed the find as it is. Its id may change too; its status is
@@ -179,53 +193,6 @@ impl Shelf {
         self.whole(key)
     }
 
-    /// Keeps an identification as the one that stands; those before it are kept as earlier.
-    pub fn identify(
-        &mut self,
-        stamp: &Stamp,
-        id: &str,
-        identified: Identified,
-    ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "identify", id.trim(), |writing| {
-            let held = entry(writing.db(), id)?;
-            named(writing, held.key, identified)?;
-            touched(writing, held)
-        })?;
-        self.whole(key)
-    }
-
-    /// Confirms the identification that stands: who says so, by which book or record, on which day.
-    ///
-    /// # Errors
-    ///
-    /// When there is none to confirm, or a book is not named.
-    pub fn confirm(
-        &mut self,
-        stamp: &Stamp,
-        id: &str,
-        by: Confirmer,
-        reference: Option<String>,
-        day: Option<String>,
-    ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "confirm", id.trim(), |writing| {
-            let held = entry(writing.db(), id)?;
-            let mut stands = standing(writing.db(), held.key)?.ok_or_else(|| {
-                ShelfFault::new(
-                    Kind::Unknown,
-                    format!("find {}: it was not identified yet", held.id),
-                    "say what it is with --as, or identify it first",
-                )
-            })?;
-            stands.confirmed_by = Some(by);
-            stands.reference = reference;
-            stands.confirmed_on = day;
-            named_well(&mut stands)?;
-            writing.put(&stands)?;
-            touched(writing, held)
-        })?;
-        self.whole(key)
-    }
-
     /// Gives a find tags, and takes others from it.
     pub fn tag(
         &mut self,
@@ -252,6 +219,33 @@ impl Shelf {
             touched(writing, held)
         })?;
         self.whole(key)
+    }
+
+    /// Puts finds into a group, in one act; a blank name takes them out of theirs. Gives how many.
+    pub fn group(
+        &mut self,
+        stamp: &Stamp,
+        group: &str,
+        finds: &[String],
+    ) -> Result<usize, ShelfFault> {
+        let mut name = Some(group.to_string());
+        text::maybe_line("group", &mut name)?;
+        self.write(stamp, "group", group.trim(), |writing| {
+            for id in finds {
+                let mut held = entry(writing.db(), id)?;
+                held.grouped.clone_from(&name);
+                touched(writing, held)?;
+            }
+            Ok(finds.len())
+        })
+    }
+
+    /// A number that no find has: one more than the greatest that is a number alone.
+    pub fn next_id(&self) -> Result<String, ShelfFault> {
+        let sql = "SELECT coalesce(max(CAST(id AS INTEGER)), 0) + 1 FROM find \
+                   WHERE id NOT GLOB '*[^0-9]*' AND length(id) < 10";
+        let next: i64 = self.db.query_row(sql, [], |row| row.get(0))?;
+        Ok(next.to_string())
     }
 
     /// A find with all that is kept of it.
@@ -347,64 +341,6 @@ fn tagged(writing: &mut Writing<'_>, find: i64, tags: &[String]) -> Result<(), S
         };
         writing.add(&mut kept)?;
         has.push(tag);
-    }
-    Ok(())
-}
-
-fn standing(db: &Connection, find: i64) -> Result<Option<Identified>, ShelfFault> {
-    let found: Vec<Identified> = values(db, "find = ?1 AND standing = 'current'", &[&find])?;
-    Ok(found.into_iter().next())
-}
-
-fn named(
-    writing: &mut Writing<'_>,
-    find: i64,
-    mut identified: Identified,
-) -> Result<(), ShelfFault> {
-    if let Some(mut before) = standing(writing.db(), find)? {
-        before.standing = Standing::Earlier;
-        writing.put(&before)?;
-    }
-    identified.find = find;
-    identified.standing = Standing::Current;
-    if identified.made_at.is_empty() {
-        identified.made_at = writing.stamp.at.clone();
-    }
-    named_well(&mut identified)?;
-    writing.add(&mut identified)?;
-    Ok(())
-}
-
-fn named_well(one: &mut Identified) -> Result<(), ShelfFault> {
-    one.text = text::line("identification", &one.text)?;
-    text::maybe_line("reference", &mut one.reference)?;
-    text::day("day", &mut one.confirmed_on)?;
-    if one.confirmed_by == Some(Confirmer::Book) && one.reference.is_none() {
-        return Err(ShelfFault::field(
-            "reference",
-            "no book is named",
-            "name it with its page or number, for example --reference \"North 1039\"",
-        ));
-    }
-    let share = |share: &f64| !(0.0..=1.0).contains(share);
-    if let Some(share) = one.share.filter(share) {
-        return Err(ShelfFault::field(
-            "share",
-            format_args!("{share} is no probability"),
-            "give a number from 0 to 1",
-        ));
-    }
-    if one
-        .answer
-        .as_ref()
-        .is_some_and(|text| text.len() > ANSWER_MOST)
-    {
-        let what = format!("longer than {ANSWER_MOST} bytes");
-        return Err(ShelfFault::field(
-            "answer",
-            what,
-            "keep fewer candidates with it",
-        ));
     }
     Ok(())
 }

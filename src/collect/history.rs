@@ -31,6 +31,12 @@ impl Shelf {
         seqs.map(|seq| act(&self.db, seq?)).collect()
     }
 
+    /// The last act that stands and takes nothing back: the one to take back next.
+    pub fn last_standing(&self) -> Result<Option<i64>, ShelfFault> {
+        let sql = "SELECT max(seq) FROM act WHERE undoes IS NULL AND undone_by IS NULL";
+        Ok(self.db.query_row(sql, [], |row| row.get(0))?)
+    }
+
     /// Takes an act back, as a new act.
     ///
     /// # Errors

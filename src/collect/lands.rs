@@ -37,14 +37,24 @@ pub enum OfLand {
 impl Shelf {
     /// Keeps a holding or a field; its key and its times are filled in.
     pub fn add_land(&mut self, stamp: &Stamp, land: Land) -> Result<Land, ShelfFault> {
+        self.add_land_with(stamp, land, Vec::new())
+    }
+
+    /// Keeps land and what is said of it in one act.
+    pub fn add_land_with(
+        &mut self,
+        stamp: &Stamp,
+        land: Land,
+        with: Vec<OfLand>,
+    ) -> Result<Land, ShelfFault> {
         let mut land = land;
         let about = land.id.trim().to_string();
         self.write(stamp, "add land", &about, |writing| {
-            checked(&mut land, writing.db())?;
-            free(&land, writing.db())?;
-            land.created = stamp.at.clone();
-            land.changed = stamp.at.clone();
-            writing.add(&mut land)
+            new_land(writing, &mut land)?;
+            for mut what in with {
+                put_by(writing, &land.id, &mut what)?;
+            }
+            Ok(())
         })?;
         Ok(land)
     }
@@ -165,6 +175,14 @@ impl Shelf {
             land,
         })
     }
+}
+
+fn new_land(writing: &mut Writing<'_>, land: &mut Land) -> Result<(), ShelfFault> {
+    checked(land, writing.db())?;
+    free(land, writing.db())?;
+    land.created = writing.stamp.at.clone();
+    land.changed = writing.stamp.at.clone();
+    writing.add(land).map(|_| ())
 }
 
 /// Keeps something of land within a write.

@@ -35,6 +35,7 @@ mod kept;
 mod land;
 mod lands;
 mod list;
+mod named;
 mod open;
 mod safe;
 mod search;

@@ -158,7 +158,7 @@ fn what_is_not_possible_is_refused_and_nothing_kept() {
 fn an_identification_is_confirmed_and_the_earlier_kept() {
     let (_folder, mut shelf) = shelf();
     shelf.add_find(&stamp(), a_find("LA-1")).unwrap();
-    let none = shelf.confirm(&stamp(), "LA-1", Confirmer::Own, None, None);
+    let none = shelf.confirm(&stamp(), "LA-1", Confirmer::Own, None, None, None);
     assert_eq!(none.unwrap_err().kind, Kind::Unknown);
     shelf
         .identify(&stamp(), "LA-1", Identified::new("penny"))
@@ -166,11 +166,11 @@ fn an_identification_is_confirmed_and_the_earlier_kept() {
     shelf
         .identify(&stamp(), "LA-1", Identified::new("halfpenny"))
         .unwrap();
-    let book = shelf.confirm(&stamp(), "LA-1", Confirmer::Book, None, None);
+    let book = shelf.confirm(&stamp(), "LA-1", Confirmer::Book, None, None, None);
     assert_eq!(book.unwrap_err().kind, Kind::Field);
     let by = Some("record 12".to_string());
     let kept = shelf
-        .confirm(&stamp(), "LA-1", Confirmer::Officer, by, None)
+        .confirm(&stamp(), "LA-1", Confirmer::Officer, by, None, None)
         .unwrap();
     assert_eq!(kept.identified[0].text, "halfpenny");
     assert_eq!(kept.identified[0].confirmed_by, Some(Confirmer::Officer));

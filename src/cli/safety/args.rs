@@ -2,11 +2,13 @@
 //!
 //! Definitions only.
 //!
-//! Invariant: every verb of the shelf takes `--shelf DIR`.
+//! Invariant: every verb takes the flags that all verbs over the shelf take.
 
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Subcommand, ValueEnum};
+
+use super::super::shelf::ShelfFlags;
 
 /// What keeps the shelf safe.
 #[derive(Debug, Subcommand)]
@@ -17,34 +19,6 @@ pub(in crate::cli) enum SafetyVerb {
     /// Make a shelf from a backup in an empty place, after everything in the backup was checked
     #[command(after_help = RESTORE)]
     Restore(RestoreArgs),
-    /// The finds on the shelf
-    Collection(CollectionArgs),
-}
-
-/// Arguments of `collection`.
-#[derive(ClapArgs, Debug)]
-pub(in crate::cli) struct CollectionArgs {
-    /// The folder of the shelf [default: LYNCHET_SHELF, or the user's data folder]
-    #[arg(long, global = true, value_name = "DIR")]
-    pub(super) shelf: Option<PathBuf>,
-    #[command(subcommand)]
-    pub(super) verb: CollectionVerb,
-}
-
-/// What to do with the collection.
-#[derive(Debug, Subcommand)]
-pub(in crate::cli) enum CollectionVerb {
-    /// Write the shelf as tables, pictures and descriptions, whole or for sharing
-    #[command(after_help = EXPORT)]
-    Export(ExportArgs),
-    /// Bring a whole export in
-    Import {
-        /// The folder of the export
-        from: PathBuf,
-        /// Answer with JSON
-        #[arg(long)]
-        json: bool,
-    },
 }
 
 const BACKUP: &str = "\
@@ -62,7 +36,7 @@ Examples:
   lynchet restore /media/stick/shelf-2026-03-14.zip
   lynchet restore shelf.zip --shelf ./finds-again
 
-The folder must be empty or not there: a shelf is never written over.
+The folder of the shelf must be empty or not there: a shelf is never written over.
 Exit code: 0 all is there, 2 a fault (then nothing was made), or files that the backup lacked.";
 
 /// Arguments of `backup`.
@@ -70,12 +44,9 @@ Exit code: 0 all is there, 2 a fault (then nothing was made), or files that the 
 pub(in crate::cli) struct BackupArgs {
     /// The file to make; one that is not there yet
     pub(super) file: PathBuf,
-    /// The folder of the shelf [default: LYNCHET_SHELF, or the user's data folder]
-    #[arg(long, value_name = "DIR")]
-    pub(super) shelf: Option<PathBuf>,
-    /// Answer with JSON
-    #[arg(long)]
-    pub(super) json: bool,
+    /// Which shelf
+    #[command(flatten)]
+    pub(super) shelf: ShelfFlags,
 }
 
 /// Arguments of `restore`.
@@ -83,16 +54,13 @@ pub(in crate::cli) struct BackupArgs {
 pub(in crate::cli) struct RestoreArgs {
     /// The backup
     pub(super) file: PathBuf,
-    /// The folder for the shelf, empty or not there [default: LYNCHET_SHELF, or the user's data folder]
-    #[arg(long, value_name = "DIR")]
-    pub(super) shelf: Option<PathBuf>,
-    /// Answer with JSON
-    #[arg(long)]
-    pub(super) json: bool,
+    /// Which shelf
+    #[command(flatten)]
+    pub(super) shelf: ShelfFlags,
 }
 
 /// Examples of `collection export`.
-pub(in crate::cli) const EXPORT: &str = "\
+pub(in crate::cli) const EXPORT_EXAMPLES: &str = "\
 Examples:
   lynchet collection export ./finds-2026
   lynchet collection export ./for-the-club --share
@@ -118,9 +86,6 @@ pub(in crate::cli) struct ExportArgs {
     /// With --share: words, notes and tags too, where they tell no name and no place
     #[arg(long, requires = "share")]
     pub(super) with_notes: bool,
-    /// Answer with JSON
-    #[arg(long)]
-    pub(super) json: bool,
 }
 
 /// The finest square that is shared.

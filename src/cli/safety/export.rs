@@ -10,17 +10,18 @@ use std::path::Path;
 use serde_json::json;
 
 use super::args::{ExportArgs, Square};
-use super::{Outcome, Trouble, count, folder, print_json, tell, whole};
-use crate::collect::{self, Access, Sharing, Shelf};
+use super::super::shelf::ShelfFlags;
+use super::{Outcome, Trouble, count, print_json, tell, whole};
+use crate::collect::{self, Access, Sharing};
 use crate::findspot::Side;
 
 /// Writes the shelf, or what of it may be shared, into a folder.
 pub(in crate::cli) fn export(
     asked: &ExportArgs,
-    shelf: Option<&Path>,
+    flags: &ShelfFlags,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let shelf = Shelf::open(&folder(shelf)?, Access::Read)?;
+    let shelf = flags.open(Access::Read)?;
     let no_finer = match asked.square {
         Square::HundredMetres => Side::HundredMetres,
         Square::Kilometre => Side::Kilometre,
@@ -29,7 +30,7 @@ pub(in crate::cli) fn export(
     let sharing = asked.share.then_some(Sharing { no_finer, notes: asked.with_notes });
     let done = shelf.export(&asked.folder, sharing)?;
     tell("could not be read", &done.lost);
-    if asked.json {
+    if flags.json {
         let rows: serde_json::Map<_, _> =
             done.rows.iter().map(|(table, rows)| (table.clone(), json!(rows))).collect();
         let view = json!({
@@ -67,14 +68,13 @@ pub(in crate::cli) fn export(
 /// Makes a shelf of a whole export.
 pub(in crate::cli) fn import(
     export: &Path,
-    shelf: Option<&Path>,
-    as_json: bool,
+    flags: &ShelfFlags,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let place = folder(shelf)?;
+    let place = flags.folder()?;
     let done = collect::import(export, &place)?;
     tell("is lacking in the export", &done.missing);
-    if as_json {
+    if flags.json {
         let rows: serde_json::Map<_, _> =
             done.rows.iter().map(|(table, rows)| (table.clone(), json!(rows))).collect();
         let view = json!({

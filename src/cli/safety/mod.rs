@@ -6,55 +6,32 @@
 
 mod args;
 mod export;
-mod home;
 
 use std::io::{self, Write};
-use std::path::Path;
 
 use serde_json::json;
 
-pub(super) use args::SafetyVerb;
+pub(super) use args::{EXPORT_EXAMPLES, ExportArgs, SafetyVerb};
 use args::{BackupArgs, RestoreArgs};
-pub(super) use home::folder;
+pub(super) use export::{export, import};
 
 use super::error::Trouble;
 use super::{Outcome, print_json};
-use crate::collect::{self, Access, Shelf, ShelfFault};
+use crate::collect::{self, Access};
 
 /// How many of one sort are told one by one.
 const TOLD_MOST: usize = 20;
-
-impl From<ShelfFault> for Trouble {
-    fn from(fault: ShelfFault) -> Trouble {
-        // The file is named once.
-        let named = fault
-            .file
-            .as_deref()
-            .map(Path::display)
-            .map(|file| file.to_string());
-        match named.filter(|file| !fault.what.contains(file)) {
-            Some(file) => Trouble::new(format!("{file}: {}", fault.what), fault.mend),
-            None => Trouble::new(fault.what, fault.mend),
-        }
-    }
-}
 
 /// Runs a verb of safety.
 pub(super) fn run(verb: &SafetyVerb, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     match verb {
         SafetyVerb::Backup(asked) => backup(asked, out),
         SafetyVerb::Restore(asked) => restore(asked, out),
-        SafetyVerb::Collection(asked) => match &asked.verb {
-            args::CollectionVerb::Export(what) => export::export(what, asked.shelf.as_deref(), out),
-            args::CollectionVerb::Import { from, json } => {
-                export::import(from, asked.shelf.as_deref(), *json, out)
-            }
-        },
     }
 }
 
 fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let shelf = Shelf::open(&folder(asked.shelf.as_deref())?, Access::Read)?;
+    let shelf = asked.shelf.open(Access::Read)?;
     if shelf.holds(&asked.file) {
         let what = format!(
             "{} would lie in the shelf's own folder",
@@ -66,7 +43,7 @@ fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     }
     let done = shelf.backup(&asked.file)?;
     tell("not in the backup", &done.missing);
-    if asked.json {
+    if asked.shelf.json {
         let view = json!({
             "file": asked.file, "bytes": done.bytes, "finds": done.finds, "files": done.files,
             "last_act": done.last_act, "missing": done.missing,
@@ -91,13 +68,13 @@ fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
 }
 
 fn restore(asked: &RestoreArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-    let place = folder(asked.shelf.as_deref())?;
+    let place = asked.shelf.folder()?;
     let done = collect::restore(&asked.file, &place)?;
     tell(
         "was missing already when the backup was made",
         &done.missing,
     );
-    if asked.json {
+    if asked.shelf.json {
         let view = json!({
             "folder": place, "finds": done.finds, "files": done.files,
             "last_act": done.last_act, "missing": done.missing,
