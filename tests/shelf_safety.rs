@@ -651,6 +651,129 @@ fn a_folder_that_cannot_be_written_is_named() {
     assert!(done.err.contains("/proc/"), "{}", done.err);
 }
 
+#[test]
+fn a_locked_shelf_is_read_and_backed_up_and_a_write_says_why_it_waits_no_longer() {
+    let filled = Filled::new();
+    let other = rusqlite::Connection::open(filled.path("shelf/shelf.sqlite")).expect("opened");
+    other
+        .execute_batch("BEGIN IMMEDIATE; DELETE FROM tag")
+        .expect("locked");
+    filled.backup("b.zip");
+    assert_eq!(filled.run(&["collection", "show", "LA-1"], "shelf").code, 0);
+    let done = filled.run(&["collection", "tag", "LA-1", "more"], "shelf");
+    assert_eq!(done.code, 2, "{done:?}");
+    assert!(
+        done.err.contains("another process") && done.err.contains("try again"),
+        "{}",
+        done.err
+    );
+    other.execute_batch("ROLLBACK").expect("let go");
+    let done = filled.run(&["collection", "tag", "LA-1", "more"], "shelf");
+    assert_eq!(done.code, 0, "{done:?}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_write_to_a_full_disk_fails_with_words_and_nothing_is_lost() {
+    let filled = Filled::new();
+    let before = filled.shelf().last_act().expect("acts");
+    for bound in [0, 1, 20, 70] {
+        let script = format!("trap '' XFSZ; ulimit -f {bound}; exec \"$0\" \"$@\"");
+        let ended = Command::new("sh")
+            .args(["-c", &script, env!("CARGO_BIN_EXE_lynchet")])
+            .args([
+                "collection",
+                "edit",
+                "LA-1",
+                "--shelf",
+                &filled.path("shelf"),
+            ])
+            .args(["--notes", &"a long note ".repeat(16_000)])
+            .output()
+            .expect("it runs");
+        let told = String::from_utf8_lossy(&ended.stderr);
+        assert_eq!(ended.status.code(), Some(2), "{bound}: {told}");
+        assert!(
+            told.starts_with("lynchet: ") && told.lines().count() <= 3,
+            "{told}"
+        );
+    }
+    let shelf = filled.shelf();
+    assert_eq!(shelf.last_act().expect("acts"), before);
+    assert!(shelf.check(true).faults.is_empty());
+    drop(shelf);
+    assert_eq!(
+        filled
+            .run(&["collection", "tag", "LA-1", "more"], "shelf")
+            .code,
+        0
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn a_shelf_that_can_only_be_read_is_read_backed_up_and_exported() {
+    use std::os::unix::fs::PermissionsExt;
+    let filled = Filled::new();
+    let shelf = filled.room.path().join("shelf");
+    let allow = |path: &Path, mode| {
+        fs::set_permissions(path, fs::Permissions::from_mode(mode)).expect("changed");
+    };
+    // Closed by the last writer, so that nothing waits beside the database.
+    drop(filled.writer());
+    let out = filled.room.path().join("out");
+    fs::create_dir(&out).expect("a folder");
+    allow(&out, 0o777);
+    allow(filled.room.path(), 0o755);
+    for folder in [shelf.clone(), shelf.join("files")] {
+        allow(&folder, 0o555);
+    }
+    allow(&shelf.join("shelf.sqlite"), 0o444);
+    // Rights do not bind the superuser: then the program is run as somebody else.
+    let superuser = fs::write(shelf.join("probe"), "").is_ok();
+    let _ = fs::remove_file(shelf.join("probe"));
+    let run = |arguments: &[&str]| {
+        let mut command = match superuser {
+            true => {
+                let mut other = Command::new("setpriv");
+                other.args(["--reuid=65534", "--regid=65534", "--clear-groups"]);
+                other.arg(env!("CARGO_BIN_EXE_lynchet"));
+                other
+            }
+            false => Command::new(env!("CARGO_BIN_EXE_lynchet")),
+        };
+        let shelf = shelf.to_string_lossy().into_owned();
+        let done = command.args(arguments).args(["--shelf", &shelf]).output();
+        done.ok().map(Outcome::from)
+    };
+    let Some(listed) = run(&["collection", "list"]) else {
+        return;
+    };
+    if superuser && listed.err.contains("setpriv") {
+        return;
+    }
+    assert!(
+        listed.code == 0 && listed.out.contains("LA-1"),
+        "{listed:?}"
+    );
+    let done = run(&["collection", "tag", "LA-1", "more"]).expect("it runs");
+    assert!(
+        done.code == 2 && done.err.contains("not written"),
+        "{done:?}"
+    );
+    let (zip, folder) = (filled.path("out/b.zip"), filled.path("out/e"));
+    for arguments in [
+        &["backup", zip.as_str()][..],
+        &["collection", "export", &folder],
+    ] {
+        let done = run(arguments).expect("it runs");
+        assert_eq!(done.code, 0, "{done:?}");
+    }
+    for folder in [shelf.clone(), shelf.join("files")] {
+        allow(&folder, 0o755);
+    }
+}
+
 /// Says to the test's own program, run again, which shelf it is to fill.
 const BUSY: &str = "LYNCHET_TEST_BUSY";
 /// How many kills, unless the environment says.

@@ -27,11 +27,8 @@ mod photo;
 mod record;
 mod report;
 mod resolve;
-<<<<<<< HEAD
 mod safety;
-=======
 mod shelf;
->>>>>>> shelf
 mod table;
 mod titles;
 mod treasure;

@@ -49,6 +49,7 @@ impl Shelf {
         let mut health = Health::default();
         self.check_database(&mut health);
         self.check_history(&mut health);
+        self.look_deeper(deep, &mut health);
         let named = self.check_files(deep, &mut health);
         self.check_folder(&named, &mut health);
         health

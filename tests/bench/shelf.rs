@@ -30,7 +30,9 @@ fn main() -> io::Result<()> {
         let at = arguments.iter().position(|one| one == flag)?;
         arguments.get(at + 1).cloned()
     };
-    let finds = after("--finds").and_then(|finds| finds.parse().ok()).unwrap_or(FINDS);
+    let finds = after("--finds")
+        .and_then(|finds| finds.parse().ok())
+        .unwrap_or(FINDS);
     let mut out = io::stdout();
     if let (Some(part), Some(folder)) = (after("--part"), after("--folder")) {
         let folder = PathBuf::from(folder);
@@ -44,14 +46,22 @@ fn main() -> io::Result<()> {
         return writeln!(out, "{part}: most memory {:.0} MB", memory());
     }
     let room = tempfile::tempdir()?;
-    writeln!(out, "{finds} finds, {} files of {} kB", FILES.0, FILES.1 / 1000)?;
+    writeln!(
+        out,
+        "{finds} finds, {} files of {} kB",
+        FILES.0,
+        FILES.1 / 1000
+    )?;
     for part in ["make", "use", "backup", "copy", "export"] {
         let mut own = Command::new(std::env::current_exe()?);
-        own.args(["--part", part, "--finds", &finds.to_string(), "--folder"]).arg(room.path());
+        own.args(["--part", part, "--finds", &finds.to_string(), "--folder"])
+            .arg(room.path());
         let said = own.output()?;
         out.write_all(&said.stdout)?;
         if !said.status.success() {
-            return Err(io::Error::other(String::from_utf8_lossy(&said.stderr).into_owned()));
+            return Err(io::Error::other(
+                String::from_utf8_lossy(&said.stderr).into_owned(),
+            ));
         }
     }
     Ok(())
@@ -75,19 +85,44 @@ impl Dice {
 
 const METALS: [&str; 3] = ["silver", "copper alloy", "gold"];
 const NAMES: [&str; 6] = [
-    "penny of Edward I", "nummus of Constantine I", "radiate of Tetricus I", "groat of Edward III",
-    "strap buckle", "farthing of Charles I",
+    "penny of Edward I",
+    "nummus of Constantine I",
+    "radiate of Tetricus I",
+    "groat of Edward III",
+    "strap buckle",
+    "farthing of Charles I",
 ];
-const WORDS: [&str; 8] =
-    ["long cross", "bust facing", "worn", "clipped", "two soldiers", "fallen horseman", "bent", "star"];
+const WORDS: [&str; 8] = [
+    "long cross",
+    "bust facing",
+    "worn",
+    "clipped",
+    "two soldiers",
+    "fallen horseman",
+    "bent",
+    "star",
+];
 
 fn a_find(at: usize, land: i64, dice: &mut Dice) -> NewFind {
     let mut entry = Entry::new(&format!("N-{at}"));
-    entry.words = format!("{}, {}, reads EDW R", WORDS[dice.below(8)], WORDS[dice.below(8)]);
+    entry.words = format!(
+        "{}, {}, reads EDW R",
+        WORDS[dice.below(8)],
+        WORDS[dice.below(8)]
+    );
     entry.said = vec![("obverse-legend".into(), "EDW R ANGL DNS HYB".into())];
     entry.land = Some(land);
-    entry.found_on = Some(format!("20{:02}-0{}-1{}", 10 + dice.below(16), 1 + dice.below(9), dice.below(10)));
-    entry.findspot = Some(format!("SP {:04} {:04}", dice.below(10_000), dice.below(10_000)));
+    entry.found_on = Some(format!(
+        "20{:02}-0{}-1{}",
+        10 + dice.below(16),
+        1 + dice.below(9),
+        dice.below(10)
+    ));
+    entry.findspot = Some(format!(
+        "SP {:04} {:04}",
+        dice.below(10_000),
+        dice.below(10_000)
+    ));
     entry.metal = METALS.get(dice.below(3)).map(|metal| (*metal).to_string());
     entry.weight_g = Some(1.0 + dice.below(400) as f64 / 100.0);
     entry.diameter_mm = Some(12.0 + dice.below(150) as f64 / 10.0);
@@ -116,10 +151,15 @@ fn make(folder: &Path, finds: usize, out: &mut dyn Write) -> io::Result<()> {
         lands.push(shelf.add_land(&stamp(), land).map_err(fault)?.key);
     }
     let started = Instant::now();
-    let new: Vec<NewFind> =
-        (0..finds).map(|at| a_find(at, lands[dice.below(200)], &mut dice)).collect();
+    let new: Vec<NewFind> = (0..finds)
+        .map(|at| a_find(at, lands[dice.below(200)], &mut dice))
+        .collect();
     shelf.add_finds(&stamp(), new).map_err(fault)?;
-    writeln!(out, "{finds} finds added in one act in {:.1} s", started.elapsed().as_secs_f64())?;
+    writeln!(
+        out,
+        "{finds} finds added in one act in {:.1} s",
+        started.elapsed().as_secs_f64()
+    )?;
     drop(shelf);
     let mut digests = Vec::new();
     let mut db = rusqlite::Connection::open(place.join("shelf.sqlite")).map_err(fault)?;
@@ -141,7 +181,9 @@ fn make(folder: &Path, finds: usize, out: &mut dyn Write) -> io::Result<()> {
                    VALUES (?1, 1, 'obverse', ?2, 'IMG.jpg', 4000, 3000, ?3)";
         let digest = &digests[find % digests.len()];
         let mut asked = run.prepare_cached(sql).map_err(fault)?;
-        asked.execute((find as i64, digest, FILES.1 as i64)).map_err(fault)?;
+        asked
+            .execute((find as i64, digest, FILES.1 as i64))
+            .map_err(fault)?;
     }
     run.commit().map_err(fault)
 }
@@ -161,7 +203,10 @@ fn times(count: usize, mut work: impl FnMut(usize) -> io::Result<()>) -> io::Res
 fn told(out: &mut dyn Write, what: &str, bar: f64, took: &[f64]) -> io::Result<()> {
     let at = |share: f64| took[((took.len() - 1) as f64 * share) as usize];
     let (median, slow) = (at(0.5), at(0.95));
-    writeln!(out, "{what}: median {median:.2} ms, 19 in 20 below {slow:.2} ms, bar {bar:.0} ms")
+    writeln!(
+        out,
+        "{what}: median {median:.2} ms, 19 in 20 below {slow:.2} ms, bar {bar:.0} ms"
+    )
 }
 
 fn using(folder: &Path, out: &mut dyn Write) -> io::Result<()> {
@@ -173,24 +218,65 @@ fn using(folder: &Path, out: &mut dyn Write) -> io::Result<()> {
     })?;
     told(out, "open", 100.0, &opened)?;
     let mut shelf = Shelf::open(&place, Access::Write).map_err(fault)?;
-    let page = || Filter { most: Some(50), ..Filter::default() };
+    let page = || Filter {
+        most: Some(50),
+        ..Filter::default()
+    };
     let filters = [
         ("list, the first page", page()),
-        ("list by land", Filter { land: Some("F-7".into()), ..page() }),
-        ("list by metal and status", Filter {
-            metal: MetalSeen::ALL.into_iter().find(|metal| metal.name() == "gold"),
-            status: Some(Status::InHand),
-            ..page()
-        }),
-        ("list by period", Filter { period: Some("roman".into()), ..page() }),
-        ("list by tag", Filter { tag: Some("tag 3".into()), ..page() }),
-        ("list by weight", Filter { weight_g: Some((1.2, 1.3)), ..page() }),
-        ("list by days", Filter {
-            found_from: Some("2012-01-01".into()),
-            found_to: Some("2012-12-31".into()),
-            ..page()
-        }),
-        ("list without photographs", Filter { photographed: Some(false), ..page() }),
+        (
+            "list by land",
+            Filter {
+                land: Some("F-7".into()),
+                ..page()
+            },
+        ),
+        (
+            "list by metal and status",
+            Filter {
+                metal: MetalSeen::ALL
+                    .into_iter()
+                    .find(|metal| metal.name() == "gold"),
+                status: Some(Status::InHand),
+                ..page()
+            },
+        ),
+        (
+            "list by period",
+            Filter {
+                period: Some("roman".into()),
+                ..page()
+            },
+        ),
+        (
+            "list by tag",
+            Filter {
+                tag: Some("tag 3".into()),
+                ..page()
+            },
+        ),
+        (
+            "list by weight",
+            Filter {
+                weight_g: Some((1.2, 1.3)),
+                ..page()
+            },
+        ),
+        (
+            "list by days",
+            Filter {
+                found_from: Some("2012-01-01".into()),
+                found_to: Some("2012-12-31".into()),
+                ..page()
+            },
+        ),
+        (
+            "list without photographs",
+            Filter {
+                photographed: Some(false),
+                ..page()
+            },
+        ),
     ];
     for (what, filter) in &filters {
         let took = times(21, |_| {
@@ -203,8 +289,17 @@ fn using(folder: &Path, out: &mut dyn Write) -> io::Result<()> {
         std::hint::black_box(shelf.search("long cross", 50).map_err(fault)?);
         Ok(())
     })?;
-    writeln!(out, "search, the first, which makes the index: {:.0} ms", first[0])?;
-    for words in ["long cross", "fallen horsem", "N-4711", "penny edward clipped"] {
+    writeln!(
+        out,
+        "search, the first, which makes the index: {:.0} ms",
+        first[0]
+    )?;
+    for words in [
+        "long cross",
+        "fallen horsem",
+        "N-4711",
+        "penny edward clipped",
+    ] {
         let took = times(21, |_| {
             std::hint::black_box(shelf.search(words, 50).map_err(fault)?);
             Ok(())
@@ -232,7 +327,10 @@ fn backup(folder: &Path, out: &mut dyn Write) -> io::Result<()> {
     let mut turn = 0;
     let took = times(3, |_| {
         turn += 1;
-        bytes = shelf.backup(&folder.join(format!("{turn}.zip"))).map_err(fault)?.bytes;
+        bytes = shelf
+            .backup(&folder.join(format!("{turn}.zip")))
+            .map_err(fault)?
+            .bytes;
         Ok(())
     })?;
     speed(out, "backup", bytes, took[1])?;
@@ -244,7 +342,12 @@ fn backup(folder: &Path, out: &mut dyn Write) -> io::Result<()> {
 
 fn speed(out: &mut dyn Write, what: &str, bytes: u64, ms: f64) -> io::Result<()> {
     let mb = bytes as f64 / 1e6;
-    writeln!(out, "{what}: {mb:.0} MB in {:.2} s, {:.0} MB/s", ms / 1e3, mb / (ms / 1e3))
+    writeln!(
+        out,
+        "{what}: {mb:.0} MB in {:.2} s, {:.0} MB/s",
+        ms / 1e3,
+        mb / (ms / 1e3)
+    )
 }
 
 /// The same files copied plainly, one after the other, each safe on the disk at the end.
@@ -279,7 +382,11 @@ fn export(folder: &Path, out: &mut dyn Write) -> io::Result<()> {
     let shelf = Shelf::open(&folder.join("shelf"), Access::Read).map_err(fault)?;
     let started = Instant::now();
     shelf.export(&folder.join("export"), None).map_err(fault)?;
-    writeln!(out, "whole export in {:.1} s", started.elapsed().as_secs_f64())?;
+    writeln!(
+        out,
+        "whole export in {:.1} s",
+        started.elapsed().as_secs_f64()
+    )?;
     let started = Instant::now();
     lynchet::collect::import(&folder.join("export"), &folder.join("third")).map_err(fault)?;
     writeln!(out, "and back in {:.1} s", started.elapsed().as_secs_f64())

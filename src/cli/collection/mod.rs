@@ -37,9 +37,7 @@ pub(super) fn run(
         CollectionVerb::Add { .. } => add(&asked.verb, flags, open, out),
         CollectionVerb::Edit { .. } => edit(&asked.verb, flags, open, out),
         CollectionVerb::Export(what) => safety::export(what, flags, out),
-        CollectionVerb::Import { table, .. } if table.is_dir() => {
-            safety::import(table, flags, out)
-        }
+        CollectionVerb::Import { table, .. } if table.is_dir() => safety::import(table, flags, out),
         CollectionVerb::Import { .. } => import::run(&asked.verb, flags, open, out),
         CollectionVerb::List { filter } => list(&[], filter, flags, out),
         CollectionVerb::Find { words, filter } => list(words, filter, flags, out),

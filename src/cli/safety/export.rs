@@ -9,8 +9,8 @@ use std::path::Path;
 
 use serde_json::json;
 
-use super::args::{ExportArgs, Square};
 use super::super::shelf::ShelfFlags;
+use super::args::{ExportArgs, Square};
 use super::{Outcome, Trouble, count, print_json, tell, whole};
 use crate::collect::{self, Access, Sharing};
 use crate::findspot::Side;
@@ -27,12 +27,18 @@ pub(in crate::cli) fn export(
         Square::Kilometre => Side::Kilometre,
         Square::TenKilometres => Side::TenKilometres,
     };
-    let sharing = asked.share.then_some(Sharing { no_finer, notes: asked.with_notes });
+    let sharing = asked.share.then_some(Sharing {
+        no_finer,
+        notes: asked.with_notes,
+    });
     let done = shelf.export(&asked.folder, sharing)?;
     tell("could not be read", &done.lost);
     if flags.json {
-        let rows: serde_json::Map<_, _> =
-            done.rows.iter().map(|(table, rows)| (table.clone(), json!(rows))).collect();
+        let rows: serde_json::Map<_, _> = done
+            .rows
+            .iter()
+            .map(|(table, rows)| (table.clone(), json!(rows)))
+            .collect();
         let view = json!({
             "folder": asked.folder, "shared": asked.share, "rows": rows, "files": done.files,
             "lost": done.lost, "withheld": done.withheld,
@@ -43,7 +49,10 @@ pub(in crate::cli) fn export(
     let rows = done.rows.iter().find(|(table, _)| table == "finds.csv");
     let finds = count(rows.map_or(0, |(_, rows)| *rows), "find");
     let (files, place) = (count(done.files, "file"), asked.folder.display());
-    writeln!(out, "{finds} and {files} are in {place}; README.md there says what is what")?;
+    writeln!(
+        out,
+        "{finds} and {files} are in {place}; README.md there says what is what"
+    )?;
     if asked.share {
         writeln!(
             out,
@@ -53,7 +62,10 @@ pub(in crate::cli) fn export(
         )?;
         if done.withheld > 0 {
             let withheld = done.withheld;
-            writeln!(out, "{withheld} text(s) or photograph(s) were left out that may tell more")?;
+            writeln!(
+                out,
+                "{withheld} text(s) or photograph(s) were left out that may tell more"
+            )?;
         }
         writeln!(out, "look through it before you pass it on")?;
     } else {
@@ -75,8 +87,11 @@ pub(in crate::cli) fn import(
     let done = collect::import(export, &place)?;
     tell("is lacking in the export", &done.missing);
     if flags.json {
-        let rows: serde_json::Map<_, _> =
-            done.rows.iter().map(|(table, rows)| (table.clone(), json!(rows))).collect();
+        let rows: serde_json::Map<_, _> = done
+            .rows
+            .iter()
+            .map(|(table, rows)| (table.clone(), json!(rows)))
+            .collect();
         let view = json!({
             "folder": place, "rows": rows, "files": done.files, "missing": done.missing,
         });
@@ -85,7 +100,10 @@ pub(in crate::cli) fn import(
         let rows = done.rows.iter().find(|(table, _)| table == "finds.csv");
         let finds = count(rows.map_or(0, |(_, rows)| *rows), "find");
         let (files, place) = (count(done.files, "file"), place.display());
-        writeln!(out, "{finds} and {files}, with their whole history, are on the shelf in {place}")?;
+        writeln!(
+            out,
+            "{finds} and {files}, with their whole history, are on the shelf in {place}"
+        )?;
     }
     Ok(whole(done.missing.is_empty()))
 }

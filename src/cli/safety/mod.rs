@@ -11,8 +11,8 @@ use std::io::{self, Write};
 
 use serde_json::json;
 
-pub(super) use args::{EXPORT_EXAMPLES, ExportArgs, SafetyVerb};
 use args::{BackupArgs, RestoreArgs};
+pub(super) use args::{EXPORT_EXAMPLES, ExportArgs, SafetyVerb};
 pub(super) use export::{export, import};
 
 use super::error::Trouble;

@@ -26,9 +26,7 @@ use super::super::kept::{Kept, Row};
 use super::super::land::{Boundary, Land, LandNote, Leave, Person, Restriction, SearchDay};
 use super::super::write::{TABLES, insert, row_of, value_of};
 use super::super::{Access, Shelf, finds, text};
-use super::export::sheets::{
-    Column, FILE_COLUMNS, FILES, SHEETS, Sheet, columns, key_of, value,
-};
+use super::export::sheets::{Column, FILE_COLUMNS, FILES, SHEETS, Sheet, columns, key_of, value};
 use super::{Passing, is_digest, parent, plain, refuse_taken, settled, streamed};
 
 /// Most bytes of one row.
@@ -76,7 +74,10 @@ pub fn import(export: &Path, folder: &Path) -> Result<Imported, ShelfFault> {
         done: Imported::default(),
     };
     bringing.all(&shelf.db)?;
-    shelf.db.close().map_err(|(_, error)| ShelfFault::from(error))?;
+    shelf
+        .db
+        .close()
+        .map_err(|(_, error)| ShelfFault::from(error))?;
     for folder in &bringing.folders {
         settled(folder).map_err(|error| ShelfFault::of_io(&error, folder))?;
     }
@@ -95,7 +96,10 @@ fn is_whole(export: &Path) -> Result<(), ShelfFault> {
     let refuse = |what: String, mend: &str| Err(ShelfFault::new(Kind::NotThere, what, mend));
     let has = |name: &str| export.join(name).is_file();
     if !export.is_dir() {
-        return refuse(format!("there is no folder {shown}"), "name the folder of an export");
+        return refuse(
+            format!("there is no folder {shown}"),
+            "name the folder of an export",
+        );
     }
     if has("acts.csv") && has("changes.csv") && has(FILES) {
         return Ok(());
@@ -107,7 +111,10 @@ fn is_whole(export: &Path) -> Result<(), ShelfFault> {
              lynchet collection import FILE.csv",
         );
     }
-    refuse(format!("{shown} is no export of a shelf"), "name the folder of one")
+    refuse(
+        format!("{shown} is no export of a shelf"),
+        "name the folder of one",
+    )
 }
 
 /// An import under way.
@@ -151,7 +158,11 @@ impl Bringing {
         if self.faults.is_empty() {
             return Ok(());
         }
-        let more = if self.faults.len() >= FAULTS_MOST { "\n  and perhaps more" } else { "" };
+        let more = if self.faults.len() >= FAULTS_MOST {
+            "\n  and perhaps more"
+        } else {
+            ""
+        };
         Err(broken(format!("\n  {}{more}", self.faults.join("\n  "))))
     }
 
@@ -226,20 +237,27 @@ impl Bringing {
             };
             if let Value::Text(text) = &held {
                 let json = matches!(column.name.as_str(), "before" | "after" | "answer");
-                let sign = text.chars().find(|c| text::steers(*c) && !"\n\r\t".contains(*c));
+                let sign = text
+                    .chars()
+                    .find(|c| text::steers(*c) && !"\n\r\t".contains(*c));
                 if let Some(sign) = sign.filter(|_| !json) {
                     let what = format!("holds a sign that is not seen (U+{:04X})", u32::from(sign));
                     return Err(named(what));
                 }
             }
-            row.insert(column.name.clone(), match held {
-                Value::Integer(whole) => json!(whole),
-                Value::Real(real) => json!(real),
-                Value::Text(text) => json!(text),
-                Value::Null | Value::Blob(_) => serde_json::Value::Null,
-            });
+            row.insert(
+                column.name.clone(),
+                match held {
+                    Value::Integer(whole) => json!(whole),
+                    Value::Real(real) => json!(real),
+                    Value::Text(text) => json!(text),
+                    Value::Null | Value::Blob(_) => serde_json::Value::Null,
+                },
+            );
         }
-        let key = row.get(key_of(sheet.table)).and_then(serde_json::Value::as_i64);
+        let key = row
+            .get(key_of(sheet.table))
+            .and_then(serde_json::Value::as_i64);
         if key.is_none_or(|key| key < 1) {
             return Err("key: below 1".into());
         }
@@ -254,7 +272,10 @@ impl Bringing {
             let [key, digest, bytes, media, path] = &read.cells[..] else {
                 continue;
             };
-            let size = bytes.parse::<u64>().ok().filter(|size| *size <= FILE_MOST as u64);
+            let size = bytes
+                .parse::<u64>()
+                .ok()
+                .filter(|size| *size <= FILE_MOST as u64);
             let what = match size {
                 _ if !is_digest(digest) => Some("digest: no SHA-256 digest".to_string()),
                 None => Some(format!("bytes: no size from 0 to {FILE_MOST}")),
@@ -301,7 +322,9 @@ impl Bringing {
         });
         let Some((above, name)) = harmless else {
             let shown: String = path.chars().take(80).collect();
-            return Err(Told::Words(format!("{shown:?} is no name that an export has")));
+            return Err(Told::Words(format!(
+                "{shown:?} is no name that an export has"
+            )));
         };
         let from = self.from.join(above).join(name);
         let linked = |path: &Path| {
@@ -310,7 +333,8 @@ impl Bringing {
         if linked(&from) || linked(&self.from.join(above)) {
             return Err(Told::Words(format!("{path} is a link to somewhere else")));
         }
-        let mut held = File::open(&from).map_err(|error| Told::Words(format!("{path}: {error}")))?;
+        let mut held =
+            File::open(&from).map_err(|error| Told::Words(format!("{path}: {error}")))?;
         let to = path_of(&self.to, digest);
         let folder = parent(&to);
         let of_io = |error: io::Error| Told::Fault(ShelfFault::of_io(&error, &to));
@@ -323,7 +347,9 @@ impl Bringing {
             super::Torn::Longer => Told::Words(format!("{path} is larger than its row says")),
         })?;
         if sum != digest || count != size {
-            return Err(Told::Words(format!("{path} is cut short or changed: it has another digest")));
+            return Err(Told::Words(format!(
+                "{path} is cut short or changed: it has another digest"
+            )));
         }
         new.flush().and_then(|()| new.sync_all()).map_err(of_io)?;
         self.folders.insert(parent(&folder));
@@ -353,7 +379,10 @@ fn checked(table: &str, row: Row) -> Result<Row, ShelfFault> {
         row_of(&value_of::<T>(row)?)
     }
     let with_folded = |mut row: Row| {
-        let id = row.get("id").and_then(serde_json::Value::as_str).unwrap_or_default();
+        let id = row
+            .get("id")
+            .and_then(serde_json::Value::as_str)
+            .unwrap_or_default();
         let folded = text::folded(id);
         row.insert("folded".into(), folded.into());
         row
@@ -440,7 +469,9 @@ struct Bounded {
 impl Read for Bounded {
     fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
         if self.spent.get() > ROW_MOST {
-            return Err(io::Error::other(format!("a row is longer than {ROW_MOST} bytes")));
+            return Err(io::Error::other(format!(
+                "a row is longer than {ROW_MOST} bytes"
+            )));
         }
         let count = self.file.read(to)?;
         self.spent.set(self.spent.get() + count as u64);
@@ -453,15 +484,26 @@ impl Reader {
         let path = from.join(file);
         let opened = File::open(&path).map_err(|error| ShelfFault::of_io(&error, &path))?;
         let spent = Rc::new(Cell::new(0));
-        let bounded = Bounded { file: opened, spent: Rc::clone(&spent) };
+        let bounded = Bounded {
+            file: opened,
+            spent: Rc::clone(&spent),
+        };
         let mut reader = csv::Reader::from_reader(bounded);
-        let heading = reader.headers().map_err(|error| broken(format!("{file}: {error}")))?;
+        let heading = reader
+            .headers()
+            .map_err(|error| broken(format!("{file}: {error}")))?;
         let place = |name: &&str| {
             let at = heading.iter().position(|held| held == *name);
             at.ok_or_else(|| broken(format!("{file} line 1: it has no column {name}")))
         };
         let at = wanted.iter().map(place).collect::<Result<_, _>>()?;
-        Ok(Reader { file, reader, spent, at, rows: 0 })
+        Ok(Reader {
+            file,
+            reader,
+            spent,
+            at,
+            rows: 0,
+        })
     }
 
     fn next(&mut self) -> Result<Option<Line>, ShelfFault> {
@@ -473,10 +515,19 @@ impl Reader {
         }
         self.rows += 1;
         if self.rows > ROWS_MOST {
-            return Err(broken(format!("{} has more than {ROWS_MOST} rows", self.file)));
+            return Err(broken(format!(
+                "{} has more than {ROWS_MOST} rows",
+                self.file
+            )));
         }
         let line = record.position().map_or(0, csv::Position::line);
-        let cells = self.at.iter().map(|at| record.get(*at).unwrap_or_default().to_string());
-        Ok(Some(Line { line, cells: cells.collect() }))
+        let cells = self
+            .at
+            .iter()
+            .map(|at| record.get(*at).unwrap_or_default().to_string());
+        Ok(Some(Line {
+            line,
+            cells: cells.collect(),
+        }))
     }
 }

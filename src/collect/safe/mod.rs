@@ -10,6 +10,7 @@ mod backup;
 mod bag;
 mod export;
 mod import;
+mod look;
 mod restore;
 
 pub use backup::Backed;

@@ -42,7 +42,11 @@ pub(super) fn whole(shelf: &Shelf, out: &mut Out, known: &Connection) -> Result<
          of a row, by which `changes.csv` names it; land and finds are named by their ids.\n",
     );
     for sheet in &SHEETS {
-        page.push_str(&format!("\n## {}\n\n{}.\n\n", sheet.file, first_large(sheet.what)));
+        page.push_str(&format!(
+            "\n## {}\n\n{}.\n\n",
+            sheet.file,
+            first_large(sheet.what)
+        ));
         for column in columns(known, sheet.table)? {
             let of = sheet.refs.iter().find(|(name, _)| *name == column.name);
             let holds = match (of, column.holds) {
@@ -60,7 +64,12 @@ pub(super) fn whole(shelf: &Shelf, out: &mut Out, known: &Connection) -> Result<
         "\n## {FILES}\n\nEvery kept file: {columns}. The digest is the SHA-256 of its bytes; a file \
          without a key belongs to something that was taken away, so that it can be put back.\n",
     ));
-    out.put(README, "text/markdown", "what the tables hold", page.as_bytes())?;
+    out.put(
+        README,
+        "text/markdown",
+        "what the tables hold",
+        page.as_bytes(),
+    )?;
     let said = Said {
         name: "A shelf of finds",
         what: "Finds, the land they were found on, leave, photographs, and every change, as kept \
@@ -94,11 +103,17 @@ pub(super) fn shared(shelf: &Shelf, out: &mut Out, cut: &str) -> Result<(), Shel
 
 fn first_large(text: &str) -> String {
     let mut chars = text.chars();
-    chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }
 
 fn crate_of(shelf: &Shelf, out: &mut Out, said: &Said<'_>) -> Result<(), ShelfFault> {
-    let parts: Vec<Value> = out.parts.iter().map(|part| json!({ "@id": part.name })).collect();
+    let parts: Vec<Value> = out
+        .parts
+        .iter()
+        .map(|part| json!({ "@id": part.name }))
+        .collect();
     let mut graph = vec![
         json!({
             "@id": CRATE,
@@ -141,7 +156,9 @@ fn crate_of(shelf: &Shelf, out: &mut Out, said: &Said<'_>) -> Result<(), ShelfFa
 fn last_day(shelf: &Shelf) -> String {
     let sql = "SELECT substr(at, 1, 10) FROM act ORDER BY seq DESC LIMIT 1";
     let day = shelf.db.query_row(sql, [], |row| row.get::<_, String>(0));
-    let day = day.ok().filter(|day| crate::treasure::When::read(day).is_ok());
+    let day = day
+        .ok()
+        .filter(|day| crate::treasure::When::read(day).is_ok());
     // A shelf on which nothing was ever done has no day; a crate needs one.
     day.unwrap_or_else(|| "1970-01-01".into())
 }

@@ -60,7 +60,12 @@ impl Out {
     }
 
     /// Begins a file.
-    pub fn open(&mut self, name: &str, media: &'static str, what: &str) -> Result<Open, ShelfFault> {
+    pub fn open(
+        &mut self,
+        name: &str,
+        media: &'static str,
+        what: &str,
+    ) -> Result<Open, ShelfFault> {
         let path = self.folder.join(name);
         let above = parent(&path);
         if self.folders.insert(above.clone()) {
@@ -70,7 +75,12 @@ impl Out {
         let (name, what) = (name.to_string(), what.to_string());
         Ok(Open {
             path,
-            part: Part { name, media, bytes: 0, what },
+            part: Part {
+                name,
+                media,
+                bytes: 0,
+                what,
+            },
             file: BufWriter::new(file),
         })
     }
@@ -98,14 +108,13 @@ impl Out {
     }
 
     /// Begins a table with its heading.
-    pub fn table(
-        &mut self,
-        name: &str,
-        what: &str,
-        heading: &[&str],
-    ) -> Result<Table, ShelfFault> {
+    pub fn table(&mut self, name: &str, what: &str, heading: &[&str]) -> Result<Table, ShelfFault> {
         let open = self.open(name, "text/csv", what)?;
-        let mut table = Table { open: csv::Writer::from_writer(open), name: name.into(), rows: 0 };
+        let mut table = Table {
+            open: csv::Writer::from_writer(open),
+            name: name.into(),
+            rows: 0,
+        };
         table.row(heading.iter().copied())?;
         table.rows = 0;
         Ok(table)
@@ -116,7 +125,8 @@ impl Out {
         let rows = table.rows;
         let name = self.folder.join(&table.name);
         let open = table.open.into_inner();
-        let open = open.map_err(|error| ShelfFault::of_io(&io::Error::other(error.to_string()), &name))?;
+        let open =
+            open.map_err(|error| ShelfFault::of_io(&io::Error::other(error.to_string()), &name))?;
         self.end(open)?;
         Ok(rows)
     }

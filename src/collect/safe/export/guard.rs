@@ -58,9 +58,16 @@ impl Guard {
 }
 
 fn words(text: &str) -> Vec<String> {
-    let plain: String = text.nfkd().filter(|c| !is_mark(*c)).flat_map(char::to_lowercase).collect();
+    let plain: String = text
+        .nfkd()
+        .filter(|c| !is_mark(*c))
+        .flat_map(char::to_lowercase)
+        .collect();
     let words = plain.split(|c: char| !c.is_alphanumeric());
-    words.filter(|word| !word.is_empty()).map(String::from).collect()
+    words
+        .filter(|word| !word.is_empty())
+        .map(String::from)
+        .collect()
 }
 
 /// True for an accent that stands by itself once a letter was taken apart.
@@ -76,7 +83,11 @@ fn tells_place(text: &str) -> bool {
         run = if c.is_ascii_digit() { run + 1 } else { 0 };
         let letters = |back: usize| {
             let from = at.checked_sub(run - 1 + back);
-            from.is_some_and(|from| plain[from..from + back].iter().all(char::is_ascii_alphabetic))
+            from.is_some_and(|from| {
+                plain[from..from + back]
+                    .iter()
+                    .all(char::is_ascii_alphabetic)
+            })
         };
         // Two letters and six figures, or twelve figures in full.
         if run == 12 || run >= 6 && letters(2) {
@@ -84,10 +95,11 @@ fn tells_place(text: &str) -> bool {
         }
     }
     // Degrees with three decimals or more.
-    text.split(|c: char| !(c.is_ascii_digit() || c == '.')).any(|number| {
-        let parts = number.split_once('.');
-        parts.is_some_and(|(whole, after)| whole.len() <= 2 && after.len() >= 4)
-    })
+    text.split(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .any(|number| {
+            let parts = number.split_once('.');
+            parts.is_some_and(|(whole, after)| whole.len() <= 2 && after.len() >= 4)
+        })
 }
 
 #[cfg(test)]
@@ -100,7 +112,12 @@ mod tests {
         for name in ["Ann Orchard", "Long Acre", "F1"] {
             guard.add(name);
         }
-        for text in ["by ann  ORCHARD's oak", "LONG-ACRE, east", "field f1", "L\u{f3}ng Acre"] {
+        for text in [
+            "by ann  ORCHARD's oak",
+            "LONG-ACRE, east",
+            "field f1",
+            "L\u{f3}ng Acre",
+        ] {
             assert!(guard.names(text), "{text}");
         }
         for text in ["penny of Edward I", "an orchard", "acre long", "f12"] {
@@ -111,10 +128,20 @@ mod tests {
 
     #[test]
     fn places_are_found_in_texts() {
-        for text in ["at SP 123 456", "SP12345678", "412340, 256780", "52.40512, -1.5"] {
+        for text in [
+            "at SP 123 456",
+            "SP12345678",
+            "412340, 256780",
+            "52.40512, -1.5",
+        ] {
             assert!(tells_place(text), "{text}");
         }
-        for text in ["SP 12 45", "1.21 g, 17.0 mm", "1279-1307", "type 1042, 17 mm"] {
+        for text in [
+            "SP 12 45",
+            "1.21 g, 17.0 mm",
+            "1279-1307",
+            "type 1042, 17 mm",
+        ] {
             assert!(!tells_place(text), "{text}");
         }
     }

@@ -16,6 +16,7 @@ pub(super) mod walk;
 mod whole;
 
 pub use share::Sharing;
+pub(super) use whole::{some, text_of};
 
 use std::path::Path;
 

@@ -36,18 +36,44 @@ pub struct Sharing {
 
 /// Columns of a find that are shared as they stand.
 const PLAIN: [&str; 9] = [
-    "kind", "found_on", "metal", "weight_g", "diameter_mm", "thickness_mm", "die_axis",
-    "completeness", "status",
+    "kind",
+    "found_on",
+    "metal",
+    "weight_g",
+    "diameter_mm",
+    "thickness_mm",
+    "die_axis",
+    "completeness",
+    "status",
 ];
 /// Traits that are shared as they were typed, if they tell no name and no place.
 const TRAITS: [&str; 11] = [
-    "obverse-legend", "reverse-legend", "legend", "obverse-motif", "reverse-motif", "motif",
-    "date-on-piece", "wear", "corrosion", "making", "treatment",
+    "obverse-legend",
+    "reverse-legend",
+    "legend",
+    "obverse-motif",
+    "reverse-motif",
+    "motif",
+    "date-on-piece",
+    "wear",
+    "corrosion",
+    "making",
+    "treatment",
 ];
 /// Columns of what it was identified as.
 const NAMED: [&str; 12] = [
-    "period", "ruler", "denomination", "series", "type_id", "class", "level", "text", "share",
-    "from_year", "to_year", "confirmed_by",
+    "period",
+    "ruler",
+    "denomination",
+    "series",
+    "type_id",
+    "class",
+    "level",
+    "text",
+    "share",
+    "from_year",
+    "to_year",
+    "confirmed_by",
 ];
 /// Words of views that may show where a find lay.
 const SHOWS_PLACE: [&str; 6] = ["ground", "field", "site", "place", "hole", "view"];
@@ -99,7 +125,9 @@ pub(super) fn export(
 
 fn cut(sharing: Sharing) -> String {
     let notes = match sharing.notes {
-        true => "The finder's words, notes and tags are in it where they tell no name and no place.",
+        true => {
+            "The finder's words, notes and tags are in it where they tell no name and no place."
+        }
         false => "The finder's words, notes and tags were left out.",
     };
     format!(
@@ -164,11 +192,16 @@ impl Share<'_> {
             let named = stands(shelf, key, &of_named);
             let cells = self.find(key, &find, &named, &mut places);
             table.row(cells.iter().map(|cell| {
-                super::super::super::cells::cell_to_write(cell).into_owned().into_bytes()
+                super::super::super::cells::cell_to_write(cell)
+                    .into_owned()
+                    .into_bytes()
             }))
         })?;
         if lost.rows > 0 {
-            let what = format!("finds.csv: {} find(s) could not be read ({})", lost.rows, lost.why);
+            let what = format!(
+                "finds.csv: {} find(s) could not be read ({})",
+                lost.rows, lost.why
+            );
             exported.lost.push(what);
         }
         let rows = out.end_table(table)?;
@@ -176,10 +209,14 @@ impl Share<'_> {
         let what = "where the finds lay: squares no finer than agreed";
         let mut open = out.open("finds.geojson", "application/geo+json", what)?;
         let text = places.join(",\n");
-        let written =
-            write!(open, "{{\"type\":\"FeatureCollection\",\"features\":[\n{text}\n]}}\n");
+        let written = write!(
+            open,
+            "{{\"type\":\"FeatureCollection\",\"features\":[\n{text}\n]}}\n"
+        );
         written.map_err(|error| ShelfFault::of_io(&error, Path::new("finds.geojson")))?;
-        exported.rows.push(("finds.geojson".into(), places.len() as u64));
+        exported
+            .rows
+            .push(("finds.geojson".into(), places.len() as u64));
         out.end(open)
     }
 
@@ -190,12 +227,18 @@ impl Share<'_> {
         let id = self.told.get(&key).cloned().unwrap_or_default();
         let next = self.land.len() + 1;
         let land = whole("land").map_or(String::new(), |land| {
-            self.land.entry(land).or_insert_with(|| format!("land-{next}")).clone()
+            self.land
+                .entry(land)
+                .or_insert_with(|| format!("land-{next}"))
+                .clone()
         });
         let next = self.groups.len() + 1;
         let group = text("grouped").map_or(String::new(), |group| {
             let group = group.to_string();
-            self.groups.entry(group).or_insert_with(|| format!("group-{next}")).clone()
+            self.groups
+                .entry(group)
+                .or_insert_with(|| format!("group-{next}"))
+                .clone()
         });
         let finer = Some(self.sharing.no_finer);
         let square = place::square(whole("east"), whole("north"), whole("side_m"), finer);
@@ -264,28 +307,38 @@ impl Share<'_> {
                     return Ok(());
                 }
             };
-            let made = photo::open(&bytes)
-                .and_then(|opened| {
-                    let (width, height) = (opened.picture.width(), opened.picture.height());
-                    let jpeg = photo::packed(&opened.picture, photo::Form::Jpeg, None)?;
-                    Ok((jpeg, width, height))
-                });
+            let made = photo::open(&bytes).and_then(|opened| {
+                let (width, height) = (opened.picture.width, opened.picture.height);
+                let jpeg = photo::packed(&opened.picture, photo::Form::Jpeg, None)?;
+                Ok((jpeg, width, height))
+            });
             let (jpeg, width, height) = match made {
                 Ok(made) => made,
                 Err(fault) => {
-                    exported.lost.push(format!("{}: {}", shelf.path_of(digest).display(), fault.what));
+                    exported.lost.push(format!(
+                        "{}: {}",
+                        shelf.path_of(digest).display(),
+                        fault.what
+                    ));
                     return Ok(());
                 }
             };
             let view = self.told(&view);
             let id = self.told.get(find).cloned().unwrap_or_default();
             let path = format!("photographs/{key}{}{}.jpg", stem_of(&id), stem_of(&view));
-            out.put(&path, "image/jpeg", "a photograph, from its pixels alone", &jpeg)?;
+            out.put(
+                &path,
+                "image/jpeg",
+                "a photograph, from its pixels alone",
+                &jpeg,
+            )?;
             exported.files += 1;
             let (place, width, height) = (place.to_string(), width.to_string(), height.to_string());
             let cells = [id, place, view, width, height, path];
             table.row(cells.iter().map(|cell| {
-                super::super::super::cells::cell_to_write(cell).into_owned().into_bytes()
+                super::super::super::cells::cell_to_write(cell)
+                    .into_owned()
+                    .into_bytes()
             }))
         })?;
         let rows = out.end_table(table)?;
@@ -317,21 +370,28 @@ fn held(columns: &[Column], row: &[Value]) -> Row {
 
 /// What a find stands as.
 fn stands(shelf: &Shelf, find: i64, columns: &[Column]) -> Row {
-    let names: Vec<String> = columns.iter().map(|column| format!("\"{}\"", column.name)).collect();
+    let names: Vec<String> = columns
+        .iter()
+        .map(|column| format!("\"{}\"", column.name))
+        .collect();
     let sql = format!(
         "SELECT {} FROM identification WHERE find = ?1 AND standing = 'current'",
         names.join(", ")
     );
     let read = shelf.db.prepare_cached(&sql).and_then(|mut asked| {
         asked.query_row([find], |row| {
-            (0..columns.len()).map(|at| row.get::<_, Value>(at)).collect::<Result<Vec<_>, _>>()
+            (0..columns.len())
+                .map(|at| row.get::<_, Value>(at))
+                .collect::<Result<Vec<_>, _>>()
         })
     });
     read.map_or(Row::new(), |row| held(columns, &row))
 }
 
 fn tags(shelf: &Shelf, find: i64) -> Vec<String> {
-    let read = shelf.db.prepare_cached("SELECT tag FROM tag WHERE find = ?1 ORDER BY tag");
+    let read = shelf
+        .db
+        .prepare_cached("SELECT tag FROM tag WHERE find = ?1 ORDER BY tag");
     let tags = read.and_then(|mut asked| {
         let rows = asked.query_map([find], |row| row.get::<_, String>(0))?;
         rows.collect()

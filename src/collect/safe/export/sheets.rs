@@ -33,7 +33,12 @@ const fn sheet(
     refs: &'static [(&'static str, &'static str)],
     what: &'static str,
 ) -> Sheet {
-    Sheet { file, table, what, refs }
+    Sheet {
+        file,
+        table,
+        what,
+        refs,
+    }
 }
 
 /// Of a find.
@@ -43,22 +48,97 @@ const LAND: &[(&str, &str)] = &[("land", "land")];
 
 /// All tables, each after those it refers to. The files' own table is written apart.
 pub(in super::super) const SHEETS: [Sheet; 16] = [
-    sheet("land.csv", "land", &[("parent", "land")], "holdings and their fields"),
-    sheet("people.csv", "person", LAND, "owners, tenants, finders, officers"),
-    sheet("leave.csv", "leave", LAND, "leave to search: from when to when, on which terms"),
-    sheet("boundaries.csv", "boundary", LAND, "where land ends, as grid squares or GeoJSON"),
-    sheet("restrictions.csv", "restriction", LAND, "why land may not be searched, or with care"),
-    sheet("land-notes.csv", "land_note", LAND, "what maps and earlier work show of land"),
-    sheet("search-days.csv", "search_day", LAND, "the days on which land was searched"),
-    sheet("finds.csv", "find", LAND, "the finds; said holds every trait as it was typed, as JSON"),
-    sheet("whereabouts.csv", "whereabouts", FIND, "where finds went, and when"),
-    sheet("identifications.csv", "identification", FIND, "what finds were identified as, by whom confirmed"),
-    sheet("photographs.csv", "photograph", FIND, "the photographs of finds, by the digest of their file"),
+    sheet(
+        "land.csv",
+        "land",
+        &[("parent", "land")],
+        "holdings and their fields",
+    ),
+    sheet(
+        "people.csv",
+        "person",
+        LAND,
+        "owners, tenants, finders, officers",
+    ),
+    sheet(
+        "leave.csv",
+        "leave",
+        LAND,
+        "leave to search: from when to when, on which terms",
+    ),
+    sheet(
+        "boundaries.csv",
+        "boundary",
+        LAND,
+        "where land ends, as grid squares or GeoJSON",
+    ),
+    sheet(
+        "restrictions.csv",
+        "restriction",
+        LAND,
+        "why land may not be searched, or with care",
+    ),
+    sheet(
+        "land-notes.csv",
+        "land_note",
+        LAND,
+        "what maps and earlier work show of land",
+    ),
+    sheet(
+        "search-days.csv",
+        "search_day",
+        LAND,
+        "the days on which land was searched",
+    ),
+    sheet(
+        "finds.csv",
+        "find",
+        LAND,
+        "the finds; said holds every trait as it was typed, as JSON",
+    ),
+    sheet(
+        "whereabouts.csv",
+        "whereabouts",
+        FIND,
+        "where finds went, and when",
+    ),
+    sheet(
+        "identifications.csv",
+        "identification",
+        FIND,
+        "what finds were identified as, by whom confirmed",
+    ),
+    sheet(
+        "photographs.csv",
+        "photograph",
+        FIND,
+        "the photographs of finds, by the digest of their file",
+    ),
     sheet("tags.csv", "tag", FIND, "the tags of finds"),
-    sheet("mappings.csv", "mapping", &[], "how columns of other tables go to fields, kept by name"),
-    sheet("settings.csv", "setting", &[], "what the shelf remembers by name"),
-    sheet("acts.csv", "act", &[], "everything that was done, in order: when, by whom"),
-    sheet("changes.csv", "change", &[], "every row that an act changed, before and after, as JSON"),
+    sheet(
+        "mappings.csv",
+        "mapping",
+        &[],
+        "how columns of other tables go to fields, kept by name",
+    ),
+    sheet(
+        "settings.csv",
+        "setting",
+        &[],
+        "what the shelf remembers by name",
+    ),
+    sheet(
+        "acts.csv",
+        "act",
+        &[],
+        "everything that was done, in order: when, by whom",
+    ),
+    sheet(
+        "changes.csv",
+        "change",
+        &[],
+        "every row that an act changed, before and after, as JSON",
+    ),
 ];
 
 /// The table of kept files.
@@ -108,10 +188,17 @@ pub(in super::super) fn columns(db: &Connection, table: &str) -> Result<Vec<Colu
             "REAL" => Holds::Real,
             _ => Holds::Text,
         };
-        Ok(Column { name: row.get(0)?, holds, needed: row.get(2)? })
+        Ok(Column {
+            name: row.get(0)?,
+            holds,
+            needed: row.get(2)?,
+        })
     })?;
     let all: Vec<Column> = rows.collect::<Result<_, _>>()?;
-    Ok(all.into_iter().filter(|column| column.name != "folded").collect())
+    Ok(all
+        .into_iter()
+        .filter(|column| column.name != "folded")
+        .collect())
 }
 
 /// Name of the column by which a table's rows are in order.
@@ -143,7 +230,9 @@ pub(in super::super) fn cell(value: &Value, needed: bool) -> Cow<'_, str> {
         Value::Integer(whole) => Cow::Owned(whole.to_string()),
         Value::Real(real) => Cow::Owned(real.to_string()),
         Value::Text(text) => text_cell(text, needed),
-        Value::Blob(bytes) => Cow::Owned(text_cell(&String::from_utf8_lossy(bytes), needed).into_owned()),
+        Value::Blob(bytes) => {
+            Cow::Owned(text_cell(&String::from_utf8_lossy(bytes), needed).into_owned())
+        }
     }
 }
 
@@ -154,12 +243,18 @@ pub(in super::super) fn value(cell: &str, column: &Column) -> Result<Value, Stri
         Holds::Text if bare(cell) => Value::Text(cell.strip_prefix('\'').unwrap_or("").to_string()),
         Holds::Text => Value::Text(cell_as_read(cell).to_string()),
         Holds::Whole => Value::Integer(cell.parse().map_err(|_| {
-            format!("{:?} is no whole number", cell.chars().take(40).collect::<String>())
+            format!(
+                "{:?} is no whole number",
+                cell.chars().take(40).collect::<String>()
+            )
         })?),
         Holds::Real => {
             let number = cell.parse::<f64>().ok().filter(|number| number.is_finite());
             Value::Real(number.ok_or_else(|| {
-                format!("{:?} is no number", cell.chars().take(40).collect::<String>())
+                format!(
+                    "{:?} is no number",
+                    cell.chars().take(40).collect::<String>()
+                )
             })?)
         }
     };
@@ -172,7 +267,11 @@ mod tests {
     use proptest::prelude::*;
 
     fn column(holds: Holds, needed: bool) -> Column {
-        Column { name: "x".into(), holds, needed }
+        Column {
+            name: "x".into(),
+            holds,
+            needed,
+        }
     }
 
     proptest! {
@@ -198,7 +297,10 @@ mod tests {
         assert_eq!(cell(&Value::Null, false), "");
         assert_eq!(value("", &of), Ok(Value::Null));
         assert_eq!(cell(&Value::Text(String::new()), false), "'");
-        assert_eq!(value("", &column(Holds::Text, true)), Ok(Value::Text(String::new())));
+        assert_eq!(
+            value("", &column(Holds::Text, true)),
+            Ok(Value::Text(String::new()))
+        );
         assert!(value("x", &column(Holds::Whole, true)).is_err());
         assert!(value("NaN", &column(Holds::Real, true)).is_err());
     }
@@ -206,9 +308,14 @@ mod tests {
     #[test]
     fn every_table_of_the_shelf_is_exported() {
         let db = newest().unwrap();
-        let mut asked = db.prepare("SELECT name FROM sqlite_master WHERE type = 'table'").unwrap();
+        let mut asked = db
+            .prepare("SELECT name FROM sqlite_master WHERE type = 'table'")
+            .unwrap();
         let rows = asked.query_map([], |row| row.get::<_, String>(0)).unwrap();
-        for name in rows.flatten().filter(|name| !name.starts_with("sqlite_") && name != "file") {
+        for name in rows
+            .flatten()
+            .filter(|name| !name.starts_with("sqlite_") && name != "file")
+        {
             let found = SHEETS.iter().find(|sheet| sheet.table == name);
             let found = found.unwrap_or_else(|| panic!("{name} is not exported"));
             let columns = columns(&db, &name).unwrap();

@@ -6,7 +6,7 @@
 //! Invariant: rows come in the order of their keys, each once.
 
 use rusqlite::Connection;
-use rusqlite::types::Value;
+use rusqlite::types::{Value, ValueRef};
 
 use super::super::super::fault::ShelfFault;
 use super::sheets::{Column, key_of};
@@ -42,7 +42,10 @@ pub(in super::super) fn walk(
     columns: &[Column],
     each: &mut dyn FnMut(i64, &[Value]) -> Result<(), ShelfFault>,
 ) -> Result<Lost, ShelfFault> {
-    let names: Vec<String> = columns.iter().map(|column| format!("\"{}\"", column.name)).collect();
+    let names: Vec<String> = columns
+        .iter()
+        .map(|column| format!("\"{}\"", column.name))
+        .collect();
     let (names, key) = (names.join(", "), key_of(table));
     let range = format!("SELECT {names} FROM \"{table}\" WHERE {key} > ?1 ORDER BY {key}");
     let alone = format!("SELECT {names} FROM \"{table}\" WHERE {key} = ?1");
@@ -108,11 +111,13 @@ fn run(
         for at in 0..count {
             let value = read.get_ref(at).map_err(Stop::Torn)?;
             row.push(match value {
+                ValueRef::Null => Value::Null,
+                ValueRef::Integer(whole) => Value::Integer(whole),
+                ValueRef::Real(real) => Value::Real(real),
                 // A text that is none any more is kept as far as it is one.
-                rusqlite::types::ValueRef::Text(bytes) => {
+                ValueRef::Text(bytes) | ValueRef::Blob(bytes) => {
                     Value::Text(String::from_utf8_lossy(bytes).into_owned())
                 }
-                other => other.into(),
             });
         }
         let key = read.get::<_, i64>(0).map_err(Stop::Torn)?;
@@ -123,9 +128,11 @@ fn run(
 
 /// The last key that a table may have.
 fn last_key(db: &Connection, table: &str, key: &str, at_least: i64) -> i64 {
-    let given = db.query_row("SELECT seq FROM sqlite_sequence WHERE name = ?1", [table], |row| {
-        row.get::<_, i64>(0)
-    });
+    let given = db.query_row(
+        "SELECT seq FROM sqlite_sequence WHERE name = ?1",
+        [table],
+        |row| row.get::<_, i64>(0),
+    );
     let largest = format!("SELECT coalesce(max({key}), 0) FROM \"{table}\"");
     let largest = db.query_row(&largest, [], |row| row.get::<_, i64>(0));
     match (given, largest) {

@@ -41,11 +41,24 @@ pub(super) fn export(shelf: &Shelf, out: &mut Out) -> Result<Exported, ShelfFaul
 }
 
 /// Columns by hand, for a walk that needs only some.
-pub(super) fn some(names: &[&str]) -> Vec<Column> {
-    let one = |name: &&str| Column { name: (*name).into(), holds: Holds::Text, needed: false };
+pub(in super::super) fn some(names: &[&str]) -> Vec<Column> {
+    let one = |name: &&str| Column {
+        name: (*name).into(),
+        holds: Holds::Text,
+        needed: false,
+    };
     names.iter().map(one).collect()
 }
 
+/// The text of a value; nothing of any other.
+pub(in super::super) fn text_of(value: &Value) -> &str {
+    match value {
+        Value::Text(text) => text,
+        _ => "",
+    }
+}
+
+/// The ids of a table by their keys.
 pub(super) fn ids(shelf: &Shelf, table: &str) -> Result<Ids, ShelfFault> {
     let mut ids = Ids::new();
     walk(&shelf.db, table, &some(&["key", "id"]), &mut |key, row| {
@@ -87,7 +100,9 @@ fn table(
         .iter()
         .map(|column| {
             let to = sheet.refs.iter().find(|(name, _)| *name == column.name)?;
-            ids.iter().find(|(table, _)| *table == to.1).map(|(_, ids)| ids)
+            ids.iter()
+                .find(|(table, _)| *table == to.1)
+                .map(|(_, ids)| ids)
         })
         .collect();
     let mut heading: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
@@ -136,7 +151,11 @@ fn files(
         (key(&a.1), &a.0).cmp(&(key(&b.1), &b.0))
     });
     let mut written = BTreeMap::new();
-    let mut table = out.table(FILES, "every kept file, by its SHA-256 digest", &FILE_COLUMNS)?;
+    let mut table = out.table(
+        FILES,
+        "every kept file, by its SHA-256 digest",
+        &FILE_COLUMNS,
+    )?;
     for (digest, row) in &all {
         let path = match names.get(digest) {
             Some(name) => format!("{name}.{}", ending(&row.media)),
@@ -172,7 +191,14 @@ fn from_rows(shelf: &Shelf, exported: &mut Exported) -> Result<Vec<(String, Name
             && is_digest(digest)
         {
             let (bytes, media) = (u64::try_from(*bytes).unwrap_or(0), media.clone());
-            all.push((digest.clone(), Named { key: Some(key), bytes, media }));
+            all.push((
+                digest.clone(),
+                Named {
+                    key: Some(key),
+                    bytes,
+                    media,
+                },
+            ));
         }
         Ok(())
     })?;
@@ -196,20 +222,31 @@ fn names(shelf: &Shelf, ids: &[(&str, Ids); 2]) -> Result<HashMap<String, String
         }
         Ok(())
     })?;
-    walk(&shelf.db, "leave", &some(&["key", "land", "document"]), &mut |key, row| {
-        if let (Value::Integer(land), Value::Text(digest)) = (&row[1], &row[2]) {
-            let id = ids[0].1.get(land).map_or(String::new(), |id| stem(id));
-            names.entry(digest.clone()).or_insert(format!("documents/{key}{id}"));
-        }
-        Ok(())
-    })?;
+    walk(
+        &shelf.db,
+        "leave",
+        &some(&["key", "land", "document"]),
+        &mut |key, row| {
+            if let (Value::Integer(land), Value::Text(digest)) = (&row[1], &row[2]) {
+                let id = ids[0].1.get(land).map_or(String::new(), |id| stem(id));
+                names
+                    .entry(digest.clone())
+                    .or_insert(format!("documents/{key}{id}"));
+            }
+            Ok(())
+        },
+    )?;
     Ok(names)
 }
 
 /// Part of a file's name made of what a user typed: harmless everywhere, or nothing.
 pub(super) fn stem(id: &str) -> String {
     let folded = text::folded(id);
-    let plain: String = folded.chars().filter(char::is_ascii_alphanumeric).take(40).collect();
+    let plain: String = folded
+        .chars()
+        .filter(char::is_ascii_alphanumeric)
+        .take(40)
+        .collect();
     match plain.is_empty() {
         true => String::new(),
         false => format!("-{plain}"),
@@ -229,8 +266,17 @@ fn ending(media: &str) -> &'static str {
 }
 
 fn media(kept: &str) -> &'static str {
-    let known = ["image/jpeg", "image/png", "image/webp", "application/pdf", "text/plain"];
-    let known = known.into_iter().chain(["application/geo+json"]).find(|one| *one == kept);
+    let known = [
+        "image/jpeg",
+        "image/png",
+        "image/webp",
+        "application/pdf",
+        "text/plain",
+    ];
+    let known = known
+        .into_iter()
+        .chain(["application/geo+json"])
+        .find(|one| *one == kept);
     known.unwrap_or("application/octet-stream")
 }
 
@@ -238,7 +284,8 @@ fn media(kept: &str) -> &'static str {
 fn geojson(shelf: &Shelf, out: &mut Out) -> Result<u64, ShelfFault> {
     let what = "where the finds lay: the squares as they were given";
     let mut open = out.open("finds.geojson", "application/geo+json", what)?;
-    let failed = |error: std::io::Error| ShelfFault::of_io(&error, std::path::Path::new("finds.geojson"));
+    let failed =
+        |error: std::io::Error| ShelfFault::of_io(&error, std::path::Path::new("finds.geojson"));
     let begun = open.write_all(b"{\"type\":\"FeatureCollection\",\"features\":[");
     begun.map_err(failed)?;
     let mut count = 0;
