@@ -6,12 +6,10 @@
 //!
 //! Invariant: all of an export is brought in, or nothing.
 
-use std::cell::Cell;
 use std::collections::{BTreeSet, HashMap};
 use std::fs::{self, File};
-use std::io::{self, Read, Write};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
 
 use rusqlite::types::Value;
 use rusqlite::{Connection, TransactionBehavior};
@@ -27,12 +25,9 @@ use super::super::land::{Boundary, Land, LandNote, Leave, Person, Restriction, S
 use super::super::write::{TABLES, insert, row_of, value_of};
 use super::super::{Access, Shelf, finds, text};
 use super::export::sheets::{Column, FILE_COLUMNS, FILES, SHEETS, Sheet, columns, key_of, value};
+use super::lines::{Reader, broken};
 use super::{Passing, is_digest, parent, plain, refuse_taken, settled, streamed};
 
-/// Most bytes of one row.
-const ROW_MOST: u64 = 16_000_000;
-/// Most rows of one table.
-const ROWS_MOST: u64 = 10_000_000;
 /// Most faults that are listed.
 const FAULTS_MOST: usize = 30;
 
@@ -365,14 +360,6 @@ enum Told {
     Fault(ShelfFault),
 }
 
-fn broken(what: String) -> ShelfFault {
-    ShelfFault::new(
-        Kind::Field,
-        format!("the export cannot be brought in: {what}"),
-        "mend the lines named, or export again; nothing was made",
-    )
-}
-
 /// A row as the value of its table and back, so that it keeps to what such a value may be.
 fn checked(table: &str, row: Row) -> Result<Row, ShelfFault> {
     fn as_is<T: Kept>(row: Row) -> Result<Row, ShelfFault> {
@@ -442,92 +429,4 @@ fn sequence(db: &Connection) -> Result<(), ShelfFault> {
         }
     }
     Ok(())
-}
-
-/// One line of a table.
-struct Line {
-    line: u64,
-    /// The cells wanted, in the order asked for.
-    cells: Vec<String>,
-}
-
-/// A table being read: the columns asked for, whatever their order, a bounded row at a time.
-struct Reader {
-    file: &'static str,
-    reader: csv::Reader<Bounded>,
-    spent: Rc<Cell<u64>>,
-    at: Vec<usize>,
-    rows: u64,
-}
-
-/// A file of which only so much may be read until the next row.
-struct Bounded {
-    file: File,
-    spent: Rc<Cell<u64>>,
-}
-
-impl Read for Bounded {
-    fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
-        if self.spent.get() > ROW_MOST {
-            return Err(io::Error::other(format!(
-                "a row is longer than {ROW_MOST} bytes"
-            )));
-        }
-        let count = self.file.read(to)?;
-        self.spent.set(self.spent.get() + count as u64);
-        Ok(count)
-    }
-}
-
-impl Reader {
-    fn open(from: &Path, file: &'static str, wanted: &[&str]) -> Result<Reader, ShelfFault> {
-        let path = from.join(file);
-        let opened = File::open(&path).map_err(|error| ShelfFault::of_io(&error, &path))?;
-        let spent = Rc::new(Cell::new(0));
-        let bounded = Bounded {
-            file: opened,
-            spent: Rc::clone(&spent),
-        };
-        let mut reader = csv::Reader::from_reader(bounded);
-        let heading = reader
-            .headers()
-            .map_err(|error| broken(format!("{file}: {error}")))?;
-        let place = |name: &&str| {
-            let at = heading.iter().position(|held| held == *name);
-            at.ok_or_else(|| broken(format!("{file} line 1: it has no column {name}")))
-        };
-        let at = wanted.iter().map(place).collect::<Result<_, _>>()?;
-        Ok(Reader {
-            file,
-            reader,
-            spent,
-            at,
-            rows: 0,
-        })
-    }
-
-    fn next(&mut self) -> Result<Option<Line>, ShelfFault> {
-        self.spent.set(0);
-        let mut record = csv::StringRecord::new();
-        let read = self.reader.read_record(&mut record);
-        if !read.map_err(|error| broken(format!("{}: {error}", self.file)))? {
-            return Ok(None);
-        }
-        self.rows += 1;
-        if self.rows > ROWS_MOST {
-            return Err(broken(format!(
-                "{} has more than {ROWS_MOST} rows",
-                self.file
-            )));
-        }
-        let line = record.position().map_or(0, csv::Position::line);
-        let cells = self
-            .at
-            .iter()
-            .map(|at| record.get(*at).unwrap_or_default().to_string());
-        Ok(Some(Line {
-            line,
-            cells: cells.collect(),
-        }))
-    }
 }

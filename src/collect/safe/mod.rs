@@ -10,6 +10,7 @@ mod backup;
 mod bag;
 mod export;
 mod import;
+mod lines;
 mod look;
 mod restore;
 
