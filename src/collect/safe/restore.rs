@@ -9,7 +9,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, BufReader, Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
 use zip::{CompressionMethod, ZipArchive};
@@ -19,7 +19,7 @@ use super::super::files::{FILE_MOST, path_of};
 use super::super::{Access, open};
 use super::bag::{self, Entry, broken, shown};
 use super::{
-    Passing, Torn, named, number, parent, plain, refuse_other_tables, refuse_taken, settled,
+    Named, Passing, Torn, named, number, parent, plain, refuse_other_tables, refuse_taken, settled,
     streamed,
 };
 
@@ -289,40 +289,49 @@ impl Archive {
         let mut folders = BTreeSet::new();
         for (digest, row) in &files {
             let name = bag::file_name(digest);
-            let Some(at) = self.places.get(&name).copied() else {
-                if missing.contains(digest) {
-                    continue;
-                }
+            if self.places.contains_key(&name) {
+                folders.insert(self.file(&name, digest, row, sums, folder)?);
+                restored.files += 1;
+            } else if !missing.contains(digest) {
                 return Err(broken(format!(
                     "it lacks {name}, which the shelf's rows name"
                 )));
-            };
-            let entry = self
-                .zip
-                .by_index_data(at)
-                .map_err(|error| broken(short(&error)))?;
-            if entry.size() != row.bytes || row.bytes > FILE_MOST as u64 {
-                return Err(broken(format!(
-                    "{name} has not the size that the shelf's rows say"
-                )));
             }
-            let sum = sums.get(&name).map(String::as_str);
-            if sum != Some(digest) {
-                return Err(broken(format!(
-                    "{name} has not the sum that it is named by"
-                )));
-            }
-            let to = path_of(folder, digest);
-            let above = parent(&to);
-            fs::create_dir_all(&above).map_err(|error| ShelfFault::of_io(&error, &above))?;
-            self.unpack(&name, &to, row.bytes, sum)?;
-            folders.insert(above);
-            restored.files += 1;
         }
         for above in &folders {
             settled(above).map_err(|error| ShelfFault::of_io(&error, above))?;
         }
         Ok(restored)
+    }
+
+    /// Unpacks a kept file, held against its row; gives the folder that it is in.
+    fn file(
+        &mut self,
+        name: &str,
+        digest: &str,
+        row: &Named,
+        sums: &BTreeMap<String, String>,
+        folder: &Path,
+    ) -> Result<PathBuf, ShelfFault> {
+        let at = self.places.get(name).copied().unwrap_or(usize::MAX);
+        let entry = self.zip.by_index_data(at);
+        let entry = entry.map_err(|error| broken(short(&error)))?;
+        if entry.size() != row.bytes || row.bytes > FILE_MOST as u64 {
+            return Err(broken(format!(
+                "{name} has not the size that the shelf's rows say"
+            )));
+        }
+        let sum = sums.get(name).map(String::as_str);
+        if sum != Some(digest) {
+            return Err(broken(format!(
+                "{name} has not the sum that it is named by"
+            )));
+        }
+        let to = path_of(folder, digest);
+        let above = parent(&to);
+        fs::create_dir_all(&above).map_err(|error| ShelfFault::of_io(&error, &above))?;
+        self.unpack(name, &to, row.bytes, sum)?;
+        Ok(above)
     }
 }
 

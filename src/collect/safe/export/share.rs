@@ -300,26 +300,10 @@ impl Share<'_> {
                 self.withheld += 1;
                 return Ok(());
             }
-            let bytes = match shelf.bytes_of(digest) {
-                Ok(bytes) => bytes,
-                Err(fault) => {
-                    exported.lost.push(fault.what);
-                    return Ok(());
-                }
-            };
-            let made = photo::open(&bytes).and_then(|opened| {
-                let (width, height) = (opened.picture.width, opened.picture.height);
-                let jpeg = photo::packed(&opened.picture, photo::Form::Jpeg, None)?;
-                Ok((jpeg, width, height))
-            });
-            let (jpeg, width, height) = match made {
+            let (jpeg, width, height) = match anew(shelf, digest) {
                 Ok(made) => made,
-                Err(fault) => {
-                    exported.lost.push(format!(
-                        "{}: {}",
-                        shelf.path_of(digest).display(),
-                        fault.what
-                    ));
+                Err(what) => {
+                    exported.lost.push(what);
                     return Ok(());
                 }
             };
@@ -345,6 +329,16 @@ impl Share<'_> {
         exported.rows.push(("photographs.csv".into(), rows));
         Ok(())
     }
+}
+
+/// A photograph made anew from its pixels, and its width and height.
+fn anew(shelf: &Shelf, digest: &str) -> Result<(Vec<u8>, usize, usize), String> {
+    let bytes = shelf.bytes_of(digest).map_err(|fault| fault.what)?;
+    let named =
+        |fault: photo::Fault| format!("{}: {}", shelf.path_of(digest).display(), fault.what);
+    let picture = photo::open(&bytes).map_err(named)?.picture;
+    let jpeg = photo::packed(&picture, photo::Form::Jpeg, None).map_err(named)?;
+    Ok((jpeg, picture.width, picture.height))
 }
 
 fn stem_of(text: &str) -> String {
