@@ -276,8 +276,8 @@ fn an_export_that_was_tampered_with_is_refused_whole() {
     long.insert("finds.csv".into(), held.into_bytes());
     let path = format!(",{photograph}");
     let cases = [
-        ("files.csv line 2: file:", cut),
-        ("files.csv line 2: file:", gone),
+        ("file: photographs/", cut),
+        ("file: photographs/", gone),
         ("tags.csv", no_table),
         ("longer than", long),
         (
@@ -301,7 +301,7 @@ fn an_export_that_was_tampered_with_is_refused_whole() {
             change("finds.csv", ",1.21,", ",heavy,"),
         ),
         ("weight", change("finds.csv", ",1.21,", ",-5,")),
-        ("status", change("finds.csv", ",in-hand,", ",lost,")),
+        ("in-hand", change("finds.csv", ",in-hand,", ",lost,")),
         (
             "there is no land",
             change("finds.csv", ",LONGACRE,", ",SHORTACRE,"),

@@ -171,7 +171,7 @@ impl Filled {
     }
 }
 
-/// Every file below a folder with its bytes.
+/// Every file below a folder with its bytes, but for what readers note for each other.
 pub fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut all = BTreeMap::new();
     let mut folders = vec![folder.to_path_buf()];
@@ -183,7 +183,9 @@ pub fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             } else {
                 let name = path.strip_prefix(folder).expect("below it");
                 let name = name.to_string_lossy().into_owned();
-                all.insert(name, fs::read(&path).expect("a file"));
+                if !name.ends_with(\"-shm\") {
+                    all.insert(name, fs::read(&path).expect("a file"));
+                }
             }
         }
     }

@@ -95,45 +95,63 @@ impl Shelf {
 
     /// A copy of the database as it is at one instant; it must be sound.
     fn copied(&self, to: &Path) -> Result<Connection, ShelfFault> {
-        let of_io = |error: io::Error| ShelfFault::of_io(&error, to);
         // Made here, so that what is wrong with the place is said as the system says it.
         let new = OpenOptions::new().write(true).create_new(true).open(to);
-        drop(new.map_err(of_io)?);
-        let mut copy = Connection::open(to)?;
+        drop(new.map_err(|error| ShelfFault::of_io(&error, to))?);
+        let mut copy = Connection::open(to).map_err(uncopied)?;
         // A copy that was cut off is thrown away: nothing of it needs to be safe.
-        copy.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")?;
-        {
-            let under_way = Backup::new(&self.db, &mut copy)?;
-            let mut waits = 0;
-            loop {
-                match under_way.step(-1)? {
-                    StepResult::Done => break,
-                    StepResult::More => {}
-                    // Every step has waited as long as the connection does already.
-                    _ if waits < 3 => waits += 1,
-                    _ => {
-                        return Err(ShelfFault::new(
-                            Kind::Locked,
-                            "the shelf is held by another process",
-                            "let the other one end, then try again; nothing was changed",
-                        )
-                        .of(&self.database()));
-                    }
+        copy.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;")
+            .map_err(uncopied)?;
+        self.copy_pages(&mut copy)?;
+        // One file, without another beside it.
+        copy.execute_batch("PRAGMA journal_mode = DELETE;")
+            .map_err(uncopied)?;
+        let sound = copy.query_row("PRAGMA quick_check(1)", [], |row| row.get::<_, String>(0));
+        let why = match sound {
+            Ok(sound) if sound == "ok" => return Ok(copy),
+            Ok(other) => other,
+            Err(error) => error.to_string(),
+        };
+        Err(ShelfFault::new(
+            Kind::Damaged,
+            format!("the shelf's database is damaged ({why}), so this would be no backup"),
+            "keep your last backup; save what can be read with: lynchet collection export DIR",
+        )
+        .of(&self.database()))
+    }
+
+    fn copy_pages(&self, copy: &mut Connection) -> Result<(), ShelfFault> {
+        let under_way = Backup::new(&self.db, copy).map_err(uncopied)?;
+        let mut waits = 0;
+        loop {
+            match under_way.step(-1).map_err(uncopied)? {
+                StepResult::Done => return Ok(()),
+                StepResult::More => {}
+                // Every step has waited as long as the connection does already.
+                _ if waits < 3 => waits += 1,
+                _ => {
+                    return Err(ShelfFault::new(
+                        Kind::Locked,
+                        "the shelf is held by another process",
+                        "let the other one end, then try again; nothing was changed",
+                    )
+                    .of(&self.database()));
                 }
             }
         }
-        // One file, without another beside it.
-        copy.execute_batch("PRAGMA journal_mode = DELETE;")?;
-        let sound: String = copy.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
-        match sound.as_str() {
-            "ok" => Ok(copy),
-            other => Err(ShelfFault::new(
-                Kind::Damaged,
-                format!("the shelf's database is damaged ({other}), so this would be no backup"),
-                "keep your last backup; save what can be read with: lynchet collection export DIR",
-            )
-            .of(&self.database())),
-        }
+    }
+}
+
+/// The fault of a copy of the database that could not be made.
+fn uncopied(error: rusqlite::Error) -> ShelfFault {
+    let fault = ShelfFault::from(error);
+    match fault.kind {
+        Kind::Full | Kind::Disk | Kind::ReadOnly => ShelfFault::new(
+            fault.kind,
+            format!("the backup could not be written: {}", fault.what),
+            "make room, or name a file on another disk; the shelf is untouched",
+        ),
+        _ => fault,
     }
 }
 

@@ -368,7 +368,7 @@ fn sound(path: &Path) -> Result<Connection, ShelfFault> {
 }
 
 fn unreadable(error: rusqlite::Error) -> ShelfFault {
-    broken(format!("its database cannot be read ({error})"))
+    broken(format!("its database is damaged ({error})"))
 }
 
 /// Words of the reader of zip files, made harmless.
