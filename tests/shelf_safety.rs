@@ -183,7 +183,7 @@ pub fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             } else {
                 let name = path.strip_prefix(folder).expect("below it");
                 let name = name.to_string_lossy().into_owned();
-                if !name.ends_with(\"-shm\") {
+                if !name.ends_with("-shm") {
                     all.insert(name, fs::read(&path).expect("a file"));
                 }
             }
