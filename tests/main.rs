@@ -25,6 +25,7 @@ mod recall;
 mod record;
 mod record_pack;
 mod score;
+mod shelf;
 mod tidy;
 mod titles;
 mod treasure;
