@@ -25,6 +25,7 @@ mod recall;
 mod record;
 mod record_pack;
 mod score;
+mod shelf;
 mod shelf_export;
 mod shelf_safety;
 mod tidy;

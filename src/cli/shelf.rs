@@ -154,7 +154,7 @@ pub(super) fn acts_json(acts: &[Act]) -> Value {
         });
         serde_json::json!({
             "act": act.seq, "at": act.at, "who": act.who, "verb": act.verb, "about": act.about,
-            "undoes": act.undoes, "undone_by": act.undone_by,
+            "undoes": act.undoes, "undone_by": act.undone_by, "rows": act.rows,
             "changes": changes.collect::<Vec<_>>(),
         })
     });
@@ -185,8 +185,8 @@ pub(super) fn print_acts(acts: &[Act], out: &mut dyn Write) -> io::Result<()> {
                 writeln!(out, "        {line}")?;
             }
         }
-        if act.changes.len() > CHANGES_SHOWN {
-            let more = act.changes.len() - CHANGES_SHOWN;
+        if act.rows > CHANGES_SHOWN as u64 {
+            let more = act.rows - CHANGES_SHOWN as u64;
             writeln!(out, "        and {more} more rows")?;
         }
     }

@@ -73,7 +73,7 @@ impl Shelf {
     ) -> Result<(Whole, Vec<String>), ShelfFault> {
         let ready: Vec<Ready> = new.into_iter().map(ready).collect::<Result<_, _>>()?;
         let notes = carried(&ready);
-        let key = self.write(stamp, "add photograph", id.trim(), |writing| {
+        let key = self.write(stamp, "add photograph", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             photographed(writing, held.key, ready)?;
             touched(writing, held)
@@ -89,7 +89,7 @@ impl Shelf {
         place: i64,
         view: Option<String>,
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "edit photograph", id.trim(), |writing| {
+        let key = self.write(stamp, "edit photograph", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             let mut photograph = placed(writing, held.key, place)?;
             photograph.view = view;
@@ -107,7 +107,7 @@ impl Shelf {
         id: &str,
         place: i64,
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "remove photograph", id.trim(), |writing| {
+        let key = self.write(stamp, "remove photograph", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             let photograph = placed(writing, held.key, place)?;
             writing.take_away("photograph", photograph.key)?;
@@ -131,7 +131,7 @@ impl Shelf {
         let media = document_media(&document)?;
         leave.document = Some(digest_of(&document.bytes));
         leave.document_name = Some(shown_name(&document.name));
-        self.write(stamp, "add leave", id.trim(), |writing| {
+        self.write(stamp, "add leave", &self.land_known_as(id), |writing| {
             file_kept(writing, &document.bytes, media)?;
             let mut what = OfLand::Leave(leave);
             super::lands::put_by(writing, id, &mut what)

@@ -127,7 +127,7 @@ impl Shelf {
         id: &str,
         change: impl FnOnce(&mut Entry),
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "edit find", id.trim(), |writing| {
+        let key = self.write(stamp, "edit find", &self.known_as(id), |writing| {
             let before = entry(writing.db(), id)?;
             let mut after = before.clone();
             change(&mut after);
@@ -147,7 +147,7 @@ impl Shelf {
     /// Takes a find away with all that is kept of it; the history has it, and photographs stay in
     /// the folder, so that it can be undone.
     pub fn remove_find(&mut self, stamp: &Stamp, id: &str) -> Result<(), ShelfFault> {
-        self.write(stamp, "remove find", id.trim(), |writing| {
+        self.write(stamp, "remove find", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             for table in ["photograph", "tag", "identification", "whereabouts"] {
                 let sql = format!("SELECT key FROM \"{table}\" WHERE find = ?1 ORDER BY key");
@@ -173,7 +173,7 @@ impl Shelf {
         day: Option<String>,
         note: Option<String>,
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "set status", id.trim(), |writing| {
+        let key = self.write(stamp, "set status", &self.known_as(id), |writing| {
             let mut held = entry(writing.db(), id)?;
             let mut went = Whereabouts {
                 key: 0,
@@ -201,7 +201,7 @@ impl Shelf {
         give: &[String],
         take: &[String],
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "tag", id.trim(), |writing| {
+        let key = self.write(stamp, "tag", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             let has: Vec<Tag> = values(writing.db(), "find = ?1 ORDER BY key", &[&held.key])?;
             for tag in take {
@@ -238,6 +238,11 @@ impl Shelf {
             }
             Ok(finds.len())
         })
+    }
+
+    /// The id of a find as it is kept, whatever way it was typed.
+    pub(super) fn known_as(&self, id: &str) -> String {
+        entry(&self.db, id).map_or_else(|_| id.trim().to_string(), |held| held.id)
     }
 
     /// A number that no find has: one more than the greatest that is a number alone.

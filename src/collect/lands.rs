@@ -66,7 +66,7 @@ impl Shelf {
         id: &str,
         change: impl FnOnce(&mut Land),
     ) -> Result<Land, ShelfFault> {
-        self.write(stamp, "edit land", id.trim(), |writing| {
+        self.write(stamp, "edit land", &self.land_known_as(id), |writing| {
             let before = land(writing.db(), id)?;
             let mut after = before.clone();
             change(&mut after);
@@ -83,7 +83,7 @@ impl Shelf {
 
     /// Takes land away with all that is kept of it, but not while finds or fields are of it.
     pub fn remove_land(&mut self, stamp: &Stamp, id: &str) -> Result<(), ShelfFault> {
-        self.write(stamp, "remove land", id.trim(), |writing| {
+        self.write(stamp, "remove land", &self.land_known_as(id), |writing| {
             let held = land(writing.db(), id)?;
             let sql = "SELECT (SELECT count(*) FROM find WHERE land = ?1) \
                        + (SELECT count(*) FROM land WHERE parent = ?1)";
@@ -128,9 +128,14 @@ impl Shelf {
             OfLand::Note(_) => "add note",
             OfLand::SearchDay(_) => "add search day",
         };
-        self.write(stamp, verb, id.trim(), |writing| {
+        self.write(stamp, verb, &self.land_known_as(id), |writing| {
             put_by(writing, id, &mut what)
         })
+    }
+
+    /// The id of land as it is kept, whatever way it was typed.
+    pub(super) fn land_known_as(&self, id: &str) -> String {
+        land(&self.db, id).map_or_else(|_| id.trim().to_string(), |held| held.id)
     }
 
     /// All land, holdings before their fields, by name.

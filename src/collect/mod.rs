@@ -53,6 +53,7 @@ pub use fault::{Kind, ShelfFault};
 pub use files::{FILE_MOST, NewDocument, NewPhotograph, PHOTOGRAPHS_MOST};
 pub use finds::{FINDS_MOST, NewFind};
 pub use health::Health;
+pub use history::CHANGES_LISTED;
 pub use land::{
     Barred, Boundary, Form, Holding, Land, LandKind, LandNote, Leave, Person, Restriction, Role,
     SearchDay,

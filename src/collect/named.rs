@@ -23,7 +23,7 @@ impl Shelf {
         id: &str,
         identified: Identified,
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "identify", id.trim(), |writing| {
+        let key = self.write(stamp, "identify", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             named(writing, held.key, identified)?;
             touched(writing, held)
@@ -46,7 +46,7 @@ impl Shelf {
         day: Option<String>,
         decided: Option<Identified>,
     ) -> Result<Whole, ShelfFault> {
-        let key = self.write(stamp, "confirm", id.trim(), |writing| {
+        let key = self.write(stamp, "confirm", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
             if let Some(decided) = decided {
                 named(writing, held.key, decided)?;

@@ -41,7 +41,9 @@ pub struct Act {
     pub undoes: Option<i64>,
     /// The act that took this one back.
     pub undone_by: Option<i64>,
-    /// The rows changed, in order.
+    /// How many rows it changed.
+    pub rows: u64,
+    /// The rows changed, in order: all of them, or as many as were asked for.
     pub changes: Vec<Change>,
 }
 

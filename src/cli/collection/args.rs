@@ -24,7 +24,7 @@ Examples:
   lynchet collection edit LA-1 --storage \"box 3\" --official-number 2026-117
   lynchet collection history LA-1
   lynchet collection undo
-  lynchet collection import finds.csv --map weight=Wt --map id=No --keep-map club
+  lynchet collection import finds.csv --map group=class --keep-map club
   lynchet collection check
 
 Everything stays in the folder of the shelf; photographs are kept as given, with the place they may

@@ -19,8 +19,8 @@ use super::error::Trouble;
 use super::shelf::{ShelfFlags, acts_json, bytes, name_of, print_acts};
 use super::{Outcome, print_json};
 use crate::collect::{
-    Access, Barred, Boundary, Form, Kind, Land, LandKind, LandNote, Leave, NewDocument, OfLand,
-    Person, Restriction, Role, SearchDay, Shelf, Stamp,
+    Access, Barred, Boundary, CHANGES_LISTED, Form, Kind, Land, LandKind, LandNote, Leave,
+    NewDocument, OfLand, Person, Restriction, Role, SearchDay, Shelf, Stamp,
 };
 use args::{LandVerb, SaidFlags};
 
@@ -333,7 +333,7 @@ pub(super) fn undo(
     };
     match flags.json {
         true => print_json(&acts_json(&[done]), out)?,
-        false => print_acts(&[shelf.act(seq)?, done], out)?,
+        false => print_acts(&[shelf.act(seq, CHANGES_LISTED)?, done], out)?,
     }
     Ok(Outcome::Answer)
 }
