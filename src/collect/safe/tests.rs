@@ -1,3 +1,5 @@
+//! Backup and restore beside the code: what agrees, what is said, what is one instant.
+
 use std::fs;
 
 use super::*;
