@@ -1,3 +1,6 @@
+//! The shelf's own tests: what is kept, taken back, found, refused and checked.
+
+#[cfg(test)]
 use super::*;
 use tempfile::TempDir;
 

@@ -157,7 +157,8 @@ pub fn day(field: &str, text: &mut Option<String>) -> Result<(), ShelfFault> {
     maybe_line(field, text)?;
     if let Some(day) = text {
         let read = crate::treasure::When::read(day);
-        read.map_err(|what| ShelfFault::field(field, what, "write it as 2026-03-14"))?;
+        // What the reader says holds the mend as well.
+        read.map_err(|what| ShelfFault::field(field, what, "a year or a month will do too"))?;
         // Padded, so that days sort as texts.
         let parts: Vec<String> = day.split('-').map(|part| format!("{part:0>2}")).collect();
         *day = parts.join("-");

@@ -21,7 +21,7 @@ use super::shelf::{ShelfFlags, acts_json, print_acts};
 use super::{Outcome, print_json, safety};
 use crate::House;
 use crate::collect::{
-    Access, Confirmer, Entry, Filter, FindKind, NewFind, Order, Shelf, Status, Whole,
+    Access, Confirmer, Entry, Filter, FindKind, NewFind, Order, Shelf, Stamp, Status, Whole,
 };
 use crate::find::MetalSeen;
 use args::{CollectionVerb, FilterFlags};
@@ -124,29 +124,40 @@ fn change(
             view,
             remove,
         } => {
-            let photographs = gather::photographs(photos)?;
-            if photographs.is_empty() && view.is_none() && remove.is_none() {
-                return Err(Trouble::new(
-                    "no photograph was given",
-                    "name files, for example: lynchet collection photo LA-1 front.jpg=obverse",
-                ));
-            }
-            if let Some(place) = remove {
-                shelf.remove_photograph(&stamp, find, *place)?;
-            }
-            if let Some(view) = view {
-                let (place, view) = numbered(view)?;
-                shelf.edit_photograph(&stamp, find, place, Some(view))?;
-            }
-            if !photographs.is_empty() {
-                notes = shelf.add_photographs(&stamp, find, photographs)?.1;
-            }
+            notes = pictures(&mut shelf, &stamp, find, (photos, view, *remove))?;
             shelf.find(find)?
         }
         CollectionVerb::Tag { find, tags, remove } => shelf.tag(&stamp, find, tags, remove)?,
         _ => return Ok(Outcome::Answer),
     };
     shown(&shelf, &whole, &notes, flags, out)
+}
+
+/// Takes a photograph away, says what one shows, keeps others; gives what there is to say of them.
+fn pictures(
+    shelf: &mut Shelf,
+    stamp: &Stamp,
+    find: &str,
+    (photos, view, remove): (&[String], &Option<String>, Option<i64>),
+) -> Result<Vec<String>, Trouble> {
+    let photographs = gather::photographs(photos)?;
+    if photographs.is_empty() && view.is_none() && remove.is_none() {
+        return Err(Trouble::new(
+            "no photograph was given",
+            "name files, for example: lynchet collection photo LA-1 front.jpg=obverse",
+        ));
+    }
+    if let Some(place) = remove {
+        shelf.remove_photograph(stamp, find, place)?;
+    }
+    if let Some(view) = view {
+        let (place, view) = numbered(view)?;
+        shelf.edit_photograph(stamp, find, place, Some(view))?;
+    }
+    if photographs.is_empty() {
+        return Ok(Vec::new());
+    }
+    Ok(shelf.add_photographs(stamp, find, photographs)?.1)
 }
 
 fn numbered(text: &str) -> Result<(i64, String), Trouble> {

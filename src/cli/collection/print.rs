@@ -144,23 +144,8 @@ pub(super) fn whole(
     row("finder", &said(&entry.finder))?;
     row("group", &said(&entry.grouped))?;
     row("status", &entry.status.word().replace('-', " "))?;
-    for went in &whole.whereabouts {
-        let parts = [
-            Some(went.status.word().replace('-', " ")),
-            went.day.clone(),
-            went.note.clone(),
-        ];
-        let parts: Vec<String> = parts.into_iter().flatten().collect();
-        row("went", &parts.join(", "))?;
-    }
-    row("storage", &said(&entry.storage))?;
-    row("record", &said(&entry.official_number))?;
-    row("tags", &whole.tags.join(", "))?;
-    for photograph in &whole.photographs {
-        let view = photograph.view.as_deref().unwrap_or("view not said");
-        let (width, height) = (photograph.width, photograph.height);
-        let text = format!("{view}: {}, {width} x {height} pixels", photograph.name);
-        row(&format!("photograph {}", photograph.place), &text)?;
+    for (label, text) in becomes(whole) {
+        row(&label, &text)?;
     }
     row("notes", &entry.notes)?;
     for note in notes {
@@ -174,6 +159,29 @@ pub(super) fn whole(
             entry.created, entry.changed
         ))
     )
+}
+
+/// Where a find went, its place and number, its tags and photographs.
+fn becomes(whole: &Whole) -> Vec<(String, String)> {
+    let entry = &whole.entry;
+    let went = whole.whereabouts.iter().map(|went| {
+        let status = went.status.word().replace('-', " ");
+        let parts = [Some(status), went.day.clone(), went.note.clone()];
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        ("went".to_string(), parts.join(", "))
+    });
+    let mut rows: Vec<(String, String)> = went.collect();
+    let said = |text: &Option<String>| text.clone().unwrap_or_default();
+    rows.push(("storage".into(), said(&entry.storage)));
+    rows.push(("record".into(), said(&entry.official_number)));
+    rows.push(("tags".into(), whole.tags.join(", ")));
+    for photograph in &whole.photographs {
+        let view = photograph.view.as_deref().unwrap_or("view not said");
+        let (width, height) = (photograph.width, photograph.height);
+        let text = format!("{view}: {}, {width} x {height} pixels", photograph.name);
+        rows.push((format!("photograph {}", photograph.place), text));
+    }
+    rows
 }
 
 fn named(one: &Identified) -> String {

@@ -70,33 +70,16 @@ fn kept(verb: &LandVerb, shelf: &mut Shelf, stamp: &Stamp) -> Result<Option<Stri
             shelf.remove_land(stamp, id)?;
             return Ok(None);
         }
-        LandVerb::Leave {
-            id,
-            from,
-            to,
-            given_by,
-            terms,
-            split,
-            document,
-        } => {
-            let leave = Leave {
-                given_by: given_by.clone(),
-                from_day: from.clone(),
-                to_day: to.clone(),
-                terms: terms.clone(),
-                split: split.clone(),
-                ..Leave::default()
-            };
-            let document = document.as_deref().map(|path| {
-                let bytes = bytes("--document", path)?;
-                Ok::<_, Trouble>(NewDocument {
-                    bytes,
-                    name: name_of(path),
-                })
-            });
-            shelf.keep_leave(stamp, id, leave, document.transpose()?)?;
-            return Ok(Some(id.clone()));
-        }
+        LandVerb::Leave { .. } => return leave(verb, shelf, stamp).map(Some),
+        _ => said_of(verb)?,
+    };
+    shelf.keep_for_land(stamp, id, what)?;
+    Ok(Some(id.clone()))
+}
+
+/// What a verb says of land: people, boundaries, restrictions, notes, days.
+fn said_of(verb: &LandVerb) -> Result<(&String, OfLand), Trouble> {
+    Ok(match verb {
         LandVerb::Person {
             id,
             role,
@@ -137,6 +120,12 @@ fn kept(verb: &LandVerb, shelf: &mut Shelf, stamp: &Stamp) -> Result<Option<Stri
             };
             (id, OfLand::Restriction(restriction))
         }
+        _ => return told_of(verb),
+    })
+}
+
+fn told_of(verb: &LandVerb) -> Result<(&String, OfLand), Trouble> {
+    Ok(match verb {
         LandVerb::Note {
             id,
             text,
@@ -167,15 +156,45 @@ fn kept(verb: &LandVerb, shelf: &mut Shelf, stamp: &Stamp) -> Result<Option<Stri
             };
             (id, OfLand::SearchDay(searched))
         }
-        LandVerb::List
-        | LandVerb::Show { .. }
-        | LandVerb::Statement { .. }
-        | LandVerb::Undo { .. } => {
-            return Ok(None);
+        _ => {
+            return Err(Trouble::new(
+                "nothing was said of land",
+                "see: lynchet land --help",
+            ));
         }
+    })
+}
+
+fn leave(verb: &LandVerb, shelf: &mut Shelf, stamp: &Stamp) -> Result<String, Trouble> {
+    let LandVerb::Leave {
+        id,
+        from,
+        to,
+        given_by,
+        terms,
+        split,
+        document,
+    } = verb
+    else {
+        return Ok(String::new());
     };
-    shelf.keep_for_land(stamp, id, what)?;
-    Ok(Some(id.clone()))
+    let leave = Leave {
+        given_by: given_by.clone(),
+        from_day: from.clone(),
+        to_day: to.clone(),
+        terms: terms.clone(),
+        split: split.clone(),
+        ..Leave::default()
+    };
+    let document = document.as_deref().map(|path| {
+        let bytes = bytes("--document", path)?;
+        Ok::<_, Trouble>(NewDocument {
+            bytes,
+            name: name_of(path),
+        })
+    });
+    shelf.keep_leave(stamp, id, leave, document.transpose()?)?;
+    Ok(id.clone())
 }
 
 fn person(role: Role, name: &str, contact: Option<String>) -> Person {

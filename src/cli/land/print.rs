@@ -93,44 +93,8 @@ pub(super) fn whole(one: &Holding, heed: &[String], out: &mut dyn Write) -> io::
     for leave in &one.leave {
         row("leave", &of_leave(leave))?;
     }
-    for boundary in &one.boundaries {
-        let text = match boundary.text.len() > 300 {
-            true => format!("{}, {} bytes", boundary.form.word(), boundary.text.len()),
-            false => boundary.text.clone(),
-        };
-        row("ends", &text)?;
-    }
-    for one in &one.restrictions {
-        row(
-            "marked",
-            &joined(&[
-                Some(one.kind.word().into()),
-                one.note.clone(),
-                days(&one.from_day, &one.to_day),
-            ]),
-        )?;
-    }
-    for note in &one.notes {
-        row(
-            "note",
-            &joined(&[
-                Some(note.text.clone()),
-                note.source.clone(),
-                note.day.clone(),
-            ]),
-        )?;
-    }
-    for day in &one.search_days {
-        let hours = day.hours.map(|hours| format!("{hours} h"));
-        row(
-            "searched",
-            &joined(&[
-                Some(day.day.clone()),
-                hours,
-                day.who.clone(),
-                day.text.clone(),
-            ]),
-        )?;
+    for (label, text) in around(one) {
+        row(label, &text)?;
     }
     row("notes", &land.notes)?;
     row("finds", &one.finds.to_string())?;
@@ -139,6 +103,51 @@ pub(super) fn whole(one: &Holding, heed: &[String], out: &mut dyn Write) -> io::
         "{}",
         faint(&format!("kept {}, changed {}", land.created, land.changed))
     )
+}
+
+/// Where land ends, what it is marked, what was noted, when it was searched.
+fn around(one: &Holding) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    for boundary in &one.boundaries {
+        let text = match boundary.text.len() > 300 {
+            true => format!("{}, {} bytes", boundary.form.word(), boundary.text.len()),
+            false => boundary.text.clone(),
+        };
+        rows.push(("ends", text));
+    }
+    for one in &one.restrictions {
+        rows.push((
+            "marked",
+            joined(&[
+                Some(one.kind.word().into()),
+                one.note.clone(),
+                days(&one.from_day, &one.to_day),
+            ]),
+        ));
+    }
+    for note in &one.notes {
+        rows.push((
+            "note",
+            joined(&[
+                Some(note.text.clone()),
+                note.source.clone(),
+                note.day.clone(),
+            ]),
+        ));
+    }
+    for day in &one.search_days {
+        let hours = day.hours.map(|hours| format!("{hours} h"));
+        rows.push((
+            "searched",
+            joined(&[
+                Some(day.day.clone()),
+                hours,
+                day.who.clone(),
+                day.text.clone(),
+            ]),
+        ));
+    }
+    rows
 }
 
 /// Leave in words.

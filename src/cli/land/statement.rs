@@ -59,13 +59,7 @@ pub(super) fn run(
     else {
         return Ok(Outcome::Answer);
     };
-    let side = match exact_findspot {
-        true => None,
-        false => Some(Side::of_metres(*findspot_to).ok_or_else(|| {
-            let what = format!("--findspot-to: {findspot_to} is no side of a square");
-            Trouble::new(what, "say 100, 1000 or 10000")
-        })?),
-    };
+    let side = side(*exact_findspot, *findspot_to)?;
     let shelf = flags.open(Access::Read)?;
     let today = flags.today()?;
     let filter = Filter {
@@ -108,6 +102,17 @@ pub(super) fn run(
     }
     let _ = tell_exact(side.is_none());
     Ok(Outcome::Answer)
+}
+
+fn side(exact: bool, metres: u32) -> Result<Option<Side>, Trouble> {
+    if exact {
+        return Ok(None);
+    }
+    let side = Side::of_metres(metres).ok_or_else(|| {
+        let what = format!("--findspot-to: {metres} is no side of a square");
+        Trouble::new(what, "say 100, 1000 or 10000")
+    });
+    side.map(Some)
 }
 
 fn day(flag: &str, said: &Option<String>) -> Result<Option<String>, Trouble> {
