@@ -13,7 +13,8 @@
 //! Side rooms: [`titles`] (what dates by itself), [`findspot`] (where a find lay, as a square of the
 //! National Grid), [`treasure`] (what the law asks of a find), [`photo`] (its size by a photograph,
 //! plates), [`reckon`] (what a ball, a weight or a stamp says by its figures), [`hoard`] (several finds
-//! from one hole) and [`record`] (the draft for the recording officer). Beside them, [`simulate`] makes
+//! from one hole), [`record`] (the draft for the recording officer) and `collect` (the user's own
+//! finds, kept). Beside them, [`simulate`] makes
 //! finds that never were, to try and to calibrate the others.
 //!
 //! The doors (the `cli` module, and the binary over it) call [`House::identify`] or
@@ -60,6 +61,9 @@ pub mod reckon;
 pub mod hoard;
 
 pub mod record;
+
+#[cfg(feature = "shelf")]
+pub mod collect;
 
 pub mod simulate;
 

@@ -34,8 +34,11 @@ fn every_example_of_the_help_runs() {
         "evaluate",
         "findspot",
         "treasure",
+        "land",
+        "collection",
         "catalogue",
     ];
+    let shelf = TempDir::new().expect("a temporary folder");
     for verb in verbs {
         let help = said(&[verb, "--help"]);
         assert_eq!(help.code, 0, "{verb}: {}", help.err);
@@ -49,7 +52,7 @@ fn every_example_of_the_help_runs() {
                 line.starts_with("lynchet "),
                 "{verb} --help breaks an example over two lines, so it cannot be copied: {line}"
             );
-            run_example(line, verb);
+            run_example(line, verb, shelf.path());
         }
     }
 }
@@ -61,20 +64,23 @@ fn every_example_of_the_documents_runs() {
     let docs = fs::read_dir(root.join("docs")).expect("docs/");
     pages.extend(docs.map(|entry| entry.expect("an entry").path()));
     pages.retain(|path| path.extension().is_some_and(|ending| ending == "md"));
+    // Its commands build on each other: they are run in order by the tests of the export.
+    pages.retain(|path| !path.ends_with("shelf-safety.md"));
     pages.sort();
     for path in pages {
         let page = fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
         let commands = shown_commands(&page);
         let readme = path.ends_with("README.md");
         assert!(!readme || !commands.is_empty(), "the README shows no run");
+        let shelf = TempDir::new().expect("a temporary folder");
         for command in commands {
-            run_example(&command, &path.display().to_string());
+            run_example(&command, &path.display().to_string(), shelf.path());
         }
     }
 }
 
 /// The commands of the fenced blocks of shell, each on one line, without the prompt.
-fn shown_commands(page: &str) -> Vec<String> {
+pub fn shown_commands(page: &str) -> Vec<String> {
     let mut commands = Vec::new();
     let mut fence = None;
     let joined = page.replace("\\\n", " ");
@@ -98,11 +104,24 @@ fn shown_commands(page: &str) -> Vec<String> {
     commands
 }
 
-/// Runs an example in a folder with the files it names; it must answer, or find nothing.
-fn run_example(line: &str, place: &str) {
+/// Runs an example in a folder with the files it names; it must answer, or find nothing. The
+/// examples of one page keep their finds on one shelf.
+fn run_example(line: &str, place: &str, shelf: &Path) {
     let folder = TempDir::new().expect("a temporary folder");
     let words = shell_words(line).unwrap_or_else(|| panic!("{place}: a quote is open in {line}"));
-    let arguments = arguments(&words).unwrap_or_else(|| panic!("{place}: not our program: {line}"));
+    let arguments = arguments(&words);
+    let mut arguments = arguments.unwrap_or_else(|| panic!("{place}: not our program: {line}"));
+    if ["land", "collection"].contains(&arguments[0].as_str()) {
+        arguments.extend(["--shelf".into(), shelf.display().to_string()]);
+    }
+    for name in words.iter().filter(|name| name.ends_with(".pdf")) {
+        lay(&folder.path().join(name), "%PDF-1.4 agreed");
+    }
+    for word in words.iter().filter_map(|word| word.split_once(".jpg=")) {
+        let name = format!("{}.jpg", word.0);
+        let bytes = camera::example(false, &name);
+        fs::write(folder.path().join(name), bytes).expect("the picture is laid");
+    }
     let names = words.iter().filter(|word| !word.starts_with('-'));
     for name in names.filter(|name| name.ends_with(".csv")) {
         lay(&folder.path().join(name), identified_table());
@@ -164,7 +183,7 @@ fn arguments(words: &[String]) -> Option<Vec<String>> {
 }
 
 /// Splits a line as a shell does: quotes kept together, a comment left off.
-fn shell_words(line: &str) -> Option<Vec<String>> {
+pub fn shell_words(line: &str) -> Option<Vec<String>> {
     let mut words = Vec::new();
     let mut word: Option<String> = None;
     let mut chars = line.chars().peekable();

@@ -5,8 +5,6 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
 
-use super::findspot::FindspotArgs;
-use super::treasure::TreasureArgs;
 use crate::parse::Field;
 use crate::score::Aim;
 
@@ -51,14 +49,14 @@ pub(super) enum Verb {
     #[command(after_help = EVALUATE_EXAMPLES)]
     Evaluate(EvaluateArgs),
     /// Say in which years a Roman titulature, whole or broken, was true
-    #[command(after_help = TITLES_EXAMPLES)]
+    #[command(after_help = super::titles::EXAMPLES)]
     Titles(TitlesArgs),
     /// Read where a find lay, turn it into degrees and back, make it coarser for sharing
     #[command(after_help = super::findspot::EXAMPLES)]
-    Findspot(FindspotArgs),
+    Findspot(super::findspot::FindspotArgs),
     /// Say what the law may ask of a find or a group: which rule, whom to tell, by when
     #[command(after_help = super::treasure::EXAMPLES)]
-    Treasure(Box<TreasureArgs>),
+    Treasure(Box<super::treasure::TreasureArgs>),
     /// Draft the record of a find: each field with what it rests on, and what is still missing
     #[command(after_help = super::record::EXAMPLES)]
     Record(Box<super::record::RecordArgs>),
@@ -68,19 +66,18 @@ pub(super) enum Verb {
     /// Read several finds from one hole together: not closed before when, of what, and the law
     #[command(after_help = super::hoard::EXAMPLES)]
     Hoard(Box<super::hoard::HoardArgs>),
+    /// Keep whose land it is, with whose leave, where it ends, what was found there
+    #[command(after_help = super::land::EXAMPLES)]
+    Land(Box<super::land::LandArgs>),
+    /// Keep your finds: identify and add them, look them up, follow where they go, take back
+    #[command(after_help = super::collection::EXAMPLES)]
+    Collection(Box<super::collection::CollectionArgs>),
+    #[command(flatten)]
+    Safety(super::safety::SafetyVerb),
     /// Look into the library of types, check it, export it or put it in order
     #[command(after_help = CATALOGUE_EXAMPLES)]
     Catalogue(CatalogueArgs),
 }
-
-const TITLES_EXAMPLES: &str = "\
-Examples:
-  lynchet titles \"TR P X[..] COS III P P\"
-  lynchet titles \"TR P XV COS III\" --ruler \"Antoninus Pius\"
-
-Write letters lost as in legends: [..] two lost, [---] any number. Without a number COS is the
-first consulship; IMP counts only with a number.
-Exit code: 0 an answer, 1 no emperor held these titles together, 2 a fault.";
 
 const COMPARE_EXAMPLES: &str = "\
 Examples:

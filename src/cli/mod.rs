@@ -9,6 +9,7 @@
 mod args;
 mod ask;
 mod batch;
+mod collection;
 mod compare;
 mod error;
 mod evaluate;
@@ -17,6 +18,7 @@ mod hoard;
 mod identify;
 mod ids;
 mod judging;
+mod land;
 mod library;
 mod line_ends;
 mod looks;
@@ -25,6 +27,8 @@ mod photo;
 mod record;
 mod report;
 mod resolve;
+mod safety;
+mod shelf;
 mod table;
 mod thing;
 mod titles;
@@ -100,7 +104,10 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         // Facts alone need no library; it is opened only where a find is to be identified.
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
         Verb::Record(asked) => record::run(asked, || open(args), out),
+        Verb::Land(asked) => land::run(asked, out),
+        Verb::Collection(asked) => collection::run(asked, || open(args), out),
         Verb::Photo(asked) => photo::run(asked, out),
+        Verb::Safety(asked) => safety::run(asked, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }
 }

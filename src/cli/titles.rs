@@ -17,6 +17,16 @@ use crate::find::{Day, Side, Span};
 use crate::parse;
 use crate::titles::{End, Possible, Reason, Titulature, possible, read};
 
+/// Examples shown with the help.
+pub(super) const EXAMPLES: &str = "\
+Examples:
+  lynchet titles \"TR P X[..] COS III P P\"
+  lynchet titles \"TR P XV COS III\" --ruler \"Antoninus Pius\"
+
+Write letters lost as in legends: [..] two lost, [---] any number. Without a number COS is the
+first consulship; IMP counts only with a number.
+Exit code: 0 an answer, 1 no emperor held these titles together, 2 a fault.";
+
 /// What `titles --json` prints.
 #[derive(Serialize)]
 struct TitlesView {

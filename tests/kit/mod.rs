@@ -1,7 +1,7 @@
 //! What the tests share: the house opened once, the program run as a person runs it, and the
 //! small library of the check's cases.
 //!
-//! Never touches the user's own cache: each run of the program has a folder of its
+//! Never touches the user's own cache or shelf: each run of the program has folders of its
 //! own, gone when the run is dropped.
 //!
 //! Invariant: [`house`] keeps nothing on disk, so no test sees another's leavings.
@@ -57,6 +57,7 @@ pub fn command() -> Door {
     let mut command = Command::new(env!("CARGO_BIN_EXE_lynchet"));
     command
         .env("LYNCHET_CACHE", cache.path())
+        .env("LYNCHET_SHELF", cache.path().join("shelf"))
         .env("NO_COLOR", "1");
     Door {
         command,

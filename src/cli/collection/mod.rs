@@ -1,0 +1,418 @@
+//! `collection`: the user's finds, from identifying and keeping to looking up and taking back.
+//!
+//! Turns flags into values of the shelf and prints them; judges nothing but through the house.
+//!
+//! Invariant: what is kept of a find comes with what is to be heeded of its land.
+
+mod args;
+mod gather;
+mod import;
+mod print;
+
+pub(super) use args::{CollectionArgs, EXAMPLES};
+
+use std::io::Write;
+
+use serde_json::json;
+
+use super::error::Trouble;
+use super::land::{heed, undo};
+use super::shelf::{ShelfFlags, acts_json, print_acts};
+use super::{Outcome, print_json, safety};
+use crate::House;
+use crate::collect::{
+    Access, Confirmer, Entry, Filter, FindKind, NewFind, Order, Shelf, Stamp, Status, Whole,
+};
+use crate::find::MetalSeen;
+use args::{CollectionVerb, FilterFlags};
+
+/// Does what is asked with finds.
+pub(super) fn run(
+    asked: &CollectionArgs,
+    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let flags = &asked.shelf;
+    match &asked.verb {
+        CollectionVerb::Add { .. } => add(&asked.verb, flags, open, out),
+        CollectionVerb::Edit { .. } => edit(&asked.verb, flags, open, out),
+        CollectionVerb::Export(what) => safety::export(what, flags, out),
+        CollectionVerb::Import { table, .. } if table.is_dir() => safety::import(table, flags, out),
+        CollectionVerb::Import { .. } => import::run(&asked.verb, flags, open, out),
+        CollectionVerb::List { filter } => list(&[], filter, flags, out),
+        CollectionVerb::Find { words, filter } => list(words, filter, flags, out),
+        CollectionVerb::Show { find } => {
+            let shelf = flags.open(Access::Read)?;
+            let whole = shelf.find(find)?;
+            shown(&shelf, &whole, &[], flags, out)
+        }
+        CollectionVerb::History { about, top } => {
+            let shelf = flags.open(Access::Read)?;
+            let acts = shelf.history(about.as_deref(), *top)?;
+            match flags.json {
+                true => print_json(&acts_json(&acts), out)?,
+                false => print_acts(&acts, out)?,
+            }
+            Ok(Outcome::Answer)
+        }
+        CollectionVerb::Undo { act } => undo(*act, flags, out),
+        CollectionVerb::Check { quick } => check(*quick, flags, out),
+        CollectionVerb::Remove { find } => {
+            let stamp = flags.stamp()?;
+            flags.open(Access::Write)?.remove_find(&stamp, find)?;
+            match flags.json {
+                true => print_json(&json!({ "removed": find }), out)?,
+                false => writeln!(
+                    out,
+                    "{find} was taken away; to have it back: lynchet collection undo"
+                )?,
+            }
+            Ok(Outcome::Answer)
+        }
+        CollectionVerb::Group { group, finds } => {
+            let stamp = flags.stamp()?;
+            let mut shelf = flags.open(Access::Write)?;
+            let count = shelf.group(&stamp, group, finds)?;
+            match flags.json {
+                true => print_json(&json!({ "group": group, "finds": count }), out)?,
+                false => writeln!(out, "{count} find(s) in the group {group}")?,
+            }
+            Ok(Outcome::Answer)
+        }
+        _ => change(&asked.verb, flags, open, out),
+    }
+}
+
+/// Changes something beside the find itself: confirmation, status, photographs, tags.
+fn change(
+    verb: &CollectionVerb,
+    flags: &ShelfFlags,
+    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let stamp = flags.stamp()?;
+    let mut shelf = flags.open(Access::Write)?;
+    let mut notes = Vec::new();
+    let whole = match verb {
+        CollectionVerb::Confirm {
+            find,
+            by,
+            reference,
+            on,
+            decided,
+        } => {
+            let by = Confirmer::read(by)?;
+            let decided = match decided {
+                Some(what) => Some(gather::decided(what, open()?)),
+                None => None,
+            };
+            let day = on.clone().or(Some(flags.today()?.iso()));
+            shelf.confirm(&stamp, find, by, reference.clone(), day, decided)?
+        }
+        CollectionVerb::Status {
+            find,
+            status,
+            on,
+            note,
+        } => {
+            let day = on.clone().or(Some(flags.today()?.iso()));
+            shelf.set_status(&stamp, find, Status::read(status)?, day, note.clone())?
+        }
+        CollectionVerb::Photo {
+            find,
+            photos,
+            view,
+            remove,
+        } => {
+            notes = pictures(&mut shelf, &stamp, find, (photos, view, *remove))?;
+            shelf.find(find)?
+        }
+        CollectionVerb::Tag { find, tags, remove } => shelf.tag(&stamp, find, tags, remove)?,
+        _ => return Ok(Outcome::Answer),
+    };
+    shown(&shelf, &whole, &notes, flags, out)
+}
+
+/// Takes a photograph away, says what one shows, keeps others; gives what there is to say of them.
+fn pictures(
+    shelf: &mut Shelf,
+    stamp: &Stamp,
+    find: &str,
+    (photos, view, remove): (&[String], &Option<String>, Option<i64>),
+) -> Result<Vec<String>, Trouble> {
+    let photographs = gather::photographs(photos)?;
+    if photographs.is_empty() && view.is_none() && remove.is_none() {
+        return Err(Trouble::new(
+            "no photograph was given",
+            "name files, for example: lynchet collection photo LA-1 front.jpg=obverse",
+        ));
+    }
+    if let Some(place) = remove {
+        shelf.remove_photograph(stamp, find, place)?;
+    }
+    if let Some(view) = view {
+        let (place, view) = numbered(view)?;
+        shelf.edit_photograph(stamp, find, place, Some(view))?;
+    }
+    if photographs.is_empty() {
+        return Ok(Vec::new());
+    }
+    Ok(shelf.add_photographs(stamp, find, photographs)?.1)
+}
+
+fn numbered(text: &str) -> Result<(i64, String), Trouble> {
+    let parts = text.split_once('=');
+    let read = parts.and_then(|(number, view)| Some((number.trim().parse().ok()?, view.into())));
+    read.ok_or_else(|| {
+        let what = format!(
+            "--view: \"{}\" names no photograph",
+            super::ids::shortened(text)
+        );
+        Trouble::new(what, "write its number and what it shows, as 2=edge")
+    })
+}
+
+fn add(
+    verb: &CollectionVerb,
+    flags: &ShelfFlags,
+    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let CollectionVerb::Add {
+        words,
+        traits,
+        kept,
+        photos,
+        tag,
+        object,
+        plain,
+    } = verb
+    else {
+        return Ok(Outcome::Answer);
+    };
+    let photographs = gather::photographs(photos)?;
+    let house = open()?;
+    let stamp = flags.stamp()?;
+    let mut shelf = flags.open(Access::Write)?;
+    let fields = traits.fields();
+    let id = fields.iter().find(|(field, _)| field.name() == "id");
+    let id = match id {
+        Some((_, id)) => id.clone(),
+        None => shelf.next_id()?,
+    };
+    let mut entry = Entry::new(&id);
+    entry.words = words.join(" ");
+    let said = fields.iter().filter(|(field, _)| field.name() != "id");
+    entry.said = said
+        .map(|(field, text)| (field.name().into(), text.clone()))
+        .collect();
+    if let Some(object) = object {
+        entry.kind = FindKind::Artefact;
+        entry.said.push(("object".into(), object.clone()));
+    }
+    gather::tell(&mut entry, kept, &shelf)?;
+    let (find, remarks) = gather::heard(&entry, house);
+    gather::measure(&mut entry, &find);
+    if entry.words.is_empty() && entry.said.is_empty() && photographs.is_empty() {
+        return Err(super::identify::nothing_said(
+            &remarks,
+            "lynchet collection add",
+        ));
+    }
+    let mut new = NewFind::of(entry);
+    new.tags.clone_from(tag);
+    new.photographs = photographs;
+    if let Some(object) = object {
+        new.identified = Some(gather::decided(object, house));
+    } else if !plain {
+        let said = gather::identified(&new.entry, &find, &remarks, house);
+        new.identified = said.map(|(_, kept)| kept);
+    }
+    let (whole, mut notes) = shelf.add_find(&stamp, new)?;
+    notes.extend(remarks.iter().map(ToString::to_string));
+    shown(&shelf, &whole, &notes, flags, out)
+}
+
+fn edit(
+    verb: &CollectionVerb,
+    flags: &ShelfFlags,
+    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let CollectionVerb::Edit {
+        find,
+        words,
+        traits,
+        kept,
+        again,
+    } = verb
+    else {
+        return Ok(Outcome::Answer);
+    };
+    let stamp = flags.stamp()?;
+    let mut shelf = flags.open(Access::Write)?;
+    let mut entry = shelf.find(find)?.entry;
+    let fields = traits.fields();
+    if let Some(words) = words {
+        entry.words.clone_from(words);
+    }
+    let given = |name: &str| fields.iter().any(|(field, _)| field.name() == name);
+    entry.said.retain(|(name, _)| !given(name));
+    for (field, text) in &fields {
+        match field.name() {
+            "id" => entry.id.clone_from(text),
+            // A blank trait takes away what was said.
+            name if !text.trim().is_empty() => entry.said.push((name.into(), text.clone())),
+            _ => {}
+        }
+    }
+    gather::tell(&mut entry, kept, &shelf)?;
+    let (mut notes, mut identified) = (Vec::new(), None);
+    if words.is_some() || !fields.is_empty() || *again {
+        let house = open()?;
+        let (heard, remarks) = gather::heard(&entry, house);
+        gather::measure(&mut entry, &heard);
+        notes.extend(remarks.iter().map(ToString::to_string));
+        if *again {
+            let said = gather::identified(&entry, &heard, &remarks, house);
+            identified = said.map(|(_, kept)| kept);
+        } else {
+            notes.push("its identification stands as it was; to identify it anew: --again".into());
+        }
+    }
+    let id = entry.id.clone();
+    let mut whole = shelf.edit_find(&stamp, find, |held| *held = entry)?;
+    if let Some(identified) = identified {
+        whole = shelf.identify(&stamp, &id, identified)?;
+    }
+    shown(&shelf, &whole, &notes, flags, out)
+}
+
+fn shown(
+    shelf: &Shelf,
+    whole: &Whole,
+    notes: &[String],
+    flags: &ShelfFlags,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let today = flags.today()?;
+    let day = whole.entry.found_on.clone().unwrap_or_else(|| today.iso());
+    let heed = match &whole.land {
+        Some((land, _)) => heed(shelf, land, &day, today)?,
+        None => Vec::new(),
+    };
+    match flags.json {
+        true => print_json(&print::view(whole, &heed, notes), out)?,
+        false => print::whole(whole, &heed, notes, out)?,
+    }
+    Ok(Outcome::Answer)
+}
+
+/// The filter that flags say.
+fn filter(flags: &FilterFlags) -> Result<Filter, Trouble> {
+    let metal = flags.metal.as_deref().map(|text| {
+        let named = MetalSeen::ALL
+            .into_iter()
+            .find(|metal| metal.name() == text.trim());
+        named.ok_or_else(|| {
+            let names: Vec<&str> = MetalSeen::ALL.iter().map(|metal| metal.name()).collect();
+            let what = format!(
+                "--metal: \"{}\" is no metal as it looks",
+                super::ids::shortened(text)
+            );
+            Trouble::new(what, format!("say one of: {}", names.join(", ")))
+        })
+    });
+    let status = flags.status.as_deref().map(Status::read).transpose()?;
+    let order = match flags.order.as_str() {
+        "kept" => Order::Kept,
+        "found" => Order::Found,
+        "id" => Order::Id,
+        "changed" => Order::Changed,
+        other => {
+            let what = format!("--order: \"{}\" is no order", super::ids::shortened(other));
+            return Err(Trouble::new(what, "say kept, found, id or changed"));
+        }
+    };
+    Ok(Filter {
+        land: flags.land.clone(),
+        status,
+        metal: metal.transpose()?,
+        period: flags.period.clone(),
+        ruler: flags.ruler.clone(),
+        denomination: flags.denomination.clone(),
+        type_id: flags.type_id.clone(),
+        tag: flags.tag.clone(),
+        grouped: flags.group.clone(),
+        storage: flags.storage.clone(),
+        found_from: flags.from.clone(),
+        found_to: flags.to.clone(),
+        confirmed: flags.unconfirmed.then_some(false),
+        recorded: flags.unrecorded.then_some(false),
+        photographed: flags.unphotographed.then_some(false),
+        order,
+        skip: flags.skip,
+        most: Some(flags.top),
+        ..Filter::default()
+    })
+}
+
+/// Most finds that a search by words hands to the filter.
+const SEARCHED: usize = 10_000;
+
+fn list(
+    words: &[String],
+    asked: &FilterFlags,
+    flags: &ShelfFlags,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let mut filter = filter(asked)?;
+    let Some(shelf) = flags.open_or_none()? else {
+        match flags.json {
+            true => print_json(&print::list_view(&[], 0, false), out)?,
+            false => writeln!(
+                out,
+                "no finds are kept yet; begin with: lynchet collection add WORDS"
+            )?,
+        }
+        return Ok(Outcome::Answer);
+    };
+    let mut almost = false;
+    if !words.is_empty() {
+        // The index is kept up to date where it can be; a shelf that can only be read has its own.
+        let searched = flags.open(Access::Write);
+        let searched = searched.as_ref().unwrap_or(&shelf);
+        let found = searched.search(&words.join(" "), SEARCHED)?;
+        almost = found.almost;
+        filter.among = Some(found.keys);
+    }
+    let (rows, total) = (shelf.list(&filter)?, shelf.count(&filter)?);
+    if flags.json {
+        print_json(&print::list_view(&rows, total, almost), out)?;
+    } else {
+        if almost && total > 0 {
+            writeln!(
+                out,
+                "no find has these words; these have words that are almost the same:"
+            )?;
+        }
+        print::list(&rows, total, out)?;
+    }
+    Ok(match total == 0 && !words.is_empty() {
+        true => Outcome::NothingFits,
+        false => Outcome::Answer,
+    })
+}
+
+fn check(quick: bool, flags: &ShelfFlags, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let shelf = flags.open(Access::Read)?;
+    let health = shelf.check(!quick);
+    match flags.json {
+        true => print_json(&print::health_view(&health), out)?,
+        false => print::health(&health, out)?,
+    }
+    Ok(match health.faults.is_empty() {
+        true => Outcome::Answer,
+        false => Outcome::NothingFits,
+    })
+}
