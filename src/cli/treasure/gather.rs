@@ -119,7 +119,7 @@ pub(in crate::cli) fn clock_today() -> Result<CalendarDay, Trouble> {
     })
 }
 
-fn day(flag: &str, text: &str) -> Result<CalendarDay, Trouble> {
+pub(in crate::cli) fn day(flag: &str, text: &str) -> Result<CalendarDay, Trouble> {
     CalendarDay::read(text).map_err(|what| Trouble::new(format!("{flag}: {what}"), ""))
 }
 

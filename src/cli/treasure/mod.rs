@@ -10,7 +10,7 @@ mod print;
 mod view;
 
 pub(super) use args::{EXAMPLES, PlaceAndDays, Said, Together, TreasureArgs};
-pub(super) use gather::{clock_today, possible};
+pub(super) use gather::{clock_today, day, possible};
 
 use std::io::Write;
 
