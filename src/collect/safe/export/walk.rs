@@ -35,12 +35,15 @@ impl Lost {
     }
 }
 
+/// What takes the rows: the key, and the values of the columns.
+type Each<'e> = dyn FnMut(i64, &[Value]) -> Result<(), ShelfFault> + 'e;
+
 /// Hands every row of a table on, with its key. The columns' first is the key.
 pub(in super::super) fn walk(
     db: &Connection,
     table: &str,
     columns: &[Column],
-    each: &mut dyn FnMut(i64, &[Value]) -> Result<(), ShelfFault>,
+    each: &mut Each<'_>,
 ) -> Result<Lost, ShelfFault> {
     let names: Vec<String> = columns
         .iter()
@@ -101,7 +104,7 @@ fn run(
     sql: &str,
     given: i64,
     row: &mut Vec<Value>,
-    each: &mut dyn FnMut(i64, &[Value]) -> Result<(), ShelfFault>,
+    each: &mut Each<'_>,
 ) -> Result<(), Stop> {
     let mut asked = db.prepare_cached(sql).map_err(Stop::Torn)?;
     let count = asked.column_count();
