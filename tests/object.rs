@@ -14,7 +14,7 @@ use serde_json::Value;
 
 use super::kit::{self, house};
 
-fn things() -> &'static Things {
+pub(super) fn things() -> &'static Things {
     static THINGS: LazyLock<Things> = LazyLock::new(|| {
         house()
             .things(&HouseOptions::default())

@@ -1,0 +1,175 @@
+//! Published pieces that are not coins: how often class, group and period are as published.
+//!
+//! The pieces stand in `cases/artefacts/`, each with its source; nothing is fitted on them. The bars
+//! only tighten. `cargo test things -- --nocapture` prints the figures and every piece that missed.
+
+use std::fs;
+use std::path::Path;
+
+use lynchet::parse;
+use toml::{Table, Value};
+
+use super::kit::house;
+use super::object::things;
+
+/// Least shares: class first, group among three, period first.
+const CLASS: f64 = 0.0;
+const GROUP: f64 = 0.0;
+const PERIOD: f64 = 0.0;
+/// Most confident classes (0.8 and more) that are wrong, of all pieces.
+const CONFIDENT_WRONG: f64 = 1.0;
+/// Most pieces that are taken for a coin.
+const COINS: usize = 152;
+
+#[derive(Default)]
+struct Share {
+    right: usize,
+    of: usize,
+}
+
+impl Share {
+    fn add(&mut self, right: bool) -> bool {
+        self.of += 1;
+        self.right += usize::from(right);
+        right
+    }
+
+    fn share(&self) -> f64 {
+        self.right as f64 / self.of.max(1) as f64
+    }
+}
+
+fn pieces() -> Vec<Table> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/artefacts");
+    let files = fs::read_dir(folder).expect("the folder of cases");
+    let mut paths: Vec<_> = files.map(|file| file.expect("a file").path()).collect();
+    paths.sort();
+    let mut pieces = Vec::new();
+    for path in paths
+        .iter()
+        .filter(|path| path.extension().is_some_and(|e| e == "toml"))
+    {
+        let text = fs::read_to_string(path).expect("a text");
+        let rows: Table = text.parse().expect("TOML");
+        let found = rows.get("piece").and_then(Value::as_array);
+        pieces.extend(
+            found
+                .into_iter()
+                .flatten()
+                .filter_map(Value::as_table)
+                .cloned(),
+        );
+    }
+    assert!(pieces.len() >= 60, "{} pieces", pieces.len());
+    pieces
+}
+
+fn text<'p>(piece: &'p Table, name: &str) -> &'p str {
+    piece.get(name).and_then(Value::as_str).unwrap_or("")
+}
+
+fn list<'p>(piece: &'p Table, name: &str) -> Vec<&'p str> {
+    let values = piece
+        .get(name)
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten();
+    values.filter_map(Value::as_str).collect()
+}
+
+/// What a finder would type of it, its measures as clauses.
+fn words(piece: &Table) -> String {
+    let mut clauses = vec![text(piece, "words").to_string()];
+    clauses.extend(
+        [text(piece, "metal").to_string()]
+            .into_iter()
+            .filter(|m| !m.is_empty()),
+    );
+    for name in [
+        "length",
+        "width",
+        "height",
+        "thickness",
+        "diameter",
+        "weight",
+    ] {
+        let value = piece.get(name);
+        let number = value.and_then(|v| v.as_float().or(v.as_integer().map(|whole| whole as f64)));
+        clauses.extend(number.map(|number| match name {
+            "weight" => format!("{number} g"),
+            _ => format!("{name} {number} mm"),
+        }));
+    }
+    // "complete", "nearly" or "fragment" as published.
+    clauses.extend(match text(piece, "complete") {
+        "complete" => Some("complete".to_string()),
+        "fragment" => Some("fragment".to_string()),
+        _ => None,
+    });
+    clauses.join(", ")
+}
+
+#[expect(clippy::print_stdout, reason = "the figures, when they are asked for")]
+#[test]
+fn published_pieces_are_named_as_published() {
+    let (mut class, mut group, mut period) = <(Share, Share, Share)>::default();
+    let (mut wrong, mut coins, mut missed) = (0, 0, Vec::new());
+    let pieces = pieces();
+    for piece in &pieces {
+        let words = words(piece);
+        let (find, _) = parse::words(&words, &house().lexicon);
+        let (object, _) = things().hear(&words, &find);
+        let coin = things().kind(&find, &object, &words, house()).coin;
+        let said = things().identify(&object, house());
+        let first = said.shares.classes.first();
+        let (named, p) = first.map_or(("", 0.0), |share| (share.id.as_str(), share.p));
+        let mut right = class.add(named == text(piece, "class"));
+        wrong += usize::from(!right && p >= 0.8);
+        coins += usize::from(coin > 0.8);
+        let groups = list(piece, "groups");
+        let mut three = Vec::new();
+        if !groups.is_empty() && piece.get("outside").is_none() {
+            let likeliest = said.shares.groups.iter().take(3);
+            three.extend(likeliest.map(|share| share.id.as_str()));
+            let held = |id: &&str| groups.contains(&id.rsplit('/').next().unwrap_or(id));
+            right &= group.add(three.iter().any(held));
+        }
+        let periods = list(piece, "periods");
+        let when = said
+            .shares
+            .periods
+            .first()
+            .map_or("", |share| share.id.as_str());
+        if !periods.is_empty() {
+            right &= period.add(periods.contains(&when));
+        }
+        if !right {
+            missed.push(format!(
+                "{}: {words}\n    is {} {groups:?} {periods:?}; named {named} {p:.2}, {three:?}, {when}; coin {coin:.2}",
+                text(piece, "id"),
+                text(piece, "class"),
+            ));
+        }
+    }
+    let told = |name: &str, share: &Share| {
+        println!(
+            "{name} {} of {} ({:.1} %)",
+            share.right,
+            share.of,
+            100.0 * share.share()
+        );
+    };
+    told("class first", &class);
+    told("group among three", &group);
+    told("period first", &period);
+    println!(
+        "confident and wrong {wrong}, taken for coins {coins}, of {}",
+        pieces.len()
+    );
+    missed.iter().for_each(|line| println!("{line}"));
+    assert!(class.share() >= CLASS);
+    assert!(group.share() >= GROUP);
+    assert!(period.share() >= PERIOD);
+    assert!(wrong as f64 <= CONFIDENT_WRONG * pieces.len() as f64);
+    assert!(coins <= COINS);
+}
