@@ -114,8 +114,8 @@ fn run_example(line: &str, place: &str, shelf: &Path) {
     if ["land", "collection"].contains(&arguments[0].as_str()) {
         arguments.extend(["--shelf".into(), shelf.display().to_string()]);
     }
-    for name in words.iter().filter(|name| name.ends_with(".pdf")) {
-        lay(&folder.path().join(name), "%PDF-1.4 agreed");
+    for pair in words.windows(2).filter(|pair| pair[0] == "--document") {
+        lay(&folder.path().join(&pair[1]), "%PDF-1.4 agreed");
     }
     for word in words.iter().filter_map(|word| word.split_once(".jpg=")) {
         let name = format!("{}.jpg", word.0);

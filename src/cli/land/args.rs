@@ -15,9 +15,9 @@ pub(in crate::cli) const EXAMPLES: &str = "\
 Examples:
   lynchet land add NETHERFOLD \"Netherfold Farm\" --owner \"A. Farmer\" --country England
   lynchet land add LONGACRE \"Long Acre\" --of NETHERFOLD --squares \"SP 1234, SP 1235\"
-  lynchet land leave NETHERFOLD --from 2026-01-01 --to 2026-12-31 --split \"half each\" --document leave.pdf
+  lynchet land leave NETHERFOLD --from 2026-01-01 --to 2026-12-31 --split \"half each\"
   lynchet land restrict LONGACRE protected --note \"the ring ditch in the north corner\"
-  lynchet land note LONGACRE \"crop marks of a ditched enclosure\" --source \"photograph from the air, 1976\"
+  lynchet land note LONGACRE \"crop marks of a ditch\" --source \"air photograph, 1976\"
   lynchet land search-day LONGACRE 2026-03-14 --hours 4
   lynchet land show LONGACRE
   lynchet land statement NETHERFOLD --from 2026-01-01 --to 2026-12-31

@@ -93,15 +93,20 @@ pub(super) fn run(
         true => statement.html(),
         false => statement.text(),
     };
-    match to_file {
+    hand_over(&text, to_file.as_deref(), out)?;
+    let _ = tell_exact(side.is_none());
+    Ok(Outcome::Answer)
+}
+
+fn hand_over(text: &str, to: Option<&Path>, out: &mut dyn Write) -> Result<(), Trouble> {
+    match to {
         None => write!(out, "{text}")?,
         Some(path) => {
-            put(path, &text)?;
+            put(path, text)?;
             writeln!(out, "wrote {}", path.display())?;
         }
     }
-    let _ = tell_exact(side.is_none());
-    Ok(Outcome::Answer)
+    Ok(())
 }
 
 fn side(exact: bool, metres: u32) -> Result<Option<Side>, Trouble> {
