@@ -13,13 +13,13 @@ use super::kit::house;
 use super::object::things;
 
 /// Least shares: class first, group among three, period first.
-const CLASS: f64 = 0.0;
-const GROUP: f64 = 0.0;
-const PERIOD: f64 = 0.0;
+const CLASS: f64 = 0.59;
+const GROUP: f64 = 0.60;
+const PERIOD: f64 = 0.52;
 /// Most confident classes (0.8 and more) that are wrong, of all pieces.
-const CONFIDENT_WRONG: f64 = 1.0;
+const CONFIDENT_WRONG: f64 = 0.06;
 /// Most pieces that are taken for a coin.
-const COINS: usize = 152;
+const COINS: usize = 13;
 
 #[derive(Default)]
 struct Share {

@@ -311,7 +311,7 @@ fn query(tokens: &[String], field: Field, almost: bool) -> BooleanQuery {
             );
             ways.push((Occur::Should, Box::new(begun)));
         }
-        if almost && token.chars().count() > 3 {
+        if almost && token.chars().count() > 4 {
             ways.push((Occur::Should, Box::new(FuzzyTermQuery::new(term, 1, true))));
         }
         let one: Box<dyn Query> = Box::new(BooleanQuery::new(ways));

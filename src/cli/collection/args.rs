@@ -15,7 +15,7 @@ use super::super::shelf::ShelfFlags;
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
 Examples:
-  lynchet collection add \"silver, 17 mm, 1.2 g, long cross, reads EDW R\" --id LA-1 --land LONGACRE --found 2026-03-14 --at \"SP 1234 5678\"
+  lynchet collection add \"silver, 17 mm, long cross, EDW R\" --id LA-1 --found 2026-03-14
   lynchet collection photo LA-1 front.jpg=obverse back.jpg=reverse
   lynchet collection confirm LA-1 --by officer --reference \"letter of 2 April\"
   lynchet collection status LA-1 with-officer --on 2026-03-20

@@ -252,7 +252,7 @@ mod tests {
         taken
             .sizes
             .iter()
-            .map(|one| (one.dimension, one.size.value.get()))
+            .map(|one| (one.dimension, (one.size.value.get() * 1e6).round() / 1e6))
             .collect()
     }
 

@@ -77,7 +77,9 @@ fn is_mark(c: char) -> bool {
 
 /// True for a text with something like a grid reference finer than 1 km, or degrees.
 fn tells_place(text: &str) -> bool {
-    let plain: Vec<char> = text.nfkc().filter(|c| !c.is_whitespace()).collect();
+    // Eastings and northings may stand apart, with a comma between them.
+    let apart = |c: &char| c.is_whitespace() || matches!(c, ',' | ';' | '/');
+    let plain: Vec<char> = text.nfkc().filter(|c| !apart(c)).collect();
     let mut run = 0;
     for (at, c) in plain.iter().enumerate() {
         run = if c.is_ascii_digit() { run + 1 } else { 0 };
