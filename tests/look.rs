@@ -245,7 +245,7 @@ fn no_look_asks_for_harm() {
 /// questions that the same looks need in a random order.
 #[test]
 fn the_next_look_saves_four_questions_in_ten() {
-    let pieces = pieces(&house().catalogue, 1279, 150, false);
+    let pieces = pieces(&house().catalogue, 1279, 400, false);
     let counts = pieces.par_iter().enumerate().map(|(place, piece)| {
         let seed = 1279 + place as u64;
         [Order::Best, Order::Random].map(|order| questions(house(), piece, seed, order))

@@ -305,7 +305,10 @@ fn a_table_is_kept_whole_or_not_at_all() {
         "bad.csv",
         "No,Wt,land,found\nB1,1.2,,2026-03-14\nB2,2,NOWHERE,\nB1,1,,2026-99\nb 1,1,,\n",
     );
+    // A mapping that was kept is of a table with those columns.
     let fault = place.refused(&["collection", "import", &bad, "--map", "club"]);
+    assert!(fault.contains("has no column \"metal\""), "{fault}");
+    let fault = place.refused(&[&["collection", "import", &bad], &map[..]].concat());
     for part in [
         "line 3: column \"land\"",
         "line 4: found",

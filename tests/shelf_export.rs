@@ -371,8 +371,9 @@ fn a_link_in_an_export_is_not_followed() {
 fn lay(folder: &Path, tree: &Tree) {
     for (name, bytes) in tree {
         let path = folder.join(name);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, bytes).unwrap();
+        let folder = path.parent().expect("a folder above");
+        fs::create_dir_all(folder).expect("the folder is laid");
+        fs::write(path, bytes).expect("the file is laid");
     }
 }
 

@@ -494,7 +494,8 @@ fn links_bombs_and_names_twice_are_refused() {
     let file = filled.backup("b.zip");
     let good = entries(&file);
     let bad = filled.path("bad.zip");
-    let made = |more: &dyn Fn(&mut ZipWriter<Cursor<Vec<u8>>>)| {
+    type InMemory = ZipWriter<Cursor<Vec<u8>>>;
+    let made = |more: &dyn Fn(&mut InMemory)| {
         let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
         for (name, bytes) in &good {
             zip.start_file(name.as_str(), stored()).expect("an entry");

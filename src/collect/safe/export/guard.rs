@@ -77,12 +77,16 @@ fn is_mark(c: char) -> bool {
 
 /// True for a text with something like a grid reference finer than 1 km, or degrees.
 fn tells_place(text: &str) -> bool {
-    // Eastings and northings may stand apart, with a comma between them.
-    let apart = |c: &char| c.is_whitespace() || matches!(c, ',' | ';' | '/');
-    let plain: Vec<char> = text.nfkc().filter(|c| !apart(c)).collect();
-    let mut run = 0;
+    let plain: Vec<char> = text.nfkc().filter(|c| !c.is_whitespace()).collect();
+    let (mut run, mut full) = (0, 0);
     for (at, c) in plain.iter().enumerate() {
         run = if c.is_ascii_digit() { run + 1 } else { 0 };
+        // Eastings and northings may stand apart, with a comma between them.
+        full = match c {
+            ',' | ';' | '/' => full,
+            c if c.is_ascii_digit() => full + 1,
+            _ => 0,
+        };
         let letters = |back: usize| {
             let from = at.checked_sub(run - 1 + back);
             from.is_some_and(|from| {
@@ -92,7 +96,7 @@ fn tells_place(text: &str) -> bool {
             })
         };
         // Two letters and six figures, or twelve figures in full.
-        if run == 12 || run >= 6 && letters(2) {
+        if full == 12 || run >= 6 && letters(2) {
             return true;
         }
     }
