@@ -10,7 +10,7 @@ use crate::catalogue::Catalogue;
 use crate::explain::{Reason, how_to, question, reply};
 use crate::find::{Span, Year};
 use crate::parse::{Remark, RemarkKind};
-use crate::score::{Aim, Answer, Judged, Share, words_of_confidence};
+use crate::score::{Aim, Answer, DateCurve, Judged, Share, words_of_confidence};
 use crate::{House, Identification};
 
 /// An answer to one find.
@@ -54,12 +54,25 @@ struct TypeView {
     to: Year,
 }
 
+/// When it was made.
 #[derive(Serialize)]
-struct DateView {
+pub(super) struct DateView {
     median: Year,
     p50: [Year; 2],
     p80: [Year; 2],
     p95: [Year; 2],
+}
+
+impl DateView {
+    pub(super) fn of(date: &DateCurve) -> DateView {
+        let ranges = date.ranges();
+        DateView {
+            median: date.median(),
+            p50: years(ranges.p50),
+            p80: years(ranges.p80),
+            p95: years(ranges.p95),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -256,15 +269,7 @@ impl AnswerView {
                 let likely = said.likely.iter();
                 likely.map(|coin| library.types[*coin].id.clone()).collect()
             },
-            date: said.date.as_ref().map(|date| {
-                let ranges = date.ranges();
-                DateView {
-                    median: date.median(),
-                    p50: years(ranges.p50),
-                    p80: years(ranges.p80),
-                    p95: years(ranges.p95),
-                }
-            }),
+            date: said.date.as_ref().map(DateView::of),
             answer: level(&said.answer, &said.text),
             flat_prior: level(&said.flat.0, &said.flat.1),
             reasons: said.explanation.reasons.iter().map(reason).collect(),

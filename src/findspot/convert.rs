@@ -7,6 +7,8 @@
 //!
 //! Invariant: pure arithmetic; one way undoes the other to well below a centimetre.
 
+use super::square::Square;
+
 /// How far the plain shift may lie from the official grid, metres. Ordnance Survey says 3.5 m for
 /// 95 in 100; of its own test points the worst is 4.7 m off (Scilly), so 5 m is promised.
 pub const SHIFT_GOOD_TO: f64 = 5.0;
@@ -56,6 +58,19 @@ const STRETCHED: f64 = 20.4894;
 pub fn to_grid(latitude: f64, longitude: f64) -> (f64, f64) {
     let (latitude, longitude) = to_airy(latitude, longitude);
     project(latitude, longitude)
+}
+
+/// The corners of a square against the clock, closed: longitude and latitude (WGS 84, degrees), as
+/// the ring of a polygon is written (RFC 7946).
+pub fn ring(square: Square) -> Vec<[f64; 2]> {
+    let corners = square.corners();
+    let closed = corners.iter().chain(corners.first());
+    let degrees = closed.map(|(east, north)| {
+        let (latitude, longitude) = to_degrees(*east, *north);
+        // Six decimals are a tenth of a metre, so that squares side by side meet.
+        [longitude, latitude].map(|value| (value * 1e6).round() / 1e6)
+    });
+    degrees.collect()
 }
 
 /// Easting and northing, metres, to latitude and longitude (WGS 84, degrees).

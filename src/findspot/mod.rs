@@ -15,7 +15,9 @@ mod land;
 mod read;
 mod square;
 
-pub use convert::{SHIFT_GOOD_TO, project, to_airy, to_degrees, to_grid, to_wgs84, unproject};
+pub use convert::{
+    SHIFT_GOOD_TO, project, ring, to_airy, to_degrees, to_grid, to_wgs84, unproject,
+};
 pub use degrees::{Degrees, read_degrees};
 pub use fault::{Fault, Kind};
 pub use land::{Country, about, countries};

@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 
 use super::super::error::Trouble;
 use super::lain::{Gathered, Lain, POINTS_MOST, position, text_of, too_many};
-use crate::findspot::{Fault, Findspot, Kind, Square, to_degrees};
+use crate::findspot::{Fault, Findspot, Kind, ring};
 
 /// The property that names the square.
 const REFERENCE: &str = "grid_reference";
@@ -146,16 +146,4 @@ fn feature(place: &Lain) -> Value {
         "geometry": { "type": "Polygon", "coordinates": [ring(square)] },
         "properties": properties,
     })
-}
-
-/// The corners against the clock, longitude first, closed.
-fn ring(square: Square) -> Vec<[f64; 2]> {
-    let corners = square.corners();
-    let closed = corners.iter().chain(corners.first());
-    let degrees = closed.map(|(east, north)| {
-        let (latitude, longitude) = to_degrees(*east, *north);
-        // Six decimals are a tenth of a metre, so that squares side by side meet.
-        [longitude, latitude].map(|value| (value * 1e6).round() / 1e6)
-    });
-    degrees.collect()
 }

@@ -34,11 +34,7 @@ pub(in crate::cli) fn export(
     let done = shelf.export(&asked.folder, sharing)?;
     tell("could not be read", &done.lost);
     if flags.json {
-        let rows: serde_json::Map<_, _> = done
-            .rows
-            .iter()
-            .map(|(table, rows)| (table.clone(), json!(rows)))
-            .collect();
+        let rows = counts(&done.rows);
         let view = json!({
             "folder": asked.folder, "shared": asked.share, "rows": rows, "files": done.files,
             "lost": done.lost, "withheld": done.withheld,
@@ -87,11 +83,7 @@ pub(in crate::cli) fn import(
     let done = collect::import(export, &place)?;
     tell("is lacking in the export", &done.missing);
     if flags.json {
-        let rows: serde_json::Map<_, _> = done
-            .rows
-            .iter()
-            .map(|(table, rows)| (table.clone(), json!(rows)))
-            .collect();
+        let rows = counts(&done.rows);
         let view = json!({
             "folder": place, "rows": rows, "files": done.files, "missing": done.missing,
         });
@@ -106,4 +98,12 @@ pub(in crate::cli) fn import(
         )?;
     }
     Ok(whole(done.missing.is_empty()))
+}
+
+/// How many rows of each table, for other programs.
+fn counts(rows: &[(String, u64)]) -> serde_json::Map<String, serde_json::Value> {
+    let counted = rows
+        .iter()
+        .map(|(table, rows)| (table.clone(), json!(rows)));
+    counted.collect()
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::print::{account, explained, reckon, told};
 use super::{Shown, warned};
-use crate::cli::view::RemarkView;
+use crate::cli::view::{DateView, RemarkView};
 use crate::explain::{ThingReason, thing_how, thing_question, thing_reply, thing_text};
 use crate::score::{ThingLook, ThingShare, words_of_confidence};
 
@@ -70,14 +70,6 @@ struct ShareView {
 }
 
 #[derive(Serialize)]
-struct DateView {
-    median: i32,
-    p50: [i32; 2],
-    p80: [i32; 2],
-    p95: [i32; 2],
-}
-
-#[derive(Serialize)]
 struct LookView {
     tells: &'static str,
     question: String,
@@ -130,7 +122,7 @@ impl ThingView {
             wider_classes: list(&said.shares.wider, &class),
             periods: list(&said.shares.periods, &period),
             outside: said.ranking.outside,
-            date: date(shown),
+            date: said.ranking.dates(artefacts).as_ref().map(DateView::of),
             of: judged.map(|one| crate::explain::thing_name(one.what, artefacts)),
             reasons: reasons(shown),
             by_figures: reckon(shown),
@@ -204,16 +196,4 @@ fn looks(shown: &Shown<'_>) -> Vec<LookView> {
             .collect(),
     };
     looks.iter().take(LOOKS).map(view).collect()
-}
-
-fn date(shown: &Shown<'_>) -> Option<DateView> {
-    let dates = shown.said.ranking.dates(&shown.things.artefacts)?;
-    let ranges = dates.ranges();
-    let pair = |span: crate::find::Span| [span.from, span.to];
-    Some(DateView {
-        median: dates.median(),
-        p50: pair(ranges.p50),
-        p80: pair(ranges.p80),
-        p95: pair(ranges.p95),
-    })
 }

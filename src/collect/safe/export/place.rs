@@ -6,7 +6,7 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::findspot::{Side, Square, to_degrees};
+use crate::findspot::{Side, Square, ring};
 
 /// A find's square as it stands on the shelf, made no finer than asked.
 pub(super) fn square(
@@ -33,16 +33,4 @@ pub(super) fn feature(square: Square, mut properties: Map<String, Value>) -> Val
         "geometry": { "type": "Polygon", "coordinates": [ring(square)] },
         "properties": properties,
     })
-}
-
-/// The corners against the clock, closed.
-fn ring(square: Square) -> Vec<[f64; 2]> {
-    let corners = square.corners();
-    let closed = corners.iter().chain(corners.first());
-    let degrees = closed.map(|(east, north)| {
-        let (latitude, longitude) = to_degrees(*east, *north);
-        // Six decimals are a tenth of a metre.
-        [longitude, latitude].map(|value| (value * 1e6).round() / 1e6)
-    });
-    degrees.collect()
 }
