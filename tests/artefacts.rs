@@ -11,7 +11,7 @@ use std::sync::OnceLock;
 
 use lynchet::catalogue::{
     Artefacts, Checked, Decoration, Drawn, Facet, artefact_digest, check, coin_digest, digest,
-    drawing, embedded,
+    drawing, embedded, embedded_artefact_digest, embedded_coin_digest,
 };
 use lynchet::{House, HouseOptions};
 use serde_json::Value;
@@ -347,6 +347,38 @@ fn artefacts_are_the_same_from_text_from_the_cache_and_past_a_spoilt_one() {
     }
     assert_eq!(spoilt, 1);
     assert!(read() == first, "a spoilt cache is believed");
+}
+
+#[test]
+fn what_judges_things_keeps_one_part_with_its_fellows_and_finds_it_again() {
+    assert_eq!(embedded_artefact_digest(), artefact_digest(&embedded()));
+    assert_eq!(embedded_coin_digest(), coin_digest(&embedded()));
+    let place = tempfile::tempdir().expect("a temporary folder");
+    let options = HouseOptions {
+        library: None,
+        cache: Some(place.path().to_path_buf()),
+    };
+    let house = House::open(&options).expect("the house opens");
+    for _ in 0..2 {
+        house.things(&options).expect("the things open");
+        house.artefacts(&options).expect("the artefacts open");
+    }
+    let part = format!("artefacts-{}", artefact_digest(&embedded()));
+    let mut kept: Vec<String> = std::fs::read_dir(place.path())
+        .expect("the cache")
+        .flatten()
+        .flat_map(|folder| std::fs::read_dir(folder.path()).expect("a folder"))
+        .map(|file| {
+            file.expect("a file")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .filter(|name| name.starts_with("artefacts-"))
+        .collect();
+    kept.sort();
+    let fellows = ["-ground.bin", "-words.bin", ".bin"].map(|end| format!("{part}{end}"));
+    assert_eq!(kept, fellows);
 }
 
 // ------------------------------------------------------------------ the verbs

@@ -25,21 +25,19 @@ pub type Files = BTreeMap<String, String>;
 /// The library in the binary.
 pub fn embedded() -> Files {
     let owned = |(path, text): (String, &str)| (path, text.to_string());
-    within(&EMBEDDED).into_iter().map(owned).collect()
+    embedded_where(held).into_iter().map(owned).collect()
 }
 
 /// [`coin_digest`] of [`embedded`], without a copy of its text.
 pub fn embedded_coin_digest() -> String {
-    let files = within(&EMBEDDED);
-    let coins = files.iter().filter(|(path, _)| !of_artefacts(path));
-    digest_of(coins.map(|(path, text)| (path.as_str(), *text)))
+    let coins = embedded_where(judges_coins);
+    digest_of(coins.iter().map(|(path, text)| (path.as_str(), *text)))
 }
 
 /// [`artefact_digest`] of [`embedded`], without a copy of its text.
 pub fn embedded_artefact_digest() -> String {
-    let files = within(&EMBEDDED);
-    let theirs = files.iter().filter(|(path, _)| of_artefacts(path));
-    digest_of(theirs.map(|(path, text)| (path.as_str(), *text)))
+    let theirs = embedded_where(judges_artefacts);
+    digest_of(theirs.iter().map(|(path, text)| (path.as_str(), *text)))
 }
 
 /// The first folder of a path, or the name of a file in no folder, without its ending.
@@ -66,17 +64,31 @@ pub(super) fn of_artefacts(path: &str) -> bool {
     theirs.contains(&folder(path))
 }
 
-/// The files of the copy in the binary.
-fn within(dir: &'static Dir<'static>) -> BTreeMap<String, &'static str> {
+/// True for a file by which coins are judged.
+fn judges_coins(path: &str) -> bool {
+    held(path) && !of_artefacts(path)
+}
+
+/// True for a file by which artefacts are judged; no drawing is one.
+fn judges_artefacts(path: &str) -> bool {
+    held(path) && of_artefacts(path) && !is_drawing(path)
+}
+
+/// The files of the copy in the binary that are wanted; the others are not looked into, since the
+/// digests are made anew at each start.
+fn embedded_where(wanted: fn(&str) -> bool) -> BTreeMap<String, &'static str> {
     let mut files = BTreeMap::new();
-    for file in dir.files() {
-        let path = file.path().to_string_lossy().replace('\\', "/");
-        if let (true, Some(text)) = (held(&path), file.contents_utf8()) {
-            files.insert(path, text);
+    let mut waiting = vec![&EMBEDDED];
+    while let Some(dir) = waiting.pop() {
+        waiting.extend(dir.dirs());
+        for file in dir.files() {
+            let path = file.path().to_string_lossy().replace('\\', "/");
+            if wanted(&path)
+                && let Some(text) = file.contents_utf8()
+            {
+                files.insert(path, text);
+            }
         }
-    }
-    for inner in dir.dirs() {
-        files.extend(within(inner));
     }
     files
 }
@@ -143,15 +155,17 @@ pub fn digest(files: &Files) -> String {
 
 /// Digest of the files by which coins are judged: the same whatever is said of artefacts.
 pub fn coin_digest(files: &Files) -> String {
-    let coins = files.iter().filter(|(path, _)| !of_artefacts(path));
-    digest_of(coins.map(|(path, text)| (path.as_str(), text.as_str())))
+    digest_where(files, judges_coins)
 }
 
 /// Digest of the rows that only artefacts need; no drawing changes it.
 pub fn artefact_digest(files: &Files) -> String {
-    let theirs = files.iter();
-    let theirs = theirs.filter(|(path, _)| of_artefacts(path) && !is_drawing(path));
-    digest_of(theirs.map(|(path, text)| (path.as_str(), text.as_str())))
+    digest_where(files, judges_artefacts)
+}
+
+fn digest_where(files: &Files, wanted: fn(&str) -> bool) -> String {
+    let files = files.iter().filter(|(path, _)| wanted(path));
+    digest_of(files.map(|(path, text)| (path.as_str(), text.as_str())))
 }
 
 fn digest_of<'f>(files: impl Iterator<Item = (&'f str, &'f str)>) -> String {

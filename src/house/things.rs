@@ -5,8 +5,9 @@
 //!
 //! Invariant: with the kept part, without it, and with a spoilt one, the answers are the same.
 
+use super::artefacts::artefact_part;
 use super::{Cache, House, HouseFault, HouseOptions, IdentifyOptions};
-use crate::catalogue::{self, Artefacts, Fault};
+use crate::catalogue::{Artefacts, Fault};
 use crate::find::{Find, Object};
 use crate::parse::{ObjectLexicon, Remark, object_words};
 use crate::score::{
@@ -113,16 +114,9 @@ impl Things {
 impl House {
     /// The things of the library that this house was opened with; `options` are those of the opening.
     pub fn things(&self, options: &HouseOptions) -> Result<Things, HouseFault> {
-        let digest = match &options.library {
-            Some(folder) => {
-                let files = catalogue::from_folder(folder).map_err(HouseFault::Library)?;
-                catalogue::artefact_digest(&files)
-            }
-            None => catalogue::embedded_artefact_digest(),
-        };
+        let part = artefact_part(options)?;
         let cache = options.cache.as_ref();
         let cache = cache.map(|folder| Cache::at(folder, &self.catalogue.digest));
-        let part = format!("artefacts-{digest}");
         if let Some(kept) = cache.as_ref().and_then(|cache| kept(cache, &part)) {
             return Ok(kept);
         }
