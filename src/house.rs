@@ -8,8 +8,10 @@
 //! Invariant: with a cache, without one, and with a spoilt one, the answers are the same.
 
 mod artefacts;
+mod taken;
 mod things;
 
+pub use taken::{HeardThing, Taken, Told};
 pub use things::{ThingIdentification, Things};
 
 use std::fs;

@@ -75,6 +75,6 @@ pub mod cli;
 
 #[cfg(feature = "index")]
 pub use house::{
-    Compared, House, HouseFault, HouseOptions, Identification, IdentifyOptions,
-    ThingIdentification, Things,
+    Compared, HeardThing, House, HouseFault, HouseOptions, Identification, IdentifyOptions, Taken,
+    ThingIdentification, Things, Told,
 };

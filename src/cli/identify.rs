@@ -11,8 +11,8 @@ use super::view::AnswerView;
 use super::{Outcome, print_json, report, thing};
 use crate::find::Find;
 use crate::parse::{self, Remark};
-use crate::score::{KIND_ENOUGH, Level};
-use crate::{House, Identification};
+use crate::score::Level;
+use crate::{House, Identification, Taken, Told};
 
 /// Looks shown to a person, and for how many of them what each reply would make of the answer.
 const LOOKS_SHOWN: (usize, usize) = (2, 1);
@@ -39,21 +39,21 @@ pub(super) fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let (find, remarks) = heard(&asked.traits, &asked.words, house);
-    let words = asked.words.join(" ");
-    if thing::plainly_coin(&asked.thing, &words, &find, &remarks) {
+    let told = Told {
+        words: asked.words.join(" "),
+        fields: asked.traits.fields(),
+        thing: asked.thing.fields(),
+        coin: asked.thing.settled(),
+    };
+    if house.is_plainly_coin(&told, &find, &remarks) {
         return coin(asked, find, remarks, house, out);
     }
     let things = super::things(args, house)?;
-    if things.artefacts.types.is_empty() {
-        return coin(asked, find, remarks, house, out);
-    }
-    let text = asked.thing.text(&words, &asked.traits.fields());
-    let heard = thing::hear(&asked.thing, &text, &find, &things, house);
-    // Words that only things know make it a thing, however likely a coin was beforehand.
-    let unheard = find.says_nothing() && !asked.thing.coin;
-    if heard.object.says_nothing() || (heard.kind.coin >= KIND_ENOUGH && !unheard) {
-        return coin(asked, find, remarks, house, out);
-    }
+    let (heard, open) = match things.take(&told, &find, house) {
+        Taken::Coin => return coin(asked, find, remarks, house, out),
+        Taken::Thing(heard) => (heard, false),
+        Taken::Either(heard) => (heard, true),
+    };
     if asked.ask && heard.kind.coin < 0.5 {
         let input = &mut io::stdin().lock();
         thing::talk(heard, &things, house, asked.judging.top, input, out)?;
@@ -67,7 +67,7 @@ pub(super) fn run(
         house,
         top: asked.judging.top,
     };
-    if heard.kind.coin <= 1.0 - KIND_ENOUGH || find.says_nothing() {
+    if !open {
         match asked.json {
             true => print_json(&thing::ThingView::of(&shown), out)?,
             false => thing::thing(&shown, out)?,

@@ -155,9 +155,15 @@ fn unchanging(database: &Path) -> String {
 
 /// The schema's number; 0 of a shelf that is only just being made.
 pub(super) fn version(db: &Connection) -> Result<usize, ShelfFault> {
-    let mark: i64 = db.pragma_query_value(None, "application_id", |row| row.get(0))?;
-    let version: i64 = db.pragma_query_value(None, "user_version", |row| row.get(0))?;
-    let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
+    // One statement, so that another process that makes the shelf meanwhile is seen whole or not
+    // at all.
+    let (mark, version, tables): (i64, i64, i64) = db.query_row(
+        "SELECT (SELECT application_id FROM pragma_application_id),
+                (SELECT user_version FROM pragma_user_version),
+                (SELECT count(*) FROM sqlite_master)",
+        [],
+        |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+    )?;
     if mark == 0 && tables == 0 {
         return Ok(0);
     }

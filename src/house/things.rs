@@ -12,7 +12,7 @@ use crate::find::{Find, Object};
 use crate::parse::{ObjectLexicon, Remark, object_words};
 use crate::score::{
     Kind, ObjectGroundwork, ThingAim, ThingAnswer, ThingAsks, ThingLook, ThingRanking, ThingShares,
-    judge_thing, kind, plainly_coin, shared_evidence, thing_looks, unlisted_prior,
+    judge_thing, kind, shared_evidence, thing_looks, unlisted_prior,
 };
 
 /// The half of the library that holds things, ready to judge by.
@@ -130,12 +130,6 @@ impl House {
             cache.keep_part(&format!("{part}-ground"), &things.ground);
         }
         Ok(things)
-    }
-
-    /// True when a find was described as only a coin is, so that [`House::things`] need not be
-    /// opened. `understood` is true when every word was.
-    pub fn is_plainly_coin(find: &Find, understood: bool, text: &str) -> bool {
-        plainly_coin(find, understood, text)
     }
 }
 

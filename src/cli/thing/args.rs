@@ -1,12 +1,12 @@
 //! The flags of `identify` that only things need.
 //!
-//! A flag becomes a clause of the words, so that one reader understands both.
+//! Understands none of them.
 //!
-//! Invariant: without a flag the words are untouched.
+//! Invariant: each flag is one field of a thing, or settles what the find is.
 
 use clap::Args as ClapArgs;
 
-use crate::parse::Field;
+use crate::parse::ThingFields;
 
 /// Flags for a thing that is not a coin.
 #[derive(ClapArgs, Clone, Debug, Default)]
@@ -32,45 +32,31 @@ pub(in crate::cli) struct ThingFlags {
     period: Option<String>,
     /// Judge it as a coin, whatever the words
     #[arg(long, conflicts_with = "thing")]
-    pub(in crate::cli) coin: bool,
+    coin: bool,
     /// Judge it as a thing that is not a coin, whatever the words
     #[arg(long)]
-    pub(in crate::cli) thing: bool,
+    thing: bool,
 }
 
 impl ThingFlags {
-    /// True when a flag was given that only things have.
-    pub(in crate::cli) fn given(&self) -> bool {
-        let texts = [&self.class, &self.length, &self.width, &self.height];
-        self.thing || texts.iter().any(|text| text.is_some())
+    /// What was settled about the find by a flag: true of a coin.
+    pub(in crate::cli) fn settled(&self) -> Option<bool> {
+        match (self.coin, self.thing) {
+            (true, _) => Some(true),
+            (_, true) => Some(false),
+            _ => None,
+        }
     }
 
-    /// The words of the finder with the flags as clauses of their own.
-    pub(in crate::cli) fn text(&self, words: &str, fields: &[(Field, String)]) -> String {
-        let mut clauses: Vec<String> = self.class.iter().cloned().collect();
-        clauses.push(words.to_string());
-        let sized =
-            |text: &Option<String>, name: &str| text.as_ref().map(|text| format!("{name} {text}"));
-        clauses.extend(sized(&self.length, "length"));
-        clauses.extend(sized(&self.width, "width"));
-        clauses.extend(sized(&self.height, "height"));
-        clauses.extend(self.complete.then(|| "complete".to_string()));
-        clauses.extend(self.period.clone());
-        for (field, text) in fields {
-            clauses.extend(match field {
-                Field::Diameter => Some(format!("diameter {text}")),
-                Field::Thickness => Some(format!("thickness {text}")),
-                Field::Metal
-                | Field::Completeness
-                | Field::Motif
-                | Field::ObverseMotif
-                | Field::ReverseMotif
-                | Field::Opinion => Some(text.clone()),
-                Field::Absent => Some(format!("no {text}")),
-                _ => None,
-            });
+    /// The fields that only things have.
+    pub(in crate::cli) fn fields(&self) -> ThingFields {
+        ThingFields {
+            class: self.class.clone(),
+            length: self.length.clone(),
+            width: self.width.clone(),
+            height: self.height.clone(),
+            complete: self.complete,
+            period: self.period.clone(),
         }
-        clauses.retain(|clause| !clause.trim().is_empty());
-        clauses.join(", ")
     }
 }

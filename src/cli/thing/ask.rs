@@ -4,19 +4,19 @@
 
 use std::io::{BufRead, Write};
 
+use super::Shown;
 use super::print::{headline, thing, told};
-use super::{Heard, Shown};
 use crate::cli::error::Trouble;
 use crate::explain::{thing_how, thing_question, thing_reply};
 use crate::score::ThingLook;
-use crate::{House, Things};
+use crate::{HeardThing, House, Things};
 
 /// Most looks of one dialogue.
 const ROUNDS: usize = 30;
 
 /// Holds the dialogue, and prints the answer it ends with.
 pub(in crate::cli) fn talk(
-    mut heard: Heard,
+    mut heard: HeardThing,
     things: &Things,
     house: &House,
     top: usize,

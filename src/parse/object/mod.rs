@@ -6,10 +6,12 @@
 //! Invariant: no word is dropped in silence; the work is bounded whatever was typed.
 
 mod everyday;
+mod fields;
 mod heard;
 mod lexicon;
 mod sizes;
 
+pub use fields::ThingFields;
 pub use lexicon::ObjectLexicon;
 pub(crate) use lexicon::telling_words;
 
