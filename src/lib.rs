@@ -70,6 +70,9 @@ pub mod simulate;
 #[cfg(feature = "index")]
 mod house;
 
+#[cfg(feature = "pages")]
+pub mod web;
+
 #[cfg(feature = "doors")]
 pub mod cli;
 

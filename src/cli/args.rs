@@ -72,6 +72,9 @@ pub(super) enum Verb {
     /// Keep your finds: identify and add them, look them up, follow where they go, take back
     #[command(after_help = super::collection::EXAMPLES)]
     Collection(Box<super::collection::CollectionArgs>),
+    /// Open the pages: the whole job in a browser, served from this machine
+    #[command(after_help = super::serve::EXAMPLES)]
+    Serve(super::serve::ServeArgs),
     #[command(flatten)]
     Safety(super::safety::SafetyVerb),
     /// Look into the library of types, check it, export it or put it in order

@@ -28,6 +28,7 @@ mod record;
 mod report;
 mod resolve;
 mod safety;
+mod serve;
 mod shelf;
 mod table;
 mod thing;
@@ -107,6 +108,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Land(asked) => land::run(asked, out),
         Verb::Collection(asked) => collection::run(asked, || open(args), out),
         Verb::Photo(asked) => photo::run(asked, out),
+        Verb::Serve(asked) => serve::run(asked, args, || open(args), out),
         Verb::Safety(asked) => safety::run(asked, out),
         Verb::Catalogue(asked) => library::run(asked, args, out),
     }

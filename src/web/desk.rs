@@ -1,0 +1,103 @@
+//! The desk: what every page works with. The library, the shelf's folder, the day, the guard.
+//!
+//! Opens the shelf anew for each request: that takes less than a millisecond, and another program
+//! may write meanwhile. Never holds a lock while a page is made.
+//!
+//! Invariant: asking makes no shelf; only a page that keeps something opens it to write.
+
+use std::path::PathBuf;
+use std::sync::OnceLock;
+
+use super::guard::{Guard, Passes, Visitor};
+use super::reply::Fault;
+use crate::collect::{Access, Kind, Shelf, Stamp};
+use crate::treasure::CalendarDay;
+use crate::{House, HouseOptions, Things};
+
+/// How the pages are served.
+pub struct Settings {
+    /// How the house was opened: the things are opened in the same way when one is asked for.
+    pub options: HouseOptions,
+    /// The folder of the shelf.
+    pub shelf: PathBuf,
+    /// Hosts and ports under which the pages are asked for, as a browser sends them.
+    pub hosts: Vec<String>,
+    /// Pass phrases; none where only this machine can ask.
+    pub passes: Option<Passes>,
+    /// Today.
+    pub today: Box<dyn Fn() -> Option<CalendarDay> + Send + Sync>,
+    /// Who acts, and the instant.
+    pub stamp: Box<dyn Fn() -> Option<Stamp> + Send + Sync>,
+}
+
+/// What every page works with.
+pub struct Desk {
+    /// The library.
+    pub(super) house: &'static House,
+    pub(super) guard: Guard,
+    settings: Settings,
+    things: OnceLock<Option<Things>>,
+}
+
+impl Desk {
+    /// A desk over an open house.
+    ///
+    /// # Errors
+    ///
+    /// When the machine gives no chance to make the tokens of.
+    pub fn new(house: &'static House, mut settings: Settings) -> Result<Desk, getrandom::Error> {
+        let hosts = std::mem::take(&mut settings.hosts);
+        Ok(Desk {
+            house,
+            guard: Guard::new(hosts, settings.passes.take())?,
+            settings,
+            things: OnceLock::new(),
+        })
+    }
+
+    /// The things of the library, opened when the first page wants them.
+    pub(super) fn things(&self) -> Option<&Things> {
+        let open = || self.house.things(&self.settings.options).ok();
+        self.things.get_or_init(open).as_ref()
+    }
+
+    /// The shelf to read; none where there is none yet.
+    pub(super) fn shelf(&self) -> Result<Option<Shelf>, Fault> {
+        match Shelf::open(&self.settings.shelf, Access::Read) {
+            Ok(shelf) => Ok(Some(shelf)),
+            Err(fault) if fault.kind == Kind::NotThere => Ok(None),
+            Err(fault) => Err(fault.into()),
+        }
+    }
+
+    /// The shelf to write, made where it is not there.
+    pub(super) fn shelf_to_write(&self, visitor: &Visitor) -> Result<Shelf, Fault> {
+        match visitor.guest {
+            true => Err(super::guard::not_for_guests()),
+            false => Ok(Shelf::open(&self.settings.shelf, Access::Write)?),
+        }
+    }
+
+    /// The folder of the shelf.
+    pub(super) fn shelf_folder(&self) -> &std::path::Path {
+        &self.settings.shelf
+    }
+
+    /// Today.
+    pub(super) fn today(&self) -> Result<CalendarDay, Fault> {
+        (self.settings.today)().ok_or_else(no_clock)
+    }
+
+    /// Who acts, and when.
+    pub(super) fn stamp(&self) -> Result<Stamp, Fault> {
+        (self.settings.stamp)().ok_or_else(no_clock)
+    }
+}
+
+fn no_clock() -> Fault {
+    Fault::new(
+        500,
+        "the clock of this machine shows no day that can be",
+        "set the clock, or start again with --today",
+    )
+}

@@ -1,0 +1,24 @@
+//! The pages: the door for people who never type a command.
+//!
+//! The server hears a request and makes a plain [`asked::Asked`] of it; a page is a plain function
+//! from that to a [`reply::Reply`]; the guard stands between the two. Pages make the same calls as
+//! the command line and judge nothing themselves. Nothing is fetched from elsewhere, and everything
+//! works without script.
+//!
+//! Invariant: no page is reached but through the guard, and no page changes anything for a request
+//! that did not bring the token of its visitor.
+
+mod asked;
+mod bench;
+mod desk;
+mod guard;
+mod help;
+mod looks;
+mod page;
+mod reply;
+mod routes;
+mod serve;
+
+pub use desk::{Desk, Settings};
+pub use guard::Passes;
+pub use serve::{ServeFault, Serving};
