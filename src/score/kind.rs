@@ -185,7 +185,7 @@ fn for_coin(
     artefacts: &Artefacts,
     text: &str,
 ) -> Vec<(&'static str, f64)> {
-    let told = traits_of_coins(find, text);
+    let told = traits_of_coins(find, object, text);
     let read = find.readings.iter().filter(|one| one.letters_seen() > 2);
     // What was heard as a part or a fastening is no picture.
     let parts = object
@@ -211,17 +211,28 @@ fn for_coin(
 }
 
 /// What only coins have: whether it was said, and what it speaks.
-fn traits_of_coins(find: &Find, text: &str) -> [(&'static str, bool, f64); 11] {
+fn traits_of_coins(find: &Find, object: &Object, text: &str) -> [(&'static str, bool, f64); 11] {
     // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
     let vague = |said: &str| {
         let said = said.to_lowercase();
         said.split(' ').any(|word| AMBIGUOUS.contains(&word))
     };
+    // A "snaffle bit" is no bit of eight reals, and a "coin weight" no coin.
+    let longer = object.classes.iter().filter(|one| one.sure);
+    let longer = longer.map(|one| one.said.to_lowercase());
+    let longer: Vec<String> = longer.filter(|said| said.contains([' ', '-'])).collect();
+    let within = |said: &str| {
+        let said = said.to_lowercase();
+        longer.iter().any(|name| says(name, &[said.as_str()]))
+    };
+    let bare = longer.iter().fold(text.to_lowercase(), |text, name| {
+        text.replace(name.as_str(), " ")
+    });
     let names = |level: OpinionLevel| {
         let mut said = find.opinions.iter().filter(|one| one.level == level);
         // "Crown" is a picture before it is five shillings.
         let picture = |said: &str| find.sightings.iter().any(|one| one.said == said);
-        said.any(|one| !vague(&one.said) && !picture(&one.said))
+        said.any(|one| !vague(&one.said) && !picture(&one.said) && !within(&one.said))
     };
     [
         (
@@ -255,7 +266,7 @@ fn traits_of_coins(find: &Find, text: &str) -> [(&'static str, bool, f64); 11] {
         ),
         (
             "it is called a coin",
-            says(text, &["coin", "coins", "coinage"]),
+            says(&bare, &["coin", "coins", "coinage"]),
             SAYS_COIN,
         ),
         (

@@ -8,7 +8,7 @@
 use super::everyday::Plain;
 use super::lexicon::{Meanings, ObjectLexicon, UNKNOWN};
 use super::{WORDS, Word};
-use crate::find::{FormSaid, Left, Named, Object, PeriodSaid, Presence, WordSaid};
+use crate::find::{FormSaid, Left, Named, Object, PeriodSaid, Presence, WordSaid, Year};
 use crate::parse::remark::{Remark, RemarkKind};
 
 /// Longest clause, in words, in which a phrase is sought in any order.
@@ -74,7 +74,9 @@ impl<'t> Reader<'t> {
         let mut spent = vec![false; words.len()];
         for phrase in &phrases {
             if self.put(phrase, words) {
-                phrase.words.iter().for_each(|at| spent[*at] = true);
+                let said = phrase.words.iter();
+                said.filter(|at| self.is_spent(phrase, words[**at].stem))
+                    .for_each(|at| spent[*at] = true);
             }
         }
         for (at, word) in words.iter().enumerate() {
@@ -276,6 +278,17 @@ impl<'t> Reader<'t> {
         spent
     }
 
+    /// True for a word of a phrase that has said all it can. Of the longer names of a class what no
+    /// name of its own has ("trumpet brooch" of a bow brooch) may be the name of a type.
+    fn is_spent(&self, phrase: &Phrase, stem: u32) -> bool {
+        let classes = &self.lexicon.entry(phrase.entry).classes;
+        phrase.words.len() == 1
+            || classes.is_empty()
+            || classes
+                .iter()
+                .any(|class| self.lexicon.is_in_name(*class, stem))
+    }
+
     fn name(&mut self, entry: &Meanings, said: &str, sure: bool) {
         let ids = |places: &[u32]| ids(places, &self.lexicon.classes);
         self.object.classes.push(Named {
@@ -345,6 +358,9 @@ impl<'t> Reader<'t> {
 
     fn keep(&mut self, word: &Word, used: bool) {
         let said = self.text[word.range.clone()].to_string();
+        if let Some(year) = year(&said) {
+            return self.dated(year, said);
+        }
         // A mended word that makes no phrase is more likely another word than a slip.
         if word.stem == UNKNOWN || (word.mended && !used) {
             self.unknown.push(said);
@@ -357,6 +373,17 @@ impl<'t> Reader<'t> {
                     heard: used,
                 });
             }
+        }
+    }
+
+    /// A year that was said of it or stands on it.
+    fn dated(&mut self, year: Year, said: String) {
+        let years = self.lexicon.years.iter();
+        let of = years.zip(&self.lexicon.periods);
+        let of = of.filter(|(span, _)| span.from <= year && year <= span.to);
+        let ids: Vec<String> = of.map(|(_, id)| id.clone()).collect();
+        if !ids.is_empty() && !self.object.periods.iter().any(|one| one.ids == ids) {
+            self.object.periods.push(PeriodSaid { ids, said });
         }
     }
 
@@ -385,6 +412,13 @@ fn can_be_lost(reader: &Reader, phrase: &Phrase) -> bool {
 fn ids(places: &[u32], names: &[String]) -> Vec<String> {
     let named = places.iter().filter_map(|at| names.get(*at as usize));
     named.cloned().collect()
+}
+
+/// A year in four figures, as people give one without saying that it is one.
+fn year(said: &str) -> Option<Year> {
+    let figures = said.len() == 4 && said.bytes().all(|byte| byte.is_ascii_digit());
+    let year = said.parse().ok().filter(|_| figures)?;
+    (1000..=2100).contains(&year).then_some(year)
 }
 
 /// What a state says of how much is left, and of the part that is lost.

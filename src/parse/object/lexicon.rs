@@ -10,9 +10,11 @@ use std::collections::{HashMap, HashSet};
 
 use super::everyday::{ALIKE, ARTICLES, CARRIES_NOTHING, PLAIN, Plain};
 use crate::catalogue::{Artefacts, Catalogue, Decoration, Facet};
-use crate::find::MetalSeen;
+use crate::find::{MetalSeen, Span};
 use crate::parse::stem;
 
+/// What joins the name of a thing to what it belongs to.
+const JOINS: [&str; 6] = [" of ", " from ", " for ", " with ", " in ", " on "];
 /// Longest phrase, in stems; longer ones could not be matched in bounded time.
 const LONGEST_PHRASE: usize = 10;
 /// A stem that matches nothing.
@@ -57,9 +59,13 @@ pub struct ObjectLexicon {
     bags: HashMap<u32, Vec<u32>>,
     empty: HashSet<u32>,
     pub(super) classes: Vec<String>,
+    /// The words of each class's own name.
+    names: Vec<Vec<u32>>,
     pub(super) forms: Vec<String>,
     pub(super) motifs: Vec<String>,
     pub(super) periods: Vec<String>,
+    /// The years of each period.
+    pub(super) years: Vec<Span>,
 }
 
 #[derive(Clone, Copy)]
@@ -111,6 +117,7 @@ impl ObjectLexicon {
         lexicon.enter_motifs(artefacts, catalogue);
         for (at, period) in artefacts.periods.iter().enumerate() {
             lexicon.periods.push(period.id.clone());
+            lexicon.years.push(period.span);
             for word in std::iter::once(&period.name).chain(&period.words) {
                 lexicon.enter(word, Sense::Period(at as u32));
             }
@@ -133,12 +140,20 @@ impl ObjectLexicon {
         for (at, class) in artefacts.classes.iter().enumerate() {
             let at = at as u32;
             self.classes.push(class.id.clone());
+            let own = stem::spans(&class.name).into_iter();
+            let own = own.map(|span| shape(&class.name[span]));
+            let own = own.map(|word| self.intern(&word)).collect();
+            self.names.push(own);
             for word in std::iter::once(&class.name).chain(&class.words) {
                 for name in word.split(" or ").filter(|_| class.name == *word) {
                     self.enter(name, Sense::Class(at));
                 }
                 self.enter(word, Sense::Class(at));
-                let last = word.rsplit([' ', '-']).next().unwrap_or_default();
+                // "mouthpiece of a trumpet" is a mouthpiece and no trumpet.
+                let head = JOINS.iter().filter_map(|join| word.split_once(join));
+                let head = head.map(|(head, _)| head).min_by_key(|head| head.len());
+                let head = head.unwrap_or(word);
+                let last = head.rsplit([' ', '-']).next().unwrap_or_default();
                 if last.len() < word.len() && tells(&shape(last)) {
                     self.enter(last, Sense::Near(at));
                 }
@@ -276,6 +291,12 @@ impl ObjectLexicon {
 
     pub(super) fn entry(&self, at: u32) -> &Meanings {
         &self.entries[at as usize]
+    }
+
+    /// True for a word of the class's own name.
+    pub(super) fn is_in_name(&self, class: u32, stem: u32) -> bool {
+        let own = self.names.get(class as usize);
+        own.is_some_and(|own| own.contains(&stem))
     }
 
     pub(super) fn reach(&self, stem: u32) -> usize {

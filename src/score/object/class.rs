@@ -5,7 +5,9 @@
 //!
 //! Invariant: never beyond the bound of a class.
 
-use super::constants::{CALLED, CLASS_BOUND, CLASS_LOOSE, CLASS_RIGHT, MISTAKEN, OUTSIDE_NAMED};
+use super::constants::{
+    CALLED, CALLED_SHORT, CLASS_BOUND, CLASS_LOOSE, CLASS_RIGHT, MISTAKEN, OUTSIDE_NAMED,
+};
 use super::ground::ObjectGroundwork;
 use super::sum::{About, Column, normed};
 use crate::catalogue::Artefacts;
@@ -51,7 +53,12 @@ fn called(named: &Named, artefacts: &Artefacts) -> Vec<f64> {
             .iter()
             .any(|said| *said == at || class.ancestors.contains(said));
         let best = ids.iter().map(of_name).fold(CALLED[6], f64::max);
-        if longer { best.max(CALLED[3]) } else { best }
+        // A name that others have to themselves is more rarely a longer one cut short.
+        match (longer, ids.is_empty()) {
+            (true, true) => best.max(CALLED[3]),
+            (true, false) => best.max(CALLED_SHORT),
+            (false, _) => best,
+        }
     };
     (0..artefacts.classes.len()).map(one).collect()
 }

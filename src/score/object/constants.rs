@@ -81,6 +81,9 @@ pub const CLASS_LOOSE: f64 = 0.30;
 /// Chance that a thing is called by the name of its class, of a wider one, of a narrower one, of a
 /// longer name that ends in the word, of one of its siblings, of one that it is mistaken for, of any other.
 pub const CALLED: [f64; 7] = [1.0, 0.97, 0.30, 0.65, 0.06, 0.08, 0.001];
+/// Chance that a thing is called by the end of its longer name where that is the very name of another
+/// class ("ring" of an arm ring, "chape" of a strap end). Engineering default.
+pub const CALLED_SHORT: f64 = 0.25;
 /// Nats against what is of no class of the library, when a class is named.
 pub const OUTSIDE_NAMED: f64 = -2.5;
 /// Most that a class may speak.
