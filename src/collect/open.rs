@@ -17,7 +17,13 @@ use super::fault::{Kind, ShelfFault};
 use super::{Access, Shelf};
 
 /// The schemas, the first first; only ever added to.
-pub(super) const SCHEMAS: [&str; 1] = [include_str!("schema/0001.sql")];
+pub(super) const SCHEMAS: [&str; 2] = [
+    include_str!("schema/0001.sql"),
+    include_str!("schema/0002.sql"),
+];
+
+/// Shelves of this schema or a later one can be read as they are: what came after it is indexes.
+const READ_AS_IT_IS: usize = 1;
 
 /// Marks the database as a shelf: "LYNC".
 const MARK: i64 = 0x4c59_4e43;
@@ -124,10 +130,12 @@ fn open_to_read(folder: &Path, database: &Path) -> Result<Connection, ShelfFault
         Err(fault) => return Err(fault),
     };
     if version < SCHEMAS.len() {
-        // Read as the newest schema only: brought up to date first, which takes writing.
-        drop(db);
-        drop(open_to_write(folder, database)?);
-        return open_to_read(folder, database);
+        // Brought up to date first, which takes writing.
+        return match open_to_write(folder, database) {
+            Ok(_) => open_to_read(folder, database),
+            Err(fault) if fault.kind == Kind::ReadOnly && version >= READ_AS_IT_IS => Ok(db),
+            Err(fault) => Err(fault),
+        };
     }
     Ok(db)
 }
