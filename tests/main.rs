@@ -29,6 +29,7 @@ mod record_pack;
 mod score;
 mod shelf;
 mod shelf_export;
+mod shelf_more;
 mod shelf_safety;
 mod shelf_things;
 mod things;

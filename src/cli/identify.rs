@@ -28,7 +28,7 @@ Examples:
   lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
   lynchet identify \"bronze 16 mm, two soldiers, one standard\" --obverse-legend \"CONSTAN[---]\"
   lynchet identify --ask \"silver, 18 mm, long cross\"
-  lynchet identify \"silver, 17 mm, reads EDW R\" --keep --land LONGACRE --found 2026-03-14
+  lynchet identify \"silver, 17 mm, reads EDW R\" --keep --found 2026-03-14 --storage \"box 3\"
 
 Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
 A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.

@@ -123,6 +123,14 @@ fn data_folder() -> Option<PathBuf> {
     })
 }
 
+/// The setting that says of a whole shelf that it is invented.
+pub(super) const INVENTED: &str = "invented";
+
+/// What is to be said of a shelf that is invented; nothing of any other.
+pub(super) fn invented(shelf: &Shelf) -> Result<Option<String>, Trouble> {
+    Ok(shelf.setting(INVENTED)?)
+}
+
 /// A row of the shelf for programs: its columns by name, lists as lists.
 pub(super) fn json_of(row: &impl Serialize) -> Value {
     let mut value = serde_json::to_value(row).unwrap_or_default();

@@ -12,6 +12,7 @@ use super::super::args::TraitFlags;
 use super::super::safety::{EXPORT_EXAMPLES, ExportArgs};
 use super::super::shelf::ShelfFlags;
 use super::super::thing::ThingFlags;
+use super::labels::LabelFlags;
 
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
@@ -24,6 +25,8 @@ Examples:
   lynchet collection list --land LONGACRE --metal silver
   lynchet collection find long cross
   lynchet collection edit LA-1 --storage \"box 3\" --official-number 2026-117
+  lynchet collection stats --write figures
+  lynchet collection labels --storage \"box 3\" --write labels.pdf
   lynchet collection history LA-1
   lynchet collection undo
   lynchet collection import finds.csv --map group=class --keep-map club
@@ -152,6 +155,12 @@ pub(super) struct FilterFlags {
     /// Without a photograph yet
     #[arg(long)]
     pub(super) unphotographed: bool,
+}
+
+/// In which order finds come, and how many of them.
+#[derive(ClapArgs, Clone, Debug)]
+#[command(next_help_heading = "How they are listed")]
+pub(super) struct PageFlags {
     /// kept, found, id or changed
     #[arg(long, default_value = "kept", value_name = "ORDER")]
     pub(super) order: String,
@@ -212,6 +221,8 @@ pub(super) enum CollectionVerb {
     List {
         #[command(flatten)]
         filter: Box<FilterFlags>,
+        #[command(flatten)]
+        page: PageFlags,
     },
     /// Look finds up by any words that are kept of them
     Find {
@@ -220,12 +231,38 @@ pub(super) enum CollectionVerb {
         words: Vec<String>,
         #[command(flatten)]
         filter: Box<FilterFlags>,
+        #[command(flatten)]
+        page: PageFlags,
     },
     /// Show a find with all that is kept of it
     Show {
-        /// Its id
+        /// Its id, or the code of its label
         find: String,
     },
+    /// Figures over finds, and pictures of them
+    #[command(
+        after_help = "Example:\n  lynchet collection stats --land NETHERFOLD --write figures"
+    )]
+    Stats {
+        #[command(flatten)]
+        filter: Box<FilterFlags>,
+        /// Write the figures (JSON) and the pictures (SVG) into this folder
+        #[arg(long, value_name = "DIR", help_heading = "Options")]
+        write: Option<PathBuf>,
+    },
+    /// Labels for bags and boxes, to print
+    #[command(
+        after_help = "Example:\n  lynchet collection labels --storage \"box 3\" --sheet 3x8 --write labels.pdf"
+    )]
+    Labels {
+        #[command(flatten)]
+        filter: Box<FilterFlags>,
+        #[command(flatten)]
+        how: Box<LabelFlags>,
+    },
+    /// Make a shelf of an invented parish, to look round in
+    #[command(after_help = "Example:\n  lynchet collection demo --shelf demo-shelf")]
+    Demo,
     /// Confirm what a find is, or say what it is
     Confirm {
         /// Its id

@@ -61,7 +61,8 @@ pub(super) fn judged(
     if let Some(coin) = told.coin {
         entry.kind = kind(coin);
     }
-    if !identify || said(entry, "object").is_some() {
+    let named = said(entry, "object").is_some() && told.coin != Some(true);
+    if !identify || named {
         return Ok(judged);
     }
     let asked = Asked {
@@ -95,9 +96,9 @@ fn kind(coin: bool) -> FindKind {
 
 /// What was typed of a find, as the house takes it.
 fn told(entry: &Entry) -> Told {
-    let coin = match (said(entry, "object"), said(entry, KIND).as_deref()) {
-        (Some(_), _) | (None, Some("artefact")) => Some(false),
-        (None, Some("coin")) => Some(true),
+    let coin = match (said(entry, KIND).as_deref(), said(entry, "object")) {
+        (Some("coin"), _) => Some(true),
+        (Some("artefact"), _) | (None, Some(_)) => Some(false),
         _ => None,
     };
     Told {

@@ -5,11 +5,15 @@
 //! Invariant: what is kept of a find comes with what is to be heeded of its land.
 
 mod args;
+mod demo;
 mod gather;
 mod import;
 mod judged;
 mod keep;
+mod labels;
+mod lists;
 mod print;
+mod stats;
 
 pub(super) use args::{CollectionArgs, EXAMPLES};
 pub(super) use gather::Typed;
@@ -24,11 +28,9 @@ use super::land::{heed, undo};
 use super::opened::Opened;
 use super::shelf::{ShelfFlags, acts_json, print_acts};
 use super::{Outcome, print_json, safety};
-use crate::collect::{
-    Access, Confirmer, Filter, FindKind, NewFind, Order, Shelf, Stamp, Status, Whole,
-};
-use crate::find::MetalSeen;
-use args::{CollectionVerb, FilterFlags};
+use crate::collect::{Access, Confirmer, FindKind, NewFind, Shelf, Stamp, Status, Whole};
+use args::CollectionVerb;
+use lists::filter;
 
 /// Does what is asked with finds.
 pub(super) fn run(
@@ -43,11 +45,20 @@ pub(super) fn run(
         CollectionVerb::Export(what) => safety::export(what, flags, out),
         CollectionVerb::Import { table, .. } if table.is_dir() => safety::import(table, flags, out),
         CollectionVerb::Import { .. } => import::run(&asked.verb, flags, opened, out),
-        CollectionVerb::List { filter } => list(&[], filter, flags, out),
-        CollectionVerb::Find { words, filter } => list(words, filter, flags, out),
+        CollectionVerb::List { filter, page } => lists::list(&[], (filter, page), flags, out),
+        CollectionVerb::Find {
+            words,
+            filter,
+            page,
+        } => lists::list(words, (filter, page), flags, out),
+        CollectionVerb::Stats { filter, write } => {
+            stats::run(filter, write.as_deref(), flags, opened, out)
+        }
+        CollectionVerb::Labels { filter, how } => labels::run(filter, how, flags, out),
+        CollectionVerb::Demo => demo::run(flags, opened, out),
         CollectionVerb::Show { find } => {
             let shelf = flags.open(Access::Read)?;
-            let whole = shelf.find(find)?;
+            let whole = shelf.find_by_code(find)?;
             shown(&shelf, &whole, &[], flags, out)
         }
         CollectionVerb::History { about, top } => {
@@ -61,30 +72,38 @@ pub(super) fn run(
         }
         CollectionVerb::Undo { act } => undo(*act, flags, out),
         CollectionVerb::Check { quick } => check(*quick, flags, out),
-        CollectionVerb::Remove { find } => {
-            let stamp = flags.stamp()?;
-            flags.open(Access::Write)?.remove_find(&stamp, find)?;
-            match flags.json {
-                true => print_json(&json!({ "removed": find }), out)?,
-                false => writeln!(
-                    out,
-                    "{find} was taken away; to have it back: lynchet collection undo"
-                )?,
-            }
-            Ok(Outcome::Answer)
-        }
-        CollectionVerb::Group { group, finds } => {
-            let stamp = flags.stamp()?;
-            let mut shelf = flags.open(Access::Write)?;
-            let count = shelf.group(&stamp, group, finds)?;
-            match flags.json {
-                true => print_json(&json!({ "group": group, "finds": count }), out)?,
-                false => writeln!(out, "{count} find(s) in the group {group}")?,
-            }
-            Ok(Outcome::Answer)
-        }
+        CollectionVerb::Remove { find } => remove(find, flags, out),
+        CollectionVerb::Group { group, finds } => grouped(group, finds, flags, out),
         _ => change(&asked.verb, flags, opened, out),
     }
+}
+
+fn remove(find: &str, flags: &ShelfFlags, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let stamp = flags.stamp()?;
+    flags.open(Access::Write)?.remove_find(&stamp, find)?;
+    match flags.json {
+        true => print_json(&json!({ "removed": find }), out)?,
+        false => writeln!(
+            out,
+            "{find} was taken away; to have it back: lynchet collection undo"
+        )?,
+    }
+    Ok(Outcome::Answer)
+}
+
+fn grouped(
+    group: &str,
+    finds: &[String],
+    flags: &ShelfFlags,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let stamp = flags.stamp()?;
+    let count = flags.open(Access::Write)?.group(&stamp, group, finds)?;
+    match flags.json {
+        true => print_json(&json!({ "group": group, "finds": count }), out)?,
+        false => writeln!(out, "{count} find(s) in the group {group}")?,
+    }
+    Ok(Outcome::Answer)
 }
 
 /// Changes something beside the find itself: confirmation, status, photographs, tags.
@@ -301,108 +320,22 @@ fn shown(
     Ok(Outcome::Answer)
 }
 
-/// The filter that flags say.
-fn filter(flags: &FilterFlags) -> Result<Filter, Trouble> {
-    let metal = flags.metal.as_deref().map(|text| {
-        let named = MetalSeen::ALL
-            .into_iter()
-            .find(|metal| metal.name() == text.trim());
-        named.ok_or_else(|| {
-            let names: Vec<&str> = MetalSeen::ALL.iter().map(|metal| metal.name()).collect();
-            let what = format!(
-                "--metal: \"{}\" is no metal as it looks",
-                super::ids::shortened(text)
-            );
-            Trouble::new(what, format!("say one of: {}", names.join(", ")))
-        })
-    });
-    let status = flags.status.as_deref().map(Status::read).transpose()?;
-    let kind = flags.kind.as_deref().map(FindKind::read).transpose()?;
-    let order = match flags.order.as_str() {
-        "kept" => Order::Kept,
-        "found" => Order::Found,
-        "id" => Order::Id,
-        "changed" => Order::Changed,
-        other => {
-            let what = format!("--order: \"{}\" is no order", super::ids::shortened(other));
-            return Err(Trouble::new(what, "say kept, found, id or changed"));
-        }
-    };
-    Ok(Filter {
-        land: flags.land.clone(),
-        status,
-        kind,
-        metal: metal.transpose()?,
-        period: flags.period.clone(),
-        ruler: flags.ruler.clone(),
-        denomination: flags.denomination.clone(),
-        class: flags.class.clone(),
-        type_id: flags.type_id.clone(),
-        tag: flags.tag.clone(),
-        grouped: flags.group.clone(),
-        storage: flags.storage.clone(),
-        found_from: flags.from.clone(),
-        found_to: flags.to.clone(),
-        confirmed: flags.unconfirmed.then_some(false),
-        recorded: flags.unrecorded.then_some(false),
-        photographed: flags.unphotographed.then_some(false),
-        order,
-        skip: flags.skip,
-        most: Some(flags.top),
-        ..Filter::default()
-    })
-}
-
-/// Most finds that a search by words hands to the filter.
-const SEARCHED: usize = 10_000;
-
-fn list(
-    words: &[String],
-    asked: &FilterFlags,
-    flags: &ShelfFlags,
-    out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let mut filter = filter(asked)?;
-    let Some(shelf) = flags.open_or_none()? else {
-        match flags.json {
-            true => print_json(&print::list_view(&[], 0, false), out)?,
-            false => writeln!(
-                out,
-                "no finds are kept yet; begin with: lynchet collection add WORDS"
-            )?,
-        }
-        return Ok(Outcome::Answer);
-    };
-    let mut almost = false;
-    if !words.is_empty() {
-        // The index is kept up to date where it can be; a shelf that can only be read has its own.
-        let searched = flags.open(Access::Write);
-        let searched = searched.as_ref().unwrap_or(&shelf);
-        let found = searched.search(&words.join(" "), SEARCHED)?;
-        almost = found.almost;
-        filter.among = Some(found.keys);
-    }
-    let (rows, total) = (shelf.list(&filter)?, shelf.count(&filter)?);
-    if flags.json {
-        print_json(&print::list_view(&rows, total, almost), out)?;
-    } else {
-        if almost && total > 0 {
-            writeln!(
-                out,
-                "no find has these words; these have words that are almost the same:"
-            )?;
-        }
-        print::list(&rows, total, out)?;
-    }
-    Ok(match total == 0 && !words.is_empty() {
-        true => Outcome::NothingFits,
-        false => Outcome::Answer,
-    })
-}
-
 fn check(quick: bool, flags: &ShelfFlags, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let shelf = flags.open(Access::Read)?;
-    let health = shelf.check(!quick);
+    let mut health = shelf.check(!quick);
+    if let Some(why) = shelf.index_fault() {
+        let mended = flags
+            .open(Access::Write)
+            .and_then(|shelf| Ok(shelf.rebuild_index()?));
+        health.notes.push(match mended {
+            Ok(()) => format!("the search index was broken ({why}) and was made anew"),
+            Err(trouble) => format!(
+                "the search index is broken ({why}) and could not be made anew: {}; until then \
+                 searching takes longer, and nothing is missed",
+                trouble.told()
+            ),
+        });
+    }
     match flags.json {
         true => print_json(&print::health_view(&health), out)?,
         false => print::health(&health, out)?,
