@@ -67,6 +67,9 @@ pub mod collect;
 
 pub mod simulate;
 
+#[cfg(any(feature = "doors", feature = "shelf"))]
+mod svg;
+
 #[cfg(feature = "index")]
 mod house;
 

@@ -111,8 +111,13 @@ fn run_example(line: &str, place: &str, shelf: &Path) {
     let words = shell_words(line).unwrap_or_else(|| panic!("{place}: a quote is open in {line}"));
     let arguments = arguments(&words);
     let mut arguments = arguments.unwrap_or_else(|| panic!("{place}: not our program: {line}"));
-    if ["land", "collection"].contains(&arguments[0].as_str()) {
-        arguments.extend(["--shelf".into(), shelf.display().to_string()]);
+    let keeps = ["land", "collection"].contains(&arguments[0].as_str())
+        || arguments.iter().any(|word| word == "--keep");
+    match arguments.iter().position(|word| word == "--shelf") {
+        // A shelf that is named lies beside nothing of the user's either.
+        Some(at) => arguments[at + 1] = shelf.join(&arguments[at + 1]).display().to_string(),
+        None if keeps => arguments.extend(["--shelf".into(), shelf.display().to_string()]),
+        None => {}
     }
     for pair in words.windows(2).filter(|pair| pair[0] == "--document") {
         lay(&folder.path().join(&pair[1]), "%PDF-1.4 agreed");

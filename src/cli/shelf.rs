@@ -31,7 +31,7 @@ pub(super) struct ShelfFlags {
     #[arg(long, global = true, value_name = "DAY")]
     pub(super) today: Option<String>,
     /// Answer with JSON
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "Options")]
     pub(super) json: bool,
 }
 
@@ -121,6 +121,14 @@ fn data_folder() -> Option<PathBuf> {
         true => roaming().or_else(home),
         false => home().or_else(roaming),
     })
+}
+
+/// The setting that says of a whole shelf that it is invented.
+pub(super) const INVENTED: &str = "invented";
+
+/// What is to be said of a shelf that is invented; nothing of any other.
+pub(super) fn invented(shelf: &Shelf) -> Result<Option<String>, Trouble> {
+    Ok(shelf.setting(INVENTED)?)
 }
 
 /// A row of the shelf for programs: its columns by name, lists as lists.

@@ -42,6 +42,8 @@ pub struct Filter {
     pub ruler: Option<String>,
     /// Id of the denomination.
     pub denomination: Option<String>,
+    /// Id of the class of a thing.
+    pub class: Option<String>,
     /// Id of the type.
     pub type_id: Option<String>,
     /// Its tag.
@@ -115,21 +117,35 @@ const COLUMNS: &str = "find.key, find.id, find.kind, find.words, named.text, nam
     named.confirmed_by, (SELECT id FROM land WHERE land.key = find.land), find.found_on, \
     find.status, find.metal, find.weight_g, find.diameter_mm, find.storage, find.official_number, \
     (SELECT count(*) FROM photograph WHERE photograph.find = find.key)";
-const JOINED: &str = "find LEFT JOIN identification AS named \
-    ON named.find = find.key AND named.standing = 'current'";
+/// Finds with what they stand as.
+const STANDS: &str = "identification AS named JOIN find ON find.key = named.find";
 
 /// Conditions and what is put into them.
 #[derive(Default)]
 struct Asked {
     conditions: Vec<String>,
     given: Vec<Box<dyn ToSql>>,
+    /// True where something is asked of what the find stands as.
+    named: bool,
+    /// True where something is asked of the find itself.
+    find: bool,
 }
 
 impl Asked {
     /// A condition with `?` where the value goes.
     fn with(&mut self, condition: &str, value: impl ToSql + 'static) {
+        self.find = true;
         self.conditions.push(condition.to_string());
         self.given.push(Box::new(value));
+    }
+
+    /// A condition on what the find stands as.
+    fn if_named(&mut self, column: &str, value: &Option<String>) {
+        if let Some(value) = value {
+            self.named = true;
+            self.conditions.push(format!("named.{column} = ?"));
+            self.given.push(Box::new(value.clone()));
+        }
     }
 
     fn if_said(&mut self, column: &str, value: &Option<String>) {
@@ -144,7 +160,28 @@ impl Asked {
             Some(true) => "",
             Some(false) => "NOT ",
         };
+        self.find = true;
         self.conditions.push(format!("{not}({condition})"));
+    }
+
+    /// Of these keys.
+    fn among(&mut self, keys: &[i64]) {
+        let keys: Vec<String> = keys.iter().map(i64::to_string).collect();
+        // The numbers go in as one text, so that there may be any number of them.
+        let among = "find.key IN (SELECT value FROM json_each(?))";
+        self.with(among, format!("[{}]", keys.join(",")));
+    }
+
+    /// The tables that are asked, and the conditions.
+    fn of(&self) -> (&'static str, String) {
+        let conditions = self.conditions.join(" AND ");
+        match self.named {
+            true => (
+                STANDS,
+                format!("named.standing = 'current' AND {conditions}"),
+            ),
+            false => ("find", conditions),
+        }
     }
 
     fn within(&mut self, column: &str, bounds: Option<(f64, f64)>) {
@@ -159,16 +196,23 @@ impl Shelf {
     /// The finds that a filter lets through, in its order.
     pub fn list(&self, filter: &Filter) -> Result<Vec<Listed>, ShelfFault> {
         let asked = self.asked(filter)?;
+        let (from, conditions) = asked.of();
         let order = match filter.order {
+            // By this name the index of what finds stand as gives them in order.
+            Order::Kept if asked.named => "named.find",
             Order::Kept => "find.key",
             Order::Found => "find.found_on DESC NULLS LAST, find.key",
             Order::Id => "find.id, find.key",
             Order::Changed => "find.changed DESC, find.key",
         };
         let most = filter.most.map_or(-1, |most| most as i64);
+        // The page is chosen by its keys first: what is shown of a find is read for that page alone.
         let sql = format!(
-            "SELECT {COLUMNS} FROM {JOINED} WHERE {} ORDER BY {order} LIMIT {most} OFFSET {}",
-            asked.conditions.join(" AND "),
+            "SELECT {COLUMNS} FROM (SELECT find.key AS key, row_number() OVER () AS place FROM \
+             (SELECT find.key AS key FROM {from} WHERE {conditions} ORDER BY {order} \
+             LIMIT {most} OFFSET {}) AS find) AS page \
+             CROSS JOIN find ON find.key = page.key LEFT JOIN identification AS named \
+             ON named.find = find.key AND named.standing = 'current' ORDER BY page.place",
             filter.skip
         );
         let mut statement = self.db.prepare_cached(&sql)?;
@@ -180,17 +224,34 @@ impl Shelf {
     /// How many finds a filter lets through, whatever its page.
     pub fn count(&self, filter: &Filter) -> Result<u64, ShelfFault> {
         let asked = self.asked(filter)?;
-        let joined = match asked.conditions.iter().any(|one| one.contains("named.")) {
-            true => JOINED,
-            false => "find",
+        let (from, conditions) = asked.of();
+        let from = match asked.find {
+            false if asked.named => "identification AS named",
+            _ => from,
         };
-        let sql = format!(
-            "SELECT count(*) FROM {joined} WHERE {}",
-            asked.conditions.join(" AND ")
-        );
+        let sql = format!("SELECT count(*) FROM {from} WHERE {conditions}");
         let mut statement = self.db.prepare_cached(&sql)?;
         let given: Vec<&dyn ToSql> = asked.given.iter().map(|value| value.as_ref()).collect();
         Ok(statement.query_row(&given[..], |row| row.get::<_, i64>(0))? as u64)
+    }
+
+    /// The keys of the finds that a filter lets through, as a statement with what goes into it.
+    pub(super) fn chosen(
+        &self,
+        filter: &Filter,
+    ) -> Result<(String, Vec<Box<dyn ToSql>>), ShelfFault> {
+        let asked = self.asked(filter)?;
+        let (from, conditions) = asked.of();
+        let sql = format!("SELECT find.key FROM {from} WHERE {conditions}");
+        Ok((sql, asked.given))
+    }
+
+    /// True where some find has no photograph: told by two counts, so that a look at every find is
+    /// spared where none lacks one.
+    fn some_lack_photographs(&self) -> Result<bool, ShelfFault> {
+        let number = |sql: &str| self.db.query_row(sql, [], |row| row.get::<_, i64>(0));
+        let with = number("SELECT count(DISTINCT find) FROM photograph")?;
+        Ok(number("SELECT count(*) FROM find")? > with)
     }
 
     fn asked(&self, filter: &Filter) -> Result<Asked, ShelfFault> {
@@ -210,10 +271,11 @@ impl Shelf {
         if let Some(metal) = filter.metal {
             asked.with("find.metal = ?", metal.name());
         }
-        asked.if_said("named.period", &filter.period);
-        asked.if_said("named.ruler", &filter.ruler);
-        asked.if_said("named.denomination", &filter.denomination);
-        asked.if_said("named.type_id", &filter.type_id);
+        asked.if_named("period", &filter.period);
+        asked.if_named("ruler", &filter.ruler);
+        asked.if_named("denomination", &filter.denomination);
+        asked.if_named("class", &filter.class);
+        asked.if_named("type_id", &filter.type_id);
         asked.if_said("find.grouped", &filter.grouped);
         asked.if_said("find.storage", &filter.storage);
         if let Some(tag) = &filter.tag {
@@ -229,15 +291,17 @@ impl Shelf {
         }
         asked.within("find.weight_g", filter.weight_g);
         asked.within("find.diameter_mm", filter.diameter_mm);
-        asked.either("named.confirmed_by IS NOT NULL", filter.confirmed);
+        let confirmed = "find.key IN (SELECT find FROM identification \
+                         WHERE standing = 'current' AND confirmed_by IS NOT NULL)";
+        asked.either(confirmed, filter.confirmed);
         asked.either("find.official_number IS NOT NULL", filter.recorded);
-        let has = "EXISTS (SELECT 1 FROM photograph WHERE photograph.find = find.key)";
-        asked.either(has, filter.photographed);
+        match filter.photographed {
+            None => {}
+            Some(false) if !self.some_lack_photographs()? => asked.conditions.push("0".into()),
+            wanted => asked.either("find.key IN (SELECT find FROM photograph)", wanted),
+        }
         if let Some(keys) = &filter.among {
-            let keys: Vec<String> = keys.iter().map(i64::to_string).collect();
-            // The numbers go in as one text, so that there may be any number of them.
-            let among = "find.key IN (SELECT value FROM json_each(?))";
-            asked.with(among, format!("[{}]", keys.join(",")));
+            asked.among(keys);
         }
         Ok(asked)
     }
@@ -266,4 +330,152 @@ fn listed(row: &rusqlite::Row<'_>) -> Result<Listed, rusqlite::Error> {
         official_number: row.get(14)?,
         photographs: row.get::<_, i64>(15)? as u64,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Access, Entry, Identified, NewFind, NewPhotograph, Stamp};
+    use super::*;
+
+    const PERIODS: [&str; 3] = ["roman", "medieval", "tudor"];
+
+    /// Thirty finds that differ in all that is filtered by.
+    fn filled(photographs: usize) -> (tempfile::TempDir, Shelf) {
+        let folder = tempfile::tempdir().unwrap();
+        let mut shelf = Shelf::open(folder.path(), Access::Write).unwrap();
+        let stamp = Stamp::new("finder", "2026-03-14T10:00:00Z");
+        let png = crate::photo::Picture::plain(9, 9, [9; 3]);
+        let png = crate::photo::packed(&png, crate::photo::Form::Png, None).unwrap();
+        let finds = (0..30).map(|at| {
+            let mut entry = Entry::new(&format!("N-{at}"));
+            entry.metal = Some(["silver", "gold"][at % 2].into());
+            entry.found_on = Some(format!("2026-0{}-11", 1 + at % 7));
+            let mut new = NewFind::of(entry);
+            if at % 5 != 4 {
+                let mut named = Identified::new("something");
+                named.period = Some(PERIODS[at % 3].into());
+                named.class = (at % 4 == 0).then(|| "buckle".into());
+                new.identified = Some(named);
+            }
+            if at < photographs {
+                new.photographs = vec![NewPhotograph {
+                    bytes: png.clone(),
+                    name: "a.png".into(),
+                    ..NewPhotograph::default()
+                }];
+            }
+            new
+        });
+        shelf.add_finds(&stamp, finds.collect()).unwrap();
+        for at in [1, 2, 3] {
+            let day = Some("2026-03-14".into());
+            let id = format!("N-{at}");
+            shelf
+                .confirm(&stamp, &id, Confirmer::Own, None, day, None)
+                .unwrap();
+        }
+        (folder, shelf)
+    }
+
+    /// Lists by every filter and order hold the finds that a look at each one gives, in pages as in
+    /// one piece.
+    #[test]
+    fn lists_hold_what_a_look_at_each_find_gives() {
+        for photographs in [0, 4, 30] {
+            let (_folder, shelf) = filled(photographs);
+            let all: Vec<_> = (1..=30).map(|key| shelf.whole(key).unwrap()).collect();
+            let (one, none) = (Some("roman".to_string()), None);
+            for period in [&none, &one] {
+                for metal in [
+                    None,
+                    MetalSeen::ALL.into_iter().find(|m| m.name() == "gold"),
+                ] {
+                    for (confirmed, photographed) in [
+                        (None, None),
+                        (Some(true), None),
+                        (Some(false), None),
+                        (None, Some(true)),
+                        (None, Some(false)),
+                    ] {
+                        let filter = Filter {
+                            period: period.clone(),
+                            metal,
+                            confirmed,
+                            photographed,
+                            ..Filter::default()
+                        };
+                        let mut wanted: Vec<i64> = all
+                            .iter()
+                            .filter(|whole| {
+                                let named = whole.identified.first();
+                                let sure = named.is_some_and(|one| one.confirmed_by.is_some());
+                                let of = named.and_then(|one| one.period.clone());
+                                let shown = !whole.photographs.is_empty();
+                                period
+                                    .as_ref()
+                                    .is_none_or(|wanted| of.as_ref() == Some(wanted))
+                                    && metal.is_none_or(|metal| {
+                                        whole.entry.metal.as_deref() == Some(metal.name())
+                                    })
+                                    && confirmed.is_none_or(|wanted| sure == wanted)
+                                    && photographed.is_none_or(|wanted| shown == wanted)
+                            })
+                            .map(|whole| whole.entry.key)
+                            .collect();
+                        assert_eq!(
+                            shelf.count(&filter).unwrap(),
+                            wanted.len() as u64,
+                            "{filter:?}"
+                        );
+                        for order in [Order::Kept, Order::Found, Order::Id, Order::Changed] {
+                            let keys = |skip, most| -> Vec<i64> {
+                                let page = Filter {
+                                    order,
+                                    skip,
+                                    most,
+                                    ..filter.clone()
+                                };
+                                let rows = shelf.list(&page).unwrap();
+                                rows.into_iter().map(|row| row.key).collect()
+                            };
+                            let whole = keys(0, None);
+                            let paged = [keys(0, Some(7)), keys(7, None)].concat();
+                            assert_eq!(whole, paged, "{order:?}: {filter:?}");
+                            let mut sorted = whole.clone();
+                            sorted.sort_unstable();
+                            wanted.sort_unstable();
+                            assert_eq!(sorted, wanted, "{order:?}: {filter:?}");
+                            if order == Order::Kept {
+                                assert_eq!(whole, wanted);
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_list_by_period_is_read_from_its_index_in_order() {
+        let (_folder, shelf) = filled(0);
+        let filter = Filter {
+            period: Some("roman".into()),
+            ..Filter::default()
+        };
+        let asked = shelf.asked(&filter).unwrap();
+        let (from, conditions) = asked.of();
+        let sql = format!(
+            "EXPLAIN QUERY PLAN SELECT find.key FROM {from} WHERE {conditions} ORDER BY named.find"
+        );
+        let mut statement = shelf.db.prepare(&sql).unwrap();
+        let plan = statement
+            .query_map(["roman"], |row| row.get::<_, String>(3))
+            .unwrap();
+        let plan: Vec<String> = plan.map(Result::unwrap).collect();
+        let plan = plan.join("; ");
+        assert!(
+            plan.contains("identification_by_period") && !plan.contains("TEMP"),
+            "{plan}"
+        );
+    }
 }

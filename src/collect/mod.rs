@@ -16,15 +16,17 @@
 //! | of finds | of land | of both |
 //! |---|---|---|
 //! | [`Shelf::add_find`], [`Shelf::add_finds`], [`Shelf::edit_find`], [`Shelf::remove_find`] | [`Shelf::add_land`], [`Shelf::edit_land`], [`Shelf::remove_land`] | [`Shelf::undo`], [`Shelf::history`], [`Shelf::act`] |
-//! | [`Shelf::find`], [`Shelf::list`], [`Shelf::count`] | [`Shelf::holding`], [`Shelf::lands`] | [`Shelf::last_act`] |
+//! | [`Shelf::find`], [`Shelf::find_by_code`], [`Shelf::list`], [`Shelf::count`], [`Shelf::statistics`] | [`Shelf::holding`], [`Shelf::lands`] | [`Shelf::last_act`] |
 //! | [`Shelf::set_status`], [`Shelf::identify`], [`Shelf::confirm`], [`Shelf::tag`] | [`Shelf::keep_for_land`], [`Shelf::keep_leave`] | [`Shelf::database`], [`Shelf::folder`] |
-//! | [`Shelf::add_photographs`], [`Shelf::bytes_of`], [`Shelf::path_of`], [`Shelf::search`] | | [`Shelf::check`], [`Shelf::setting`], [`Shelf::set_setting`], [`Shelf::mapping`], [`Shelf::keep_mapping`] |
+//! | [`Shelf::add_photographs`], [`Shelf::bytes_of`], [`Shelf::path_of`], [`Shelf::search`] | | [`Shelf::check`], [`Shelf::index_fault`], [`Shelf::rebuild_index`], [`Shelf::setting`], [`Shelf::set_setting`], [`Shelf::mapping`], [`Shelf::keep_mapping`] |
 //!
-//! The tables stand in `schema/0001.sql`; every value is the row of one table, its fields the
+//! The tables stand in `schema/0001.sql`, their indexes there and in the later ones; every value is the row of one table, its fields the
 //! columns by the same names, so a row can be read as JSON without knowing it. Every write goes
 //! through `Shelf::write` (`write.rs`).
 
 mod cells;
+pub mod charts;
+mod code;
 mod entry;
 mod fault;
 mod files;
@@ -41,10 +43,12 @@ mod safe;
 mod search;
 mod settings;
 mod stamp;
+mod statistics;
 mod text;
 mod write;
 
 pub use cells::{cell_as_read, cell_to_write};
+pub use code::code;
 pub use entry::{
     Confirmer, Entry, FindKind, Identified, KeptFile, Mapping, Photograph, Setting, Standing,
     Status, Tag, Whereabouts, Whole,
@@ -63,6 +67,7 @@ pub use list::{Filter, Listed, Order};
 pub use safe::{Backed, Exported, Imported, Restored, Sharing, import, restore};
 pub use search::Found;
 pub use stamp::{Act, Change, Stamp};
+pub use statistics::{Statistics, Tally};
 pub use text::{ID_MOST, LINE_MOST, TEXT_MOST, folded};
 
 use std::path::PathBuf;

@@ -17,7 +17,13 @@ use super::fault::{Kind, ShelfFault};
 use super::{Access, Shelf};
 
 /// The schemas, the first first; only ever added to.
-pub(super) const SCHEMAS: [&str; 1] = [include_str!("schema/0001.sql")];
+pub(super) const SCHEMAS: [&str; 2] = [
+    include_str!("schema/0001.sql"),
+    include_str!("schema/0002.sql"),
+];
+
+/// Shelves of this schema or a later one can be read as they are: what came after it is indexes.
+const READ_AS_IT_IS: usize = 1;
 
 /// Marks the database as a shelf: "LYNC".
 const MARK: i64 = 0x4c59_4e43;
@@ -106,30 +112,40 @@ fn open_to_read(folder: &Path, database: &Path) -> Result<Connection, ShelfFault
         let mend = "begin one with: lynchet collection add, or name its folder with --shelf DIR";
         return Err(ShelfFault::new(Kind::NotThere, what, mend));
     }
+    let (db, version) = reading(database)?;
+    if version == SCHEMAS.len() {
+        return Ok(db);
+    }
+    // Brought up to date first, which takes writing. Let go before, so that the writer is the last
+    // to close the database and leaves nothing waiting beside it.
+    drop(db);
+    match open_to_write(folder, database) {
+        Ok(writing) => drop(writing),
+        Err(fault) if fault.kind == Kind::ReadOnly && version >= READ_AS_IT_IS => {}
+        Err(fault) => return Err(fault),
+    }
+    Ok(reading(database)?.0)
+}
+
+/// The database opened for reading alone, and the number of its schema.
+fn reading(database: &Path) -> Result<(Connection, usize), ShelfFault> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let plain = Connection::open_with_flags(database, flags)
         .and_then(|db| db.busy_timeout(PATIENCE).map(|()| db))
         .map_err(ShelfFault::from)
         .and_then(|db| version(&db).map(|version| (db, version)));
-    let (db, version) = match plain {
-        Ok(opened) => opened,
+    match plain {
+        Ok(opened) => Ok(opened),
         Err(fault)
             if still(database) && fault.kind != Kind::Newer && fault.kind != Kind::NotAShelf =>
         {
             let flags = flags | OpenFlags::SQLITE_OPEN_URI;
             let db = Connection::open_with_flags(unchanging(database), flags).map_err(|_| fault)?;
             let version = version(&db)?;
-            (db, version)
+            Ok((db, version))
         }
-        Err(fault) => return Err(fault),
-    };
-    if version < SCHEMAS.len() {
-        // Read as the newest schema only: brought up to date first, which takes writing.
-        drop(db);
-        drop(open_to_write(folder, database)?);
-        return open_to_read(folder, database);
+        Err(fault) => Err(fault),
     }
-    Ok(db)
 }
 
 /// True when nothing waits to be taken into the database.

@@ -35,6 +35,14 @@ const WORDS_MOST: usize = 32;
 /// Raised when what is indexed changes.
 const SHAPE: u32 = 1;
 
+/// Finds changed since an act. Goes by the number of the act alone (hence the pluses): by the table,
+/// every change ever made to a find would be gone through.
+const CHANGED_SINCE: &str = "SELECT CASE tab WHEN 'find' THEN row \
+    ELSE json_extract(coalesce(after, before), '$.find') END FROM change \
+    WHERE act > ?1 AND +tab IN ('find', 'tag', 'identification') \
+    UNION SELECT find.key FROM change JOIN find ON find.land = change.row \
+    WHERE act > ?1 AND +tab = 'land' LIMIT ?2";
+
 /// What a search found.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Found {
@@ -82,7 +90,69 @@ impl Shelf {
             *held = Some(Indexed { index, stamp });
         }
         let index = &held.as_ref().ok_or_else(|| failed(gone()))?.index;
-        asked(index, words, most).map_err(failed)
+        if let Ok(found) = asked(index, words, most) {
+            return Ok(found);
+        }
+        // Broken where only asking shows it: one in memory has everything.
+        let index = in_memory(&self.db)?;
+        let found = asked(&index, words, most).map_err(failed);
+        let stamp = self::stamp(&self.db)?;
+        *held = Some(Indexed { index, stamp });
+        found
+    }
+
+    /// What is wrong with the index beside the database, in words; nothing where it is sound, or was
+    /// not made yet.
+    pub fn index_fault(&self) -> Option<String> {
+        let folder = self.folder.join(INDEX);
+        if fs::read_dir(&folder).map_or(true, |mut held| held.next().is_none()) {
+            return None;
+        }
+        let index = match Index::open_in_dir(&folder) {
+            Ok(index) => index,
+            Err(error) => return Some(error.to_string()),
+        };
+        if index.schema() != schema().0 {
+            return Some("it is of another shape".into());
+        }
+        match index.validate_checksum() {
+            Ok(damaged) if damaged.is_empty() => {}
+            Ok(damaged) => {
+                let mut names: Vec<String> = damaged
+                    .iter()
+                    .map(|path| path.display().to_string())
+                    .collect();
+                names.sort();
+                return Some(format!("damaged: {}", names.join(", ")));
+            }
+            Err(error) => return Some(error.to_string()),
+        }
+        index.reader().err().map(|error| error.to_string())
+    }
+
+    /// Makes the index beside the database anew. Nothing else is changed.
+    ///
+    /// # Errors
+    ///
+    /// When the shelf can only be read, or the folder cannot be written.
+    pub fn rebuild_index(&self) -> Result<(), ShelfFault> {
+        if self.access == Access::Read {
+            return Err(super::open::read_only().of(&self.folder.join(INDEX)));
+        }
+        *self.indexed.borrow_mut() = None;
+        let stamp = stamp(&self.db)?;
+        self.anew(&stamp).map(|_| ()).ok_or_else(|| failed(gone()))
+    }
+
+    /// An index beside the database, made anew.
+    fn anew(&self, stamp: &str) -> Option<Index> {
+        let folder = self.folder.join(INDEX);
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).ok()?;
+        let index = Index::create_in_dir(&folder, schema().0).ok()?;
+        analysed(&index);
+        filled(&self.db, &index, stamp).ok()?;
+        Some(index)
     }
 
     /// The index of the folder as of this stamp; none where it cannot be had.
@@ -111,12 +181,7 @@ impl Shelf {
             return None;
         }
         // Broken, of another shape, or of another shelf: all anew.
-        let _ = fs::remove_dir_all(&folder);
-        fs::create_dir_all(&folder).ok()?;
-        let index = Index::create_in_dir(&folder, schema().0).ok()?;
-        analysed(&index);
-        filled(&self.db, &index, stamp).ok()?;
-        Some(index)
+        self.anew(stamp)
     }
 }
 
@@ -150,12 +215,7 @@ fn changed_since(db: &Connection, stamp: &str) -> Result<Option<BTreeSet<i64>>, 
     if known.as_deref() != Some(at) {
         return Ok(None);
     }
-    let sql = "SELECT CASE tab WHEN 'find' THEN row \
-               ELSE json_extract(coalesce(after, before), '$.find') END FROM change \
-               WHERE act > ?1 AND tab IN ('find', 'tag', 'identification') \
-               UNION SELECT find.key FROM change JOIN find ON find.land = change.row \
-               WHERE act > ?1 AND tab = 'land' LIMIT ?2";
-    let mut asked = db.prepare_cached(sql)?;
+    let mut asked = db.prepare_cached(CHANGED_SINCE)?;
     let keys = asked.query_map((seq, CHANGED_MOST as i64 + 1), |row| row.get(0))?;
     let keys: BTreeSet<i64> = keys.collect::<Result<_, _>>()?;
     Ok((keys.len() <= CHANGED_MOST).then_some(keys))
@@ -318,4 +378,23 @@ fn query(tokens: &[String], field: Field, almost: bool) -> BooleanQuery {
         (Occur::Must, one)
     });
     BooleanQuery::new(each.collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_changed_is_found_by_the_act_and_not_by_all_that_ever_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let shelf = Shelf::open(folder.path(), Access::Write).unwrap();
+        let sql = format!("EXPLAIN QUERY PLAN {CHANGED_SINCE}");
+        let mut asked = shelf.db.prepare(&sql).unwrap();
+        let plan = asked
+            .query_map((1, 2), |row| row.get::<_, String>(3))
+            .unwrap();
+        let plan: Vec<String> = plan.map(Result::unwrap).collect();
+        let by = |index: &str| plan.iter().filter(|line| line.contains(index)).count();
+        assert_eq!((by("change_act"), by("change_row")), (2, 0), "{plan:?}");
+    }
 }

@@ -593,7 +593,11 @@ fn released_schemas_stay_as_they_were() {
         .iter()
         .map(|schema| files::digest_of(schema.as_bytes()))
         .collect();
-    assert_eq!(digests, [include_str!("schema/0001.sha256").trim()]);
+    let released = [
+        include_str!("schema/0001.sha256").trim(),
+        include_str!("schema/0002.sha256").trim(),
+    ];
+    assert_eq!(digests, released);
 }
 
 #[derive(Clone, Debug)]

@@ -25,6 +25,8 @@ mod pose;
 mod scale;
 mod segment;
 mod shape;
+#[cfg(feature = "pictures")]
+mod standin;
 mod which;
 #[cfg(feature = "pictures")]
 mod write;
@@ -43,6 +45,8 @@ pub use picture::{Picture, Point};
 pub use plate::{Bar, LARGEST, LETTERS_MOST, Label, Piece, Plate, View, cut, drawn, lay};
 pub use pose::Terms;
 pub use scale::{MARKS_MOST, Scale, beside, corners, marks, point, two_points};
+#[cfg(feature = "pictures")]
+pub use standin::{Shape, stand_in};
 pub use which::{only, told_apart};
 #[cfg(feature = "pictures")]
 pub use write::{Form, packed, thumbnail};

@@ -11,17 +11,22 @@ use clap::{Args as ClapArgs, Subcommand};
 use super::super::args::TraitFlags;
 use super::super::safety::{EXPORT_EXAMPLES, ExportArgs};
 use super::super::shelf::ShelfFlags;
+use super::super::thing::ThingFlags;
+use super::labels::LabelFlags;
 
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
 Examples:
   lynchet collection add \"silver, 17 mm, long cross, EDW R\" --id LA-1 --found 2026-03-14
+  lynchet collection add \"annular brooch frame, copper alloy, 30 mm\" --found 2026-03-14
   lynchet collection photo LA-1 front.jpg=obverse back.jpg=reverse
   lynchet collection confirm LA-1 --by officer --reference \"letter of 2 April\"
   lynchet collection status LA-1 with-officer --on 2026-03-20
   lynchet collection list --land LONGACRE --metal silver
   lynchet collection find long cross
   lynchet collection edit LA-1 --storage \"box 3\" --official-number 2026-117
+  lynchet collection stats --write figures
+  lynchet collection labels --storage \"box 3\" --write labels.pdf
   lynchet collection history LA-1
   lynchet collection undo
   lynchet collection import finds.csv --map group=class --keep-map club
@@ -75,6 +80,25 @@ pub(super) struct KeptFlags {
     pub(super) notes: Option<String>,
 }
 
+impl KeptFlags {
+    /// The first flag that was given.
+    pub(super) fn first(&self) -> Option<&'static str> {
+        let given = [
+            ("--land", &self.land),
+            ("--found", &self.found),
+            ("--at", &self.at),
+            ("--depth", &self.depth),
+            ("--finder", &self.finder),
+            ("--group", &self.group),
+            ("--storage", &self.storage),
+            ("--official-number", &self.official_number),
+            ("--notes", &self.notes),
+        ];
+        let first = given.into_iter().find(|(_, text)| text.is_some());
+        first.map(|(flag, _)| flag)
+    }
+}
+
 /// Which finds.
 #[derive(ClapArgs, Clone, Debug, Default)]
 #[command(next_help_heading = "Which finds")]
@@ -86,6 +110,9 @@ pub(super) struct FilterFlags {
     /// sold-to-owner
     #[arg(long)]
     pub(super) status: Option<String>,
+    /// coin or artefact
+    #[arg(long)]
+    pub(super) kind: Option<String>,
     /// Metal as it looks
     #[arg(long)]
     pub(super) metal: Option<String>,
@@ -98,6 +125,9 @@ pub(super) struct FilterFlags {
     /// Of this denomination
     #[arg(long, value_name = "ID")]
     pub(super) denomination: Option<String>,
+    /// A thing of this class, by its id
+    #[arg(long, value_name = "ID")]
+    pub(super) class: Option<String>,
     /// Of this type
     #[arg(long = "type", value_name = "ID")]
     pub(super) type_id: Option<String>,
@@ -125,6 +155,12 @@ pub(super) struct FilterFlags {
     /// Without a photograph yet
     #[arg(long)]
     pub(super) unphotographed: bool,
+}
+
+/// In which order finds come, and how many of them.
+#[derive(ClapArgs, Clone, Debug)]
+#[command(next_help_heading = "How they are listed")]
+pub(super) struct PageFlags {
     /// kept, found, id or changed
     #[arg(long, default_value = "kept", value_name = "ORDER")]
     pub(super) order: String,
@@ -147,6 +183,8 @@ pub(super) enum CollectionVerb {
         #[command(flatten)]
         traits: Box<TraitFlags>,
         #[command(flatten)]
+        thing: Box<ThingFlags>,
+        #[command(flatten)]
         kept: Box<KeptFlags>,
         /// A photograph, and after = what it shows; may be repeated
         #[arg(long = "photo", value_name = "FILE=VIEW", help_heading = "Options")]
@@ -154,7 +192,7 @@ pub(super) enum CollectionVerb {
         /// A tag; may be repeated
         #[arg(long, help_heading = "Options")]
         tag: Vec<String>,
-        /// It is no coin: what it is ("strap buckle"); nothing is identified then
+        /// It is no coin, and you know what it is ("strap buckle"): nothing is identified then
         #[arg(long, value_name = "WHAT", help_heading = "Options")]
         object: Option<String>,
         /// Keep it without identifying it
@@ -172,6 +210,8 @@ pub(super) enum CollectionVerb {
         #[command(flatten)]
         traits: Box<TraitFlags>,
         #[command(flatten)]
+        thing: Box<ThingFlags>,
+        #[command(flatten)]
         kept: Box<KeptFlags>,
         /// Identify it anew
         #[arg(long, help_heading = "Options")]
@@ -181,6 +221,8 @@ pub(super) enum CollectionVerb {
     List {
         #[command(flatten)]
         filter: Box<FilterFlags>,
+        #[command(flatten)]
+        page: PageFlags,
     },
     /// Look finds up by any words that are kept of them
     Find {
@@ -189,12 +231,38 @@ pub(super) enum CollectionVerb {
         words: Vec<String>,
         #[command(flatten)]
         filter: Box<FilterFlags>,
+        #[command(flatten)]
+        page: PageFlags,
     },
     /// Show a find with all that is kept of it
     Show {
-        /// Its id
+        /// Its id, or the code of its label
         find: String,
     },
+    /// Figures over finds, and pictures of them
+    #[command(
+        after_help = "Example:\n  lynchet collection stats --land NETHERFOLD --write figures"
+    )]
+    Stats {
+        #[command(flatten)]
+        filter: Box<FilterFlags>,
+        /// Write the figures (JSON) and the pictures (SVG) into this folder
+        #[arg(long, value_name = "DIR", help_heading = "Options")]
+        write: Option<PathBuf>,
+    },
+    /// Labels for bags and boxes, to print
+    #[command(
+        after_help = "Example:\n  lynchet collection labels --storage \"box 3\" --sheet 3x8 --write labels.pdf"
+    )]
+    Labels {
+        #[command(flatten)]
+        filter: Box<FilterFlags>,
+        #[command(flatten)]
+        how: Box<LabelFlags>,
+    },
+    /// Make a shelf of an invented parish, to look round in
+    #[command(after_help = "Example:\n  lynchet collection demo --shelf demo-shelf")]
+    Demo,
     /// Confirm what a find is, or say what it is
     Confirm {
         /// Its id
@@ -208,7 +276,8 @@ pub(super) enum CollectionVerb {
         /// The day of it
         #[arg(long, value_name = "DAY")]
         on: Option<String>,
-        /// It is something else than what stands: an id of a type of the library, or words
+        /// It is something else than what stands: the id of a type of coins or things, or of a class
+        /// of things, or words
         #[arg(long = "as", value_name = "WHAT")]
         decided: Option<String>,
     },

@@ -5,11 +5,19 @@
 //! Invariant: what is kept of a find comes with what is to be heeded of its land.
 
 mod args;
+mod demo;
 mod gather;
 mod import;
+mod judged;
+mod keep;
+mod labels;
+mod lists;
 mod print;
+mod stats;
 
 pub(super) use args::{CollectionArgs, EXAMPLES};
+pub(super) use gather::Typed;
+pub(super) use keep::KeepFlags;
 
 use std::io::Write;
 
@@ -17,33 +25,40 @@ use serde_json::json;
 
 use super::error::Trouble;
 use super::land::{heed, undo};
+use super::opened::Opened;
 use super::shelf::{ShelfFlags, acts_json, print_acts};
 use super::{Outcome, print_json, safety};
-use crate::House;
-use crate::collect::{
-    Access, Confirmer, Entry, Filter, FindKind, NewFind, Order, Shelf, Stamp, Status, Whole,
-};
-use crate::find::MetalSeen;
-use args::{CollectionVerb, FilterFlags};
+use crate::collect::{Access, Confirmer, FindKind, NewFind, Shelf, Stamp, Status, Whole};
+use args::CollectionVerb;
+use lists::filter;
 
 /// Does what is asked with finds.
 pub(super) fn run(
     asked: &CollectionArgs,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let flags = &asked.shelf;
     match &asked.verb {
-        CollectionVerb::Add { .. } => add(&asked.verb, flags, open, out),
-        CollectionVerb::Edit { .. } => edit(&asked.verb, flags, open, out),
+        CollectionVerb::Add { .. } => add(&asked.verb, flags, opened, out),
+        CollectionVerb::Edit { .. } => edit(&asked.verb, flags, opened, out),
         CollectionVerb::Export(what) => safety::export(what, flags, out),
         CollectionVerb::Import { table, .. } if table.is_dir() => safety::import(table, flags, out),
-        CollectionVerb::Import { .. } => import::run(&asked.verb, flags, open, out),
-        CollectionVerb::List { filter } => list(&[], filter, flags, out),
-        CollectionVerb::Find { words, filter } => list(words, filter, flags, out),
+        CollectionVerb::Import { .. } => import::run(&asked.verb, flags, opened, out),
+        CollectionVerb::List { filter, page } => lists::list(&[], (filter, page), flags, out),
+        CollectionVerb::Find {
+            words,
+            filter,
+            page,
+        } => lists::list(words, (filter, page), flags, out),
+        CollectionVerb::Stats { filter, write } => {
+            stats::run(filter, write.as_deref(), flags, opened, out)
+        }
+        CollectionVerb::Labels { filter, how } => labels::run(filter, how, flags, out),
+        CollectionVerb::Demo => demo::run(flags, opened, out),
         CollectionVerb::Show { find } => {
             let shelf = flags.open(Access::Read)?;
-            let whole = shelf.find(find)?;
+            let whole = shelf.find_by_code(find)?;
             shown(&shelf, &whole, &[], flags, out)
         }
         CollectionVerb::History { about, top } => {
@@ -57,37 +72,45 @@ pub(super) fn run(
         }
         CollectionVerb::Undo { act } => undo(*act, flags, out),
         CollectionVerb::Check { quick } => check(*quick, flags, out),
-        CollectionVerb::Remove { find } => {
-            let stamp = flags.stamp()?;
-            flags.open(Access::Write)?.remove_find(&stamp, find)?;
-            match flags.json {
-                true => print_json(&json!({ "removed": find }), out)?,
-                false => writeln!(
-                    out,
-                    "{find} was taken away; to have it back: lynchet collection undo"
-                )?,
-            }
-            Ok(Outcome::Answer)
-        }
-        CollectionVerb::Group { group, finds } => {
-            let stamp = flags.stamp()?;
-            let mut shelf = flags.open(Access::Write)?;
-            let count = shelf.group(&stamp, group, finds)?;
-            match flags.json {
-                true => print_json(&json!({ "group": group, "finds": count }), out)?,
-                false => writeln!(out, "{count} find(s) in the group {group}")?,
-            }
-            Ok(Outcome::Answer)
-        }
-        _ => change(&asked.verb, flags, open, out),
+        CollectionVerb::Remove { find } => remove(find, flags, out),
+        CollectionVerb::Group { group, finds } => grouped(group, finds, flags, out),
+        _ => change(&asked.verb, flags, opened, out),
     }
+}
+
+fn remove(find: &str, flags: &ShelfFlags, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+    let stamp = flags.stamp()?;
+    flags.open(Access::Write)?.remove_find(&stamp, find)?;
+    match flags.json {
+        true => print_json(&json!({ "removed": find }), out)?,
+        false => writeln!(
+            out,
+            "{find} was taken away; to have it back: lynchet collection undo"
+        )?,
+    }
+    Ok(Outcome::Answer)
+}
+
+fn grouped(
+    group: &str,
+    finds: &[String],
+    flags: &ShelfFlags,
+    out: &mut dyn Write,
+) -> Result<Outcome, Trouble> {
+    let stamp = flags.stamp()?;
+    let count = flags.open(Access::Write)?.group(&stamp, group, finds)?;
+    match flags.json {
+        true => print_json(&json!({ "group": group, "finds": count }), out)?,
+        false => writeln!(out, "{count} find(s) in the group {group}")?,
+    }
+    Ok(Outcome::Answer)
 }
 
 /// Changes something beside the find itself: confirmation, status, photographs, tags.
 fn change(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let stamp = flags.stamp()?;
@@ -103,7 +126,7 @@ fn change(
         } => {
             let by = Confirmer::read(by)?;
             let decided = match decided {
-                Some(what) => Some(gather::decided(what, open()?)),
+                Some(what) => Some(judged::decided(what, opened)?),
                 None => None,
             };
             let day = on.clone().or(Some(flags.today()?.iso()));
@@ -175,12 +198,13 @@ fn numbered(text: &str) -> Result<(i64, String), Trouble> {
 fn add(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let CollectionVerb::Add {
         words,
         traits,
+        thing,
         kept,
         photos,
         tag,
@@ -191,58 +215,50 @@ fn add(
         return Ok(Outcome::Answer);
     };
     let photographs = gather::photographs(photos)?;
-    let house = open()?;
+    opened.house()?;
     let stamp = flags.stamp()?;
     let mut shelf = flags.open(Access::Write)?;
-    let fields = traits.fields();
-    let id = fields.iter().find(|(field, _)| field.name() == "id");
-    let id = match id {
-        Some((_, id)) => id.clone(),
-        None => shelf.next_id()?,
+    let told = gather::Typed {
+        words: words.join(" "),
+        traits: traits.fields(),
+        thing: thing.said(),
     };
-    let mut entry = Entry::new(&id);
-    entry.words = words.join(" ");
-    let said = fields.iter().filter(|(field, _)| field.name() != "id");
-    entry.said = said
-        .map(|(field, text)| (field.name().into(), text.clone()))
-        .collect();
+    let mut entry = told.entry(|| Ok(shelf.next_id()?))?;
     if let Some(object) = object {
         entry.kind = FindKind::Artefact;
         entry.said.push(("object".into(), object.clone()));
     }
     gather::tell(&mut entry, kept, &shelf)?;
-    let (find, remarks) = gather::heard(&entry, house);
-    gather::measure(&mut entry, &find);
+    let mut judged = judged::judged(&mut entry, !plain, None, opened)?;
     if entry.words.is_empty() && entry.said.is_empty() && photographs.is_empty() {
         return Err(super::identify::nothing_said(
-            &remarks,
+            &judged.remarks,
             "lynchet collection add",
         ));
+    }
+    if let Some(object) = object {
+        judged.identified = Some(judged::decided(object, opened)?);
     }
     let mut new = NewFind::of(entry);
     new.tags.clone_from(tag);
     new.photographs = photographs;
-    if let Some(object) = object {
-        new.identified = Some(gather::decided(object, house));
-    } else if !plain {
-        let said = gather::identified(&new.entry, &find, &remarks, house);
-        new.identified = said.map(|(_, kept)| kept);
-    }
+    new.identified = judged.identified;
     let (whole, mut notes) = shelf.add_find(&stamp, new)?;
-    notes.extend(remarks.iter().map(ToString::to_string));
+    notes.extend(judged.notes);
     shown(&shelf, &whole, &notes, flags, out)
 }
 
 fn edit(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let CollectionVerb::Edit {
         find,
         words,
         traits,
+        thing,
         kept,
         again,
     } = verb
@@ -252,31 +268,27 @@ fn edit(
     let stamp = flags.stamp()?;
     let mut shelf = flags.open(Access::Write)?;
     let mut entry = shelf.find(find)?.entry;
-    let fields = traits.fields();
+    let fields = gather::typed(&traits.fields(), &thing.said());
     if let Some(words) = words {
         entry.words.clone_from(words);
     }
-    let given = |name: &str| fields.iter().any(|(field, _)| field.name() == name);
+    let given = |name: &str| fields.iter().any(|(field, _)| field == name);
     entry.said.retain(|(name, _)| !given(name));
     for (field, text) in &fields {
-        match field.name() {
+        match field.as_str() {
             "id" => entry.id.clone_from(text),
             // A blank trait takes away what was said.
-            name if !text.trim().is_empty() => entry.said.push((name.into(), text.clone())),
+            _ if !text.trim().is_empty() => entry.said.push((field.clone(), text.clone())),
             _ => {}
         }
     }
     gather::tell(&mut entry, kept, &shelf)?;
     let (mut notes, mut identified) = (Vec::new(), None);
     if words.is_some() || !fields.is_empty() || *again {
-        let house = open()?;
-        let (heard, remarks) = gather::heard(&entry, house);
-        gather::measure(&mut entry, &heard);
-        notes.extend(remarks.iter().map(ToString::to_string));
-        if *again {
-            let said = gather::identified(&entry, &heard, &remarks, house);
-            identified = said.map(|(_, kept)| kept);
-        } else {
+        let judged = judged::judged(&mut entry, *again, None, opened)?;
+        notes.extend(judged.notes);
+        identified = judged.identified;
+        if !*again {
             notes.push("its identification stands as it was; to identify it anew: --again".into());
         }
     }
@@ -308,105 +320,22 @@ fn shown(
     Ok(Outcome::Answer)
 }
 
-/// The filter that flags say.
-fn filter(flags: &FilterFlags) -> Result<Filter, Trouble> {
-    let metal = flags.metal.as_deref().map(|text| {
-        let named = MetalSeen::ALL
-            .into_iter()
-            .find(|metal| metal.name() == text.trim());
-        named.ok_or_else(|| {
-            let names: Vec<&str> = MetalSeen::ALL.iter().map(|metal| metal.name()).collect();
-            let what = format!(
-                "--metal: \"{}\" is no metal as it looks",
-                super::ids::shortened(text)
-            );
-            Trouble::new(what, format!("say one of: {}", names.join(", ")))
-        })
-    });
-    let status = flags.status.as_deref().map(Status::read).transpose()?;
-    let order = match flags.order.as_str() {
-        "kept" => Order::Kept,
-        "found" => Order::Found,
-        "id" => Order::Id,
-        "changed" => Order::Changed,
-        other => {
-            let what = format!("--order: \"{}\" is no order", super::ids::shortened(other));
-            return Err(Trouble::new(what, "say kept, found, id or changed"));
-        }
-    };
-    Ok(Filter {
-        land: flags.land.clone(),
-        status,
-        metal: metal.transpose()?,
-        period: flags.period.clone(),
-        ruler: flags.ruler.clone(),
-        denomination: flags.denomination.clone(),
-        type_id: flags.type_id.clone(),
-        tag: flags.tag.clone(),
-        grouped: flags.group.clone(),
-        storage: flags.storage.clone(),
-        found_from: flags.from.clone(),
-        found_to: flags.to.clone(),
-        confirmed: flags.unconfirmed.then_some(false),
-        recorded: flags.unrecorded.then_some(false),
-        photographed: flags.unphotographed.then_some(false),
-        order,
-        skip: flags.skip,
-        most: Some(flags.top),
-        ..Filter::default()
-    })
-}
-
-/// Most finds that a search by words hands to the filter.
-const SEARCHED: usize = 10_000;
-
-fn list(
-    words: &[String],
-    asked: &FilterFlags,
-    flags: &ShelfFlags,
-    out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let mut filter = filter(asked)?;
-    let Some(shelf) = flags.open_or_none()? else {
-        match flags.json {
-            true => print_json(&print::list_view(&[], 0, false), out)?,
-            false => writeln!(
-                out,
-                "no finds are kept yet; begin with: lynchet collection add WORDS"
-            )?,
-        }
-        return Ok(Outcome::Answer);
-    };
-    let mut almost = false;
-    if !words.is_empty() {
-        // The index is kept up to date where it can be; a shelf that can only be read has its own.
-        let searched = flags.open(Access::Write);
-        let searched = searched.as_ref().unwrap_or(&shelf);
-        let found = searched.search(&words.join(" "), SEARCHED)?;
-        almost = found.almost;
-        filter.among = Some(found.keys);
-    }
-    let (rows, total) = (shelf.list(&filter)?, shelf.count(&filter)?);
-    if flags.json {
-        print_json(&print::list_view(&rows, total, almost), out)?;
-    } else {
-        if almost && total > 0 {
-            writeln!(
-                out,
-                "no find has these words; these have words that are almost the same:"
-            )?;
-        }
-        print::list(&rows, total, out)?;
-    }
-    Ok(match total == 0 && !words.is_empty() {
-        true => Outcome::NothingFits,
-        false => Outcome::Answer,
-    })
-}
-
 fn check(quick: bool, flags: &ShelfFlags, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     let shelf = flags.open(Access::Read)?;
-    let health = shelf.check(!quick);
+    let mut health = shelf.check(!quick);
+    if let Some(why) = shelf.index_fault() {
+        let mended = flags
+            .open(Access::Write)
+            .and_then(|shelf| Ok(shelf.rebuild_index()?));
+        health.notes.push(match mended {
+            Ok(()) => format!("the search index was broken ({why}) and was made anew"),
+            Err(trouble) => format!(
+                "the search index is broken ({why}) and could not be made anew: {}; until then \
+                 searching takes longer, and nothing is missed",
+                trouble.told()
+            ),
+        });
+    }
     match flags.json {
         true => print_json(&print::health_view(&health), out)?,
         false => print::health(&health, out)?,

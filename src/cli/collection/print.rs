@@ -10,12 +10,13 @@ use serde_json::{Value, json};
 
 use crate::cli::report::{faint, strong};
 use crate::cli::shelf::json_of;
-use crate::collect::{Health, Identified, Listed, Whole};
+use crate::collect::{Health, Identified, Listed, Whole, code};
 use crate::score::words_of_confidence;
 
 /// A find for programs.
 pub(super) fn view(whole: &Whole, heed: &[String], notes: &[String]) -> Value {
     let mut view = json_of(&whole.entry);
+    view["code"] = code(&whole.entry.id).into();
     view["land"] = whole.land.as_ref().map(|(id, _)| id.clone()).into();
     view["identified"] = whole.identified.iter().map(json_of).collect();
     view["photographs"] = whole.photographs.iter().map(json_of).collect();
@@ -27,7 +28,11 @@ pub(super) fn view(whole: &Whole, heed: &[String], notes: &[String]) -> Value {
 }
 
 /// A list for programs.
-pub(super) fn list_view(rows: &[Listed], total: u64, almost: bool) -> Value {
+pub(super) fn list_view(
+    rows: &[Listed],
+    total: u64,
+    (almost, invented): (bool, Option<&str>),
+) -> Value {
     let rows = rows.iter().map(|one| {
         json!({
             "id": one.id, "kind": one.kind.word(), "words": one.words,
@@ -38,7 +43,12 @@ pub(super) fn list_view(rows: &[Listed], total: u64, almost: bool) -> Value {
             "official_number": one.official_number, "photographs": one.photographs,
         })
     });
-    json!({ "total": total, "almost": almost, "finds": rows.collect::<Vec<_>>() })
+    let finds: Vec<Value> = rows.collect();
+    let mut view = json!({ "total": total, "almost": almost, "finds": finds });
+    if let Some(invented) = invented {
+        view["invented"] = invented.into();
+    }
+    view
 }
 
 /// How sure it is, in words.
@@ -123,6 +133,7 @@ pub(super) fn whole(
     if entry.kind.word() == "artefact" {
         row("kind", "artefact")?;
     }
+    row("code", &code(&entry.id))?;
     row("words", &entry.words)?;
     for (field, text) in &entry.said {
         row(field, text)?;

@@ -16,6 +16,7 @@ use crate::catalogue::{Catalogue, WeightPart};
 use crate::explain::type_name;
 use crate::find::Find;
 use crate::score::{MeasureLaw, Outline, Region, reading_errors};
+pub(in super::super) use crate::svg::{escaped, put};
 
 /// Shares of the pieces that the regions hold, the wider first, as they are drawn.
 const SHARES: [f64; 2] = [0.9, 0.5];
@@ -107,12 +108,6 @@ pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue)
     put(&mut svg, &words);
     put(&mut svg, "</svg>");
     Some(svg)
-}
-
-/// Adds a line.
-pub(in super::super) fn put(svg: &mut String, line: &str) {
-    svg.push_str(line);
-    svg.push('\n');
 }
 
 fn drawn<'a>(place: usize, compared: &Compared, library: &'a Catalogue) -> Drawn<'a> {
@@ -257,45 +252,10 @@ fn lines(out: &mut String, text: &str, (x, mut y): (f64, f64), letters: usize) -
     y
 }
 
-/// Text fit for XML: its own signs spelled out, those it knows not left out.
-pub(in super::super) fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for sign in text.chars() {
-        match sign {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            sign if sign.is_control() || matches!(sign, '\u{fffe}' | '\u{ffff}') => out.push(' '),
-            sign => out.push(sign),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-/// Relative luminance and contrast of two colours (WCAG 2.2, "relative luminance" and "contrast
-/// ratio", W3C 2023).
-pub(in super::super) fn contrast(a: &str, b: &str) -> f64 {
-    let luminance = |colour: &str| {
-        let part = |at: usize| {
-            let whole = i64::from_str_radix(&colour[at..at + 2], 16).expect("a colour");
-            let share = whole as f64 / 255.0;
-            if share <= 0.04045 {
-                share / 12.92
-            } else {
-                ((share + 0.055) / 1.055).powf(2.4)
-            }
-        };
-        0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
-    };
-    let (a, b) = (luminance(a), luminance(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::svg::contrast;
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {
@@ -323,10 +283,5 @@ mod tests {
                 assert!(contrast >= 3.0, "{class} {ink} on {paper}: {contrast}");
             }
         }
-    }
-
-    #[test]
-    fn words_cannot_break_the_picture() {
-        assert_eq!(escaped("a<b>&\"c\u{1b}\u{0}"), "a&lt;b&gt;&amp;&quot;c  ");
     }
 }

@@ -186,7 +186,7 @@ fn dots(svg: &mut String, view: &CalibrationView, (left, top): (f64, f64)) {
 #[cfg(test)]
 mod tests {
     use super::STYLE;
-    use crate::cli::compare::picture::contrast;
+    use crate::svg::contrast;
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {

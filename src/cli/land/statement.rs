@@ -15,7 +15,7 @@ use serde_json::{Value, json};
 use super::args::LandVerb;
 use super::print::of_leave;
 use crate::cli::error::Trouble;
-use crate::cli::shelf::ShelfFlags;
+use crate::cli::shelf::{ShelfFlags, invented};
 use crate::cli::{Outcome, print_json};
 use crate::collect::{Access, Filter, Holding, Order, Whole};
 use crate::findspot::{self, Side};
@@ -39,6 +39,7 @@ struct Statement {
     days: String,
     today: CalendarDay,
     rows: Vec<Row>,
+    invented: Option<String>,
 }
 
 /// Makes the statement and writes it.
@@ -84,6 +85,7 @@ pub(super) fn run(
         days: days(&filter),
         today,
         rows,
+        invented: invented(&shelf)?,
     };
     if flags.json {
         print_json(&statement.view(), out)?;
@@ -235,6 +237,9 @@ impl Statement {
 
     fn text(&self) -> String {
         let mut text = format!("{}\nas of {}\n\n", self.title(), self.today.text());
+        if let Some(invented) = &self.invented {
+            text.push_str(&format!("{invented}\n\n"));
+        }
         if self.rows.is_empty() {
             text.push_str("Nothing is kept from this land and these days.\n");
         }
@@ -268,6 +273,11 @@ impl Statement {
             text.replace('>', "&gt;").replace('"', "&quot;")
         };
         let title = safe(&self.title());
+        let invented = self.invented.as_deref().unwrap_or_default();
+        let invented = match invented.is_empty() {
+            true => String::new(),
+            false => format!("<p><strong>{}</strong></p>\n", safe(invented)),
+        };
         let heads = [
             "number",
             "found",
@@ -305,7 +315,7 @@ impl Statement {
              <style>body{{font:11pt/1.4 serif;margin:2em auto;max-width:60em;padding:0 1em}}\
              table{{border-collapse:collapse;width:100%}}th,td{{text-align:left;\
              vertical-align:top;border-bottom:1px solid #999;padding:.3em .6em .3em 0}}\
-             tr{{break-inside:avoid}}</style></head><body>\n<h1>{title}</h1>\n<p>As of {}. {} \
+             tr{{break-inside:avoid}}</style></head><body>\n<h1>{title}</h1>\n{invented}<p>As of {}. {} \
              find(s).</p>\n<table><thead><tr>{heads}</tr></thead><tbody>\n{rows}</tbody></table>\n\
              <h2>Agreed</h2>\n<ul>\n{}</ul>\n<h2>The law in force governs</h2>\n<ul>\n{}</ul>\n\
              </body></html>\n",
@@ -326,7 +336,7 @@ impl Statement {
         json!({
             "land": self.holding.land.id, "name": self.holding.land.name, "days": self.days,
             "as_of": self.today.iso(), "finds": rows.collect::<Vec<_>>(),
-            "agreed": self.leave(), "law": Statement::cautions(),
+            "agreed": self.leave(), "law": Statement::cautions(), "invented": self.invented,
         })
     }
 }

@@ -10,7 +10,7 @@ mod args;
 mod gather;
 mod linked;
 mod pack;
-mod pdf;
+pub(super) mod pdf;
 mod rows;
 mod sheet;
 mod view;

@@ -27,6 +27,14 @@ pub(super) struct Shown<'a> {
     pub(super) top: usize,
 }
 
+impl Shown<'_> {
+    /// The cautions that belong to what the thing may be, in words.
+    pub(super) fn cautions(&self) -> Vec<String> {
+        let warned = warned(self).into_iter();
+        warned.map(|caution| caution.advice().to_string()).collect()
+    }
+}
+
 /// Chance of a class from which its caution is told, and that of what may go off, which is told
 /// sooner.
 const WARNED: (f64, f64) = (0.10, 0.02);

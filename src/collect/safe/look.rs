@@ -13,7 +13,7 @@ use serde_json::Value as Json;
 use super::super::fault::{Kind, ShelfFault};
 use super::super::health::Health;
 use super::super::kept::Row;
-use super::super::open::SCHEMAS;
+use super::super::open::{SCHEMAS, version};
 use super::super::write::{TABLES, row};
 use super::super::{Shelf, text};
 use super::export::walk::walk;
@@ -26,7 +26,9 @@ const NAMED_MOST: usize = 20;
 impl Shelf {
     /// Adds what this room finds to the check.
     pub(in crate::collect) fn look_deeper(&self, deep: bool, health: &mut Health) {
-        if let Err(fault) = refuse_other_tables(&self.db, SCHEMAS.len()) {
+        // One that can only be read may be of an earlier schema still.
+        let version = version(&self.db).unwrap_or(SCHEMAS.len());
+        if let Err(fault) = refuse_other_tables(&self.db, version) {
             health.faults.push(fault);
         }
         for table in ["land", "find"] {

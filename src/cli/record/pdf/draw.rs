@@ -29,11 +29,11 @@ const FOOT: f64 = 281.0;
 /// Language of the text, as a language tag.
 const LANGUAGE: &str = "en-GB";
 
-/// Draws pages.
-pub(super) fn drawn(
+/// Draws pages. With a `day` every page has a foot: a ruler, the day, its number.
+pub(in crate::cli) fn drawn(
     pages: &[Vec<Thing>],
     title: &str,
-    day: &str,
+    day: Option<&str>,
     face: &Face,
 ) -> Result<Vec<u8>, Trouble> {
     let font = Font::new(FONT.into(), 0).ok_or_else(|| broken("the font cannot be read"))?;
@@ -57,12 +57,14 @@ pub(super) fn drawn(
         for thing in things {
             thing_drawn(thing, &pen, &mut surface, &mut heard)?;
         }
-        let number = format!("{day} \u{b7} page {} of {}", at + 1, pages.len());
-        let foot = Thing {
-            part: Part::Trim,
-            marks: foot(&number, face),
-        };
-        thing_drawn(&foot, &pen, &mut surface, &mut heard)?;
+        if let Some(day) = day {
+            let number = format!("{day} \u{b7} page {} of {}", at + 1, pages.len());
+            let foot = Thing {
+                part: Part::Trim,
+                marks: foot(&number, face),
+            };
+            thing_drawn(&foot, &pen, &mut surface, &mut heard)?;
+        }
         surface.finish();
         page.finish();
     }
@@ -78,8 +80,8 @@ pub(super) fn drawn(
 
 fn broken(why: &str) -> Trouble {
     Trouble::new(
-        format!("--form pdf: the page cannot be drawn: {why}"),
-        "print the page of --form html instead",
+        format!("the page cannot be drawn as PDF: {why}"),
+        "print the page as HTML instead",
     )
 }
 

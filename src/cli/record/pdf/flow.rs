@@ -22,7 +22,7 @@ pub(super) const PAGES_MOST: usize = 4000;
 
 /// How dark: of 255, 0 is black.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Tone {
+pub(in crate::cli) enum Tone {
     /// What is to be read.
     Ink,
     /// What stands beside it.
@@ -35,7 +35,7 @@ pub(super) enum Tone {
 
 /// Something drawn.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Mark {
+pub(in crate::cli) enum Mark {
     /// A line of words: the left end of its baseline.
     Words {
         words: String,
@@ -56,7 +56,7 @@ pub(super) enum Mark {
 
 /// What a thing on the page is, for those who hear it.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Part {
+pub(in crate::cli) enum Part {
     /// The heading of a find.
     Title,
     /// The heading of a list or table.
@@ -75,7 +75,7 @@ pub(super) enum Part {
 
 /// A thing on a page.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Thing {
+pub(in crate::cli) struct Thing {
     /// What it is.
     pub part: Part,
     /// What is drawn for it.

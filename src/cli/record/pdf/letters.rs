@@ -14,12 +14,12 @@ use unicode_normalization::UnicodeNormalization;
 use crate::photo::FONT;
 
 /// Millimetres of a point.
-pub(super) const POINT: f64 = 25.4 / 72.0;
+pub(in crate::cli) const POINT: f64 = 25.4 / 72.0;
 /// Room between a letter and a mark that was raised over it, of the letters' size.
 const OVER: f32 = 0.04;
 
 /// The font with its measures.
-pub(super) struct Face {
+pub(in crate::cli) struct Face {
     font: FontRef<'static>,
     metrics: GlyphMetrics<'static>,
 }
@@ -33,7 +33,7 @@ struct Letter {
 
 impl Face {
     /// The font that ships with the project; none if it cannot be read.
-    pub(super) fn open() -> Option<Face> {
+    pub(in crate::cli) fn open() -> Option<Face> {
         let font = FontRef::new(FONT).ok()?;
         let metrics = font.glyph_metrics(Size::new(1.0), LocationRef::default());
         Some(Face { font, metrics })
@@ -52,7 +52,7 @@ impl Face {
     /// A text in letters of the font: composed where the font has the whole letter, apart where it
     /// has the parts, and as its number, `(U+6F22)`, where it has neither. Says whether there was
     /// such a one.
-    pub(super) fn legible(&self, text: &str) -> (String, bool) {
+    pub(in crate::cli) fn legible(&self, text: &str) -> (String, bool) {
         let mut shown = String::with_capacity(text.len());
         let mut lacking = false;
         for c in text.nfc() {
@@ -74,7 +74,7 @@ impl Face {
     }
 
     /// Width of a line in mm at a size in points.
-    pub(super) fn width(&self, text: &str, size: f64) -> f64 {
+    pub(in crate::cli) fn width(&self, text: &str, size: f64) -> f64 {
         let letters = text.chars().filter_map(|c| self.letter(c));
         let ems: f64 = letters.map(|letter| f64::from(letter.advance)).sum();
         ems * size * POINT
@@ -82,7 +82,7 @@ impl Face {
 
     /// A text cut into lines of at most so many mm: between words, and within a word that is
     /// longer than a line.
-    pub(super) fn wrapped(&self, text: &str, width: f64, size: f64) -> Vec<String> {
+    pub(in crate::cli) fn wrapped(&self, text: &str, width: f64, size: f64) -> Vec<String> {
         let most = width / (size * POINT);
         let long = |c: char| self.letter(c).map_or(0.0, |one| f64::from(one.advance));
         let blank = long(' ');

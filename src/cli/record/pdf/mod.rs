@@ -17,8 +17,10 @@ mod tags;
 use super::super::error::Trouble;
 use crate::record::Draft;
 use crate::treasure::CalendarDay;
+pub(in crate::cli) use draw::drawn;
 use flow::Flow;
-use letters::Face;
+pub(in crate::cli) use flow::{Mark, Part, Thing, Tone};
+pub(in crate::cli) use letters::{Face, POINT};
 pub(super) use plate::Plates;
 
 /// Most finds of one document.
@@ -55,5 +57,5 @@ pub(super) fn pdf(
         [one] => one.title(),
         many => format!("{} draft records", many.len()),
     };
-    draw::drawn(&flow.pages, &title, &day, &face)
+    draw::drawn(&flow.pages, &title, Some(&day), &face)
 }
