@@ -35,3 +35,4 @@ mod tidy;
 mod titles;
 mod treasure;
 mod web_guard;
+mod web_pages;

@@ -33,7 +33,7 @@ pub(super) const HEADERS: [(&str, &str); 7] = [
 
 /// The cookie of a visitor that was let in.
 pub(super) const COOKIE: &str = "lynchet-visit";
-/// Most visitors at once; the one let in first goes first.
+/// Most visitors at once; the guest let in first goes first, then the finder let in first.
 const VISITORS_MOST: usize = 64;
 /// Wrong passes from all visitors together before the door stays shut, and for how long.
 const TRIES: usize = 10;
@@ -184,7 +184,9 @@ impl Guard {
         };
         let mut sessions = held(&self.sessions);
         if sessions.len() >= VISITORS_MOST {
-            sessions.pop_front();
+            // A guest that comes again and again must not put the finder out.
+            let guest = sessions.iter().position(|one| one.visitor.guest);
+            sessions.remove(guest.unwrap_or(0));
         }
         sessions.push_back(Session {
             id: id.clone(),
@@ -371,5 +373,17 @@ mod tests {
             guard.let_in("abcd-efgh-ijkm", now).expect("let in");
         }
         assert_eq!(held(&guard.sessions).len(), VISITORS_MOST);
+        let guests = |guard: &Guard| {
+            let sessions = held(&guard.sessions);
+            sessions.iter().filter(|one| one.visitor.guest).count()
+        };
+        // Of guests that come again and again only the last has a place beside the finders.
+        for _ in 0..5 {
+            guard.let_in("2345-6789-abcd", now).expect("let in");
+        }
+        assert_eq!(
+            (held(&guard.sessions).len(), guests(&guard)),
+            (VISITORS_MOST, 1)
+        );
     }
 }

@@ -13,6 +13,7 @@ mod bench;
 mod desk;
 mod guard;
 mod help;
+mod listen;
 mod looks;
 mod page;
 mod reply;
@@ -21,4 +22,5 @@ mod serve;
 
 pub use desk::{Desk, Settings};
 pub use guard::Passes;
+pub use routes::{Address, addresses};
 pub use serve::{ServeFault, Serving};

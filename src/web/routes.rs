@@ -97,6 +97,27 @@ pub(super) fn all() -> Vec<Route> {
     routes
 }
 
+/// An address of the pages, for those who try them all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Address {
+    /// Its path; parts in braces are filled in.
+    pub path: &'static str,
+    /// True when it changes something, with `POST` and a token; else it is looked at with `GET`.
+    pub changes: bool,
+    /// True when guests may ask for it.
+    pub guests: bool,
+}
+
+/// Every address that is served.
+pub fn addresses() -> Vec<Address> {
+    let told = |route: Route| Address {
+        path: route.path,
+        changes: route.does == Does::Post,
+        guests: route.guests,
+    };
+    all().into_iter().map(told).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

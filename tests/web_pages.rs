@@ -1,0 +1,250 @@
+//! The pages in a real browser: whether everyone can use them, on a phone and on a desk, light and
+//! dark, with script and without, by keyboard alone.
+//!
+//! Accessibility is judged by axe-core 4.14.1 by the rules of WCAG 2.2, levels A and AA. Finds,
+//! land and people are invented.
+//!
+//! Invariant: every address that is served to be looked at is looked at.
+
+use std::fs;
+
+use lynchet::web::addresses;
+use serde_json::{Value, json};
+
+use super::kit::browser::{Browser, ENTER, axe};
+use super::kit::http::Served;
+
+/// A phone and a desk, CSS pixels.
+const SIZES: [(u32, u32); 2] = [(360, 800), (1280, 900)];
+/// A find in words.
+const WORDS: &str = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
+
+/// Each address to look at, its parts filled in, with the queries that show all of it.
+fn samples(path: &str) -> &'static [&'static str] {
+    match path {
+        "/" => &[
+            "/",
+            "/?words=silver%2C+17+mm%2C+1.2+g%2C+long+cross%2C+reads+EDW+R",
+            "/?words=lead+musket+ball%2C+17+mm",
+        ],
+        "/enter" => &["/enter"],
+        "/help" => &["/help"],
+        // A picture, a stylesheet and scripts: parts of pages, none by themselves.
+        "/looks/{name}" => &[],
+        _ => panic!("tests/web_pages.rs: no sample of {path}"),
+    }
+}
+
+fn pages() -> Vec<&'static str> {
+    let all = addresses().into_iter().filter(|address| !address.changes);
+    let mut pages: Vec<&str> = all
+        .flat_map(|address| samples(address.path))
+        .copied()
+        .collect();
+    // A page that is not there is a page too.
+    pages.push("/nowhere");
+    pages
+}
+
+/// What axe finds wrong: rule, target, how.
+fn violations(browser: &Browser, axe: &str) -> Vec<String> {
+    browser.run(&format!("{axe}; return true"), &[]);
+    let script = "const done = arguments[arguments.length - 1]; \
+        axe.run(document, {runOnly: {type: 'tag', \
+            values: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']}, \
+            resultTypes: ['violations']}) \
+        .then(r => done(r.violations.flatMap(v => v.nodes.map(n => \
+            v.id + ' at ' + n.target.join(' ') + ': ' + n.failureSummary))), \
+            e => done(['axe failed: ' + e]))";
+    let found = browser.run_later(script, &[]);
+    let found = found.as_array().expect("a list").iter();
+    found
+        .map(|one| one.as_str().unwrap_or_default().to_string())
+        .collect()
+}
+
+#[test]
+fn axe_finds_what_is_wrong() {
+    let (Some(axe), Some(browser)) = (axe(), Browser::open()) else {
+        return;
+    };
+    browser.go("data:text/html,<title>x</title><p style='color:%23aaa;background:%23fff'>pale</p><img src=x><input>");
+    let found = violations(&browser, &axe).join("\n");
+    for rule in ["color-contrast", "html-has-lang", "image-alt", "label"] {
+        assert!(found.contains(rule), "{rule} in:\n{found}");
+    }
+}
+
+#[test]
+fn everyone_can_use_every_page() {
+    let (Some(axe), Some(browser)) = (axe(), Browser::open()) else {
+        return;
+    };
+    let served = Served::new();
+    let mut faults = Vec::new();
+    for (width, height) in SIZES {
+        browser.size(width, height);
+        for page in pages() {
+            for dark in [false, true] {
+                browser.dark(dark);
+                if dark {
+                    // The page stays; only its colours change.
+                    assert_eq!(
+                        browser.run(
+                            "return matchMedia('(prefers-color-scheme: dark)').matches",
+                            &[]
+                        ),
+                        true
+                    );
+                } else {
+                    browser.go(&served.url(page));
+                }
+                let found = violations(&browser, &axe);
+                let theme = if dark { "dark" } else { "light" };
+                faults.extend(
+                    found
+                        .into_iter()
+                        .map(|one| format!("{page} {width} px {theme}: {one}")),
+                );
+            }
+            let wide = "const e = document.documentElement; return [e.scrollWidth, e.clientWidth]";
+            let wide = browser.run(wide, &[]);
+            if wide[0].as_u64() > wide[1].as_u64() {
+                faults.push(format!(
+                    "{page} at {width} px: {} wide in {}",
+                    wide[0], wide[1]
+                ));
+            }
+        }
+    }
+    assert!(
+        faults.is_empty(),
+        "{} faults:\n{}",
+        faults.len(),
+        faults.join("\n")
+    );
+}
+
+/// Bytes that everything of the page that is shown took on the line.
+const WEIGHT: &str = "return performance.getEntriesByType('navigation') \
+    .concat(performance.getEntriesByType('resource')) \
+    .map(e => [e.name, e.transferSize, e.renderBlockingStatus || ''])";
+
+#[test]
+fn the_bench_is_light_and_soon_there() {
+    let Some(browser) = Browser::open() else {
+        return;
+    };
+    let served = Served::new();
+    for (page, most) in samples("/").iter().zip([150_000; 3]) {
+        browser.own("Network.clearBrowserCache", &json!({}));
+        browser.go(&served.url(page));
+        let parts = browser.run(WEIGHT, &[]);
+        let parts = parts.as_array().expect("a list");
+        let weight: u64 = parts.iter().filter_map(|part| part[1].as_u64()).sum();
+        assert!(
+            weight > 2_000 && weight <= most,
+            "{page}: {weight} bytes of {parts:?}"
+        );
+        // The page itself and the stylesheet, and nothing else before something is seen.
+        let waits = parts.iter().skip(1).filter(|part| part[2] == "blocking");
+        let waits: Vec<&Value> = waits.map(|part| &part[0]).collect();
+        assert_eq!(waits.len(), 1, "{waits:?}");
+        assert!(
+            waits[0]
+                .as_str()
+                .is_some_and(|name| name.contains("/looks/style.css"))
+        );
+        let elsewhere = parts.iter().filter_map(|part| part[0].as_str());
+        for name in elsewhere {
+            assert!(
+                name.starts_with(&served.url("/")),
+                "{name} is from elsewhere"
+            );
+        }
+    }
+}
+
+#[test]
+fn nothing_moves_when_the_answer_comes() {
+    let Some(browser) = Browser::open() else {
+        return;
+    };
+    let served = Served::new();
+    for (width, height) in SIZES {
+        browser.size(width, height);
+        browser.go(&served.url("/"));
+        browser.run(
+            "window.moved = []; new PerformanceObserver(list => list.getEntries().forEach(e => \
+                moved.push([e.value, e.sources.map(s => s.node && s.node.nodeName).join()]))) \
+                .observe({type: 'layout-shift', buffered: true})",
+            &[],
+        );
+        browser.write(&browser.find("#words"), "silver, 17 mm");
+        browser.until("return document.querySelector('#answer').innerText.length > 40");
+        browser.write(&browser.find("#words"), ", long cross");
+        browser.until("return location.search.includes('cross')");
+        let moved = browser.run_later(
+            "const done = arguments[0]; \
+             requestAnimationFrame(() => requestAnimationFrame(() => done(window.moved)))",
+            &[],
+        );
+        let sum: f64 = moved
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(|one| one[0].as_f64())
+            .sum();
+        assert!(sum < 0.001, "at {width} px: {sum} by {moved}");
+    }
+}
+
+#[test]
+fn the_bench_is_used_by_keyboard_with_script_and_without() {
+    let Some(browser) = Browser::open() else {
+        return;
+    };
+    let served = Served::new();
+    let mut said = Vec::new();
+    for script in [true, false] {
+        browser.scripts(script);
+        browser.go(&served.url("/"));
+        browser.tab_to("a.skip");
+        browser.press(ENTER);
+        browser.tab_to("#words");
+        browser.press(WORDS);
+        if script {
+            browser.until("return document.querySelector('#answer').innerText.length > 40");
+        } else {
+            assert_eq!(browser.text("#answer"), "");
+            browser.tab_to("form.describe button");
+            browser.press(ENTER);
+            browser.until("return location.search.includes('words=')");
+        }
+        browser.until("return document.querySelector('#answer h2') !== null");
+        said.push(browser.text("#answer h2"));
+    }
+    assert_eq!(said[0], said[1]);
+    assert!(said[0].to_lowercase().contains("penny"), "{said:?}");
+}
+
+/// The pictures that the documents show, taken anew where `LYNCHET_WRITE_SCREENS` names a folder.
+#[test]
+fn the_pictures_of_the_documents_are_taken() {
+    let Some(folder) = std::env::var_os("LYNCHET_WRITE_SCREENS") else {
+        return;
+    };
+    let browser = Browser::open().expect("a browser takes the pictures");
+    let served = Served::new();
+    fs::create_dir_all(&folder).expect("the folder");
+    for (name, page, size, dark) in [
+        ("bench.png", samples("/")[1], (1280, 900), false),
+        ("bench-phone.png", samples("/")[1], (360, 800), true),
+    ] {
+        browser.size(size.0, size.1);
+        browser.dark(dark);
+        browser.go(&served.url(page));
+        let file = std::path::Path::new(&folder).join(name);
+        fs::write(file, browser.picture()).expect("the picture is written");
+    }
+}
