@@ -13,11 +13,13 @@ mod bench;
 mod desk;
 mod guard;
 mod help;
+mod library;
 mod looks;
 mod page;
 mod reply;
 mod routes;
 mod serve;
+mod size;
 
 pub use desk::{Desk, Settings};
 pub use guard::Passes;
