@@ -11,6 +11,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::guard::{Guard, Passes, Visitor};
 use super::reply::Fault;
+use crate::catalogue::{self, Files};
 use crate::collect::{Access, Kind, Shelf, Stamp};
 use crate::treasure::CalendarDay;
 use crate::{House, HouseOptions, Things};
@@ -40,6 +41,7 @@ pub struct Desk {
     things: OnceLock<Option<Things>>,
     /// True once the shelf was opened: then it can only go missing.
     met: AtomicBool,
+    drawings: OnceLock<Files>,
 }
 
 impl Desk {
@@ -57,6 +59,7 @@ impl Desk {
             settings,
             things: OnceLock::new(),
             met: AtomicBool::new(met),
+            drawings: OnceLock::new(),
         })
     }
 
@@ -64,6 +67,13 @@ impl Desk {
     pub(super) fn things(&self) -> Option<&Things> {
         let open = || self.house.things(&self.settings.options).ok();
         self.things.get_or_init(open).as_ref()
+    }
+
+    /// The drawings of the library, read when the first page wants one; none where they cannot be.
+    pub(super) fn drawings(&self) -> &Files {
+        let folder = self.settings.options.library.as_deref();
+        let read = || catalogue::drawings_of(folder).unwrap_or_default();
+        self.drawings.get_or_init(read)
     }
 
     /// The shelf to read; none where there is none yet.

@@ -13,12 +13,14 @@ mod bench;
 mod desk;
 mod guard;
 mod help;
+mod library;
 mod listen;
 mod looks;
 mod page;
 mod reply;
 mod routes;
 mod serve;
+mod size;
 
 pub use desk::{Desk, Settings};
 pub use guard::Passes;
