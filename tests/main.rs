@@ -36,3 +36,4 @@ mod titles;
 mod treasure;
 mod web_guard;
 mod web_pages;
+mod web_text;

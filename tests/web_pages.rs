@@ -8,64 +8,16 @@
 
 use std::fs;
 
-use lynchet::web::addresses;
 use serde_json::{Value, json};
 
 use super::kit::browser::{Browser, ENTER, axe};
 use super::kit::http::Served;
+use super::kit::samples::{self, pages};
 
 /// A phone and a desk, CSS pixels.
 const SIZES: [(u32, u32); 2] = [(360, 800), (1280, 900)];
 /// A find in words.
 const WORDS: &str = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
-
-/// Each address to look at, its parts filled in, with the queries that show all of it.
-fn samples(path: &str) -> &'static [&'static str] {
-    match path {
-        "/" => &[
-            "/",
-            "/?words=silver%2C+17+mm%2C+1.2+g%2C+long+cross%2C+reads+EDW+R",
-            "/?words=lead+musket+ball%2C+17+mm",
-            "/?words=copper+alloy+disc%2C+20+mm%2C+qwxz",
-        ],
-        "/pictures" => &["/pictures", "/pictures?of=class&words=copper+alloy"],
-        "/library" => &[
-            "/library",
-            "/library?q=penny&page=2",
-            "/library?q=nothing+holds+this",
-        ],
-        "/library/by/{kind}" => &[
-            "/library/by/ruler",
-            "/library/by/motif",
-            "/library/by/class",
-        ],
-        "/type/{id}" => &["/type/henry-vi-groat-annulet", "/type/none"],
-        "/thing/{id}" => &["/thing/buckle-beast-pointed-romanesque", "/thing/none"],
-        "/class/{id}" => &["/class/buckle", "/class/ammunition"],
-        "/compare" => &[
-            "/compare?type=henry-vi-farthing-annulet&type=henry-vi-groat-annulet&words=silver%2C+3.5+g",
-            "/compare?type=none",
-        ],
-        "/size" => &["/size", "/size?scale=1.2"],
-        "/help/glossary" => &["/help/glossary"],
-        "/enter" => &["/enter"],
-        "/help" => &["/help"],
-        // Pictures, a stylesheet and scripts: parts of pages, none by themselves.
-        "/looks/{name}" | "/drawing/{kind}/{id}" => &[],
-        _ => panic!("tests/web_pages.rs: no sample of {path}"),
-    }
-}
-
-fn pages() -> Vec<&'static str> {
-    let all = addresses().into_iter().filter(|address| !address.changes);
-    let mut pages: Vec<&str> = all
-        .flat_map(|address| samples(address.path))
-        .copied()
-        .collect();
-    // A page that is not there is a page too.
-    pages.push("/nowhere");
-    pages
-}
 
 /// What axe finds wrong: rule, target, how.
 fn violations(browser: &Browser, axe: &str) -> Vec<String> {
@@ -101,7 +53,7 @@ fn everyone_can_use_every_page() {
     let (Some(axe), Some(browser)) = (axe(), Browser::open()) else {
         return;
     };
-    let served = Served::new();
+    let (_folder, served) = samples::filled(&[]);
     let mut faults = Vec::new();
     for (width, height) in SIZES {
         browser.size(width, height);
@@ -157,7 +109,7 @@ fn the_bench_is_light_and_soon_there() {
         return;
     };
     let served = Served::new();
-    for (page, most) in samples("/").iter().zip([150_000; 4]) {
+    for (page, most) in samples::of("/").iter().zip([150_000; 4]) {
         browser.own("Network.clearBrowserCache", &json!({}));
         browser.go(&served.url(page));
         let parts = browser.run(WEIGHT, &[]);
@@ -258,8 +210,8 @@ fn the_pictures_of_the_documents_are_taken() {
     let served = Served::new();
     fs::create_dir_all(&folder).expect("the folder");
     for (name, page, size, dark) in [
-        ("bench.png", samples("/")[1], (1280, 900), false),
-        ("bench-phone.png", samples("/")[1], (360, 800), true),
+        ("bench.png", samples::of("/")[1], (1280, 900), false),
+        ("bench-phone.png", samples::of("/")[1], (360, 800), true),
     ] {
         browser.size(size.0, size.1);
         browser.dark(dark);

@@ -12,6 +12,7 @@ pub mod camera;
 pub mod http;
 pub mod outside;
 pub mod pages;
+pub mod samples;
 pub mod yardsticks;
 
 use std::ffi::OsStr;

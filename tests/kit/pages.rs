@@ -19,6 +19,11 @@ impl Tag {
         let found = self.attributes.iter().find(|one| one.0 == name);
         found.map(|one| one.1.as_str())
     }
+
+    /// The names of its attributes.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.attributes.iter().map(|one| one.0.as_str())
+    }
 }
 
 /// The opening and closing tags of a page in order; a closing one has `/` before its name.
