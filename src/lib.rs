@@ -70,7 +70,7 @@ pub mod simulate;
 #[cfg(feature = "index")]
 mod house;
 
-#[cfg(feature = "pages")]
+#[cfg(feature = "doors")]
 pub mod web;
 
 #[cfg(feature = "doors")]

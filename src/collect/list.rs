@@ -193,6 +193,16 @@ impl Shelf {
         Ok(statement.query_row(&given[..], |row| row.get::<_, i64>(0))? as u64)
     }
 
+    /// The tables and conditions of a filter, and what is put into them.
+    pub(super) fn chosen(
+        &self,
+        filter: &Filter,
+    ) -> Result<(String, Vec<Box<dyn ToSql>>), ShelfFault> {
+        let asked = self.asked(filter)?;
+        let from = format!("{JOINED} WHERE {}", asked.conditions.join(" AND "));
+        Ok((from, asked.given))
+    }
+
     fn asked(&self, filter: &Filter) -> Result<Asked, ShelfFault> {
         let mut asked = Asked::default();
         asked.conditions.push("1".into());

@@ -11,13 +11,21 @@
 mod asked;
 mod bench;
 mod desk;
+mod find;
+mod form;
 mod guard;
 mod help;
+mod hoard;
+mod keep;
+mod land;
+mod law;
 mod looks;
 mod page;
+mod passing;
 mod reply;
 mod routes;
 mod serve;
+mod tray;
 
 pub use desk::{Desk, Settings};
 pub use guard::Passes;

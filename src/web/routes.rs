@@ -8,7 +8,7 @@
 use super::asked::Asked;
 use super::desk::Desk;
 use super::reply::Reply;
-use super::{bench, help, page};
+use super::{bench, find, help, hoard, keep, land, law, page, tray};
 
 /// A page.
 pub(super) type Page = fn(&Desk, &Asked) -> Reply;
@@ -94,6 +94,12 @@ pub(super) fn all() -> Vec<Route> {
     ];
     routes.extend(bench::ROUTES);
     routes.extend(help::ROUTES);
+    routes.extend(keep::ROUTES);
+    routes.extend(find::ROUTES);
+    routes.extend(tray::ROUTES);
+    routes.extend(land::ROUTES);
+    routes.extend(law::ROUTES);
+    routes.extend(hoard::ROUTES);
     routes
 }
 

@@ -21,7 +21,7 @@ use crate::{House, Identification, IdentifyOptions};
 const CANDIDATES: usize = 5;
 
 /// The find that is heard in what was typed.
-pub(super) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
+pub(crate) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
     let fields: Vec<(Field, String)> = entry
         .said
         .iter()
@@ -37,7 +37,7 @@ pub(super) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
 }
 
 /// Puts what was heard into the columns.
-pub(super) fn measure(entry: &mut Entry, find: &Find) {
+pub(in crate::cli) fn measure(entry: &mut Entry, find: &Find) {
     entry.metal = find.metal.map(|(metal, _)| metal.name().to_string());
     entry.weight_g = find.weight.map(|weight| weight.value.get());
     entry.diameter_mm = find.diameter.map(|size| size.value.get());
@@ -47,7 +47,7 @@ pub(super) fn measure(entry: &mut Entry, find: &Find) {
 }
 
 /// Identifies what was heard; nothing where it is no coin or nothing was said of it.
-pub(super) fn identified(
+pub(in crate::cli) fn identified(
     entry: &Entry,
     find: &Find,
     remarks: &[Remark],
@@ -96,7 +96,7 @@ fn kept(entry: &Entry, said: &Identification, remarks: &[Remark], house: &House)
 }
 
 /// A decision of a person: a type of the library by its id, or words.
-pub(super) fn decided(what: &str, house: &House) -> Identified {
+pub(crate) fn decided(what: &str, house: &House) -> Identified {
     let library = &house.catalogue;
     let found = library.type_by_id(what.trim());
     let coin = found

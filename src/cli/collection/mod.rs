@@ -5,7 +5,7 @@
 //! Invariant: what is kept of a find comes with what is to be heeded of its land.
 
 mod args;
-mod gather;
+pub(super) mod gather;
 mod import;
 mod print;
 
