@@ -70,6 +70,9 @@ pub mod simulate;
 #[cfg(feature = "index")]
 mod house;
 
+#[cfg(feature = "index")]
+pub mod drawn;
+
 #[cfg(feature = "doors")]
 pub mod web;
 

@@ -34,3 +34,4 @@ mod things;
 mod tidy;
 mod titles;
 mod treasure;
+mod web_guard;

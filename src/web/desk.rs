@@ -10,6 +10,7 @@ use std::sync::OnceLock;
 
 use super::guard::{Guard, Passes, Visitor};
 use super::reply::Fault;
+use crate::catalogue::{self, Files};
 use crate::collect::{Access, Kind, Shelf, Stamp};
 use crate::treasure::CalendarDay;
 use crate::{House, HouseOptions, Things};
@@ -37,6 +38,7 @@ pub struct Desk {
     pub(super) guard: Guard,
     settings: Settings,
     things: OnceLock<Option<Things>>,
+    drawings: OnceLock<Files>,
 }
 
 impl Desk {
@@ -52,6 +54,7 @@ impl Desk {
             guard: Guard::new(hosts, settings.passes.take())?,
             settings,
             things: OnceLock::new(),
+            drawings: OnceLock::new(),
         })
     }
 
@@ -59,6 +62,13 @@ impl Desk {
     pub(super) fn things(&self) -> Option<&Things> {
         let open = || self.house.things(&self.settings.options).ok();
         self.things.get_or_init(open).as_ref()
+    }
+
+    /// The drawings of the library, read when the first page wants one; none where they cannot be.
+    pub(super) fn drawings(&self) -> &Files {
+        let folder = self.settings.options.library.as_deref();
+        let read = || catalogue::drawings_of(folder).unwrap_or_default();
+        self.drawings.get_or_init(read)
     }
 
     /// The shelf to read; none where there is none yet.

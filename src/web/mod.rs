@@ -19,12 +19,14 @@ mod hoard;
 mod keep;
 mod land;
 mod law;
+mod library;
 mod looks;
 mod page;
 mod passing;
 mod reply;
 mod routes;
 mod serve;
+mod size;
 mod tray;
 
 pub use desk::{Desk, Settings};

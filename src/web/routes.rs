@@ -8,7 +8,7 @@
 use super::asked::Asked;
 use super::desk::Desk;
 use super::reply::Reply;
-use super::{bench, find, help, hoard, keep, land, law, page, tray};
+use super::{bench, find, help, hoard, keep, land, law, library, page, size, tray};
 
 /// A page.
 pub(super) type Page = fn(&Desk, &Asked) -> Reply;
@@ -93,6 +93,8 @@ pub(super) fn all() -> Vec<Route> {
         outside(open("/looks/{name}", super::looks::file)),
     ];
     routes.extend(bench::ROUTES);
+    routes.extend(library::ROUTES);
+    routes.extend(size::ROUTES);
     routes.extend(help::ROUTES);
     routes.extend(keep::ROUTES);
     routes.extend(find::ROUTES);

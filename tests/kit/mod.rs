@@ -8,6 +8,7 @@
 
 pub mod answering;
 pub mod camera;
+pub mod http;
 pub mod outside;
 pub mod yardsticks;
 

@@ -7,7 +7,7 @@
 //! Invariant: words stand outside the frame; everything drawn lies within it.
 
 use super::super::compare::layout::wrap;
-use super::super::compare::picture::{escaped, put};
+use crate::drawn::{escaped, put};
 use crate::find::{Span, Year, era, ordinal};
 use crate::hoard::{Aoristic, Axis, GroupRecord};
 

@@ -9,8 +9,7 @@
 use std::fmt::Write;
 
 use super::frame::{Frame, HEIGHT, LEFT, PLOT, TOP};
-use super::layout::wrap;
-use super::table::letter;
+use super::{Setting, escaped, letter, put, wrap};
 use crate::Compared;
 use crate::catalogue::{Catalogue, WeightPart};
 use crate::explain::type_name;
@@ -68,7 +67,12 @@ struct Drawn<'a> {
 }
 
 /// Draws types and a find; none where the library gives no measure of any of the types.
-pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue) -> Option<String> {
+pub fn measures(
+    compared: &Compared,
+    find: Option<&Find>,
+    library: &Catalogue,
+    setting: Setting,
+) -> Option<String> {
     let types: Vec<Drawn<'_>> = (0..compared.struck.len())
         .map(|place| drawn(place, compared, library))
         .collect();
@@ -84,7 +88,7 @@ pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue)
     let frame = Frame::round(regions(), point.as_ref());
     let (words, height) = words(&types, point.as_ref(), &frame);
     let mut svg = String::new();
-    head(&types, height, &mut svg);
+    head(&types, height, setting, &mut svg);
     frame.axes(&mut svg);
     let clip = r#"<g clip-path="url(#ly-frame)">"#;
     put(&mut svg, clip);
@@ -107,12 +111,6 @@ pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue)
     put(&mut svg, &words);
     put(&mut svg, "</svg>");
     Some(svg)
-}
-
-/// Adds a line.
-pub(in super::super) fn put(svg: &mut String, line: &str) {
-    svg.push_str(line);
-    svg.push('\n');
 }
 
 fn drawn<'a>(place: usize, compared: &Compared, library: &'a Catalogue) -> Drawn<'a> {
@@ -149,7 +147,7 @@ fn point(find: &Find) -> Point {
     }
 }
 
-fn head(types: &[Drawn<'_>], height: f64, svg: &mut String) {
+fn head(types: &[Drawn<'_>], height: f64, setting: Setting, svg: &mut String) {
     let names: Vec<String> = types
         .iter()
         .map(|one| format!("{}: {}", letter(one.place), one.name))
@@ -158,13 +156,19 @@ fn head(types: &[Drawn<'_>], height: f64, svg: &mut String) {
     put(
         svg,
         &format!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" aria-labelledby="ly-title ly-desc" style="width:100%;max-width:48rem">"#
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" aria-labelledby="ly-title ly-desc"{}>"#,
+            match setting {
+                Setting::Alone => r#" style="width:100%;max-width:48rem""#,
+                Setting::Page => r#" class="ly-picture""#,
+            }
         ),
     );
     put(svg, &format!(r#"<title id="ly-title">{said}</title>"#));
     let desc = escaped(&names.join("; "));
     put(svg, &format!(r#"<desc id="ly-desc">{desc}</desc>"#));
-    put(svg, &format!("<style>{STYLE}</style>"));
+    if setting == Setting::Alone {
+        put(svg, &format!("<style>{STYLE}</style>"));
+    }
     put(
         svg,
         &format!(
@@ -257,45 +261,10 @@ fn lines(out: &mut String, text: &str, (x, mut y): (f64, f64), letters: usize) -
     y
 }
 
-/// Text fit for XML: its own signs spelled out, those it knows not left out.
-pub(in super::super) fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for sign in text.chars() {
-        match sign {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            sign if sign.is_control() || matches!(sign, '\u{fffe}' | '\u{ffff}') => out.push(' '),
-            sign => out.push(sign),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-/// Relative luminance and contrast of two colours (WCAG 2.2, "relative luminance" and "contrast
-/// ratio", W3C 2023).
-pub(in super::super) fn contrast(a: &str, b: &str) -> f64 {
-    let luminance = |colour: &str| {
-        let part = |at: usize| {
-            let whole = i64::from_str_radix(&colour[at..at + 2], 16).expect("a colour");
-            let share = whole as f64 / 255.0;
-            if share <= 0.04045 {
-                share / 12.92
-            } else {
-                ((share + 0.055) / 1.055).powf(2.4)
-            }
-        };
-        0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
-    };
-    let (a, b) = (luminance(a), luminance(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::drawn::contrast;
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {
@@ -323,10 +292,5 @@ mod tests {
                 assert!(contrast >= 3.0, "{class} {ink} on {paper}: {contrast}");
             }
         }
-    }
-
-    #[test]
-    fn words_cannot_break_the_picture() {
-        assert_eq!(escaped("a<b>&\"c\u{1b}\u{0}"), "a&lt;b&gt;&amp;&quot;c  ");
     }
 }
