@@ -124,7 +124,7 @@ impl Sheet<'_> {
             return html! {};
         };
         html! {
-            div.wrong role="alert" {
+            div.refused role="alert" {
                 p { strong { "That was not kept. " } (sentence(&wrong.what)) }
                 @if !wrong.mend.is_empty() { p { (sentence(&wrong.mend)) } }
             }
@@ -136,7 +136,7 @@ impl Sheet<'_> {
         html! {
             @if !how.is_empty() { p.how id=(format!("{}-how", self.id(name))) { (how) } }
             @if let Some(wrong) = self.wrong(name) {
-                p.fault id=(format!("{}-wrong", self.id(name))) { (sentence(&wrong.what)) }
+                p.at-fault id=(format!("{}-wrong", self.id(name))) { (sentence(&wrong.what)) }
             }
         }
     }

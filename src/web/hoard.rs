@@ -254,7 +254,7 @@ fn laid(answer: &Answer) -> Markup {
                 @if let Some(first) = verdict.tell.first() { p { "Tell: " (first.text) "." } }
                 @for bite in verdict.rules.iter().filter(|bite| bite.truth == Truth::Yes) { p { strong { (bite.law.id) } " " (sentence(&bite.law.text())) } }
             }
-            @if let Some(svg) = picture(record) { figure.picture { (PreEscaped(svg)) } }
+            @if let Some(svg) = picture(record) { figure.group-picture { (PreEscaped(svg)) } }
             h3 { "The pieces, and what each was taken as" }
             ol { @for (piece, _) in record.group.pieces.iter().zip(&record.read) {
                 li { (piece.name) ": " (piece.count) "; " (taken_as(piece)) }

@@ -107,7 +107,7 @@ fn form(sheet: &Sheet<'_>) -> Markup {
             @if let Some(find) = sheet.typed.get("find") { input type="hidden" name="find" value=(find); }
             @for (name, text) in beside(sheet.typed) { input type="hidden" name=(name) value=(text); }
             (sheet.head())
-            fieldset {
+            fieldset.set {
                 legend { "What was found" }
                 (sheet.lines("piece", "Pieces, one kind a line", "How many and what, metal, years: 2 silver pennies, 1279"))
                 (sheet.area("words", "Or one find in your words", "As at the bench; its age and metal are worked out with their chances."))
@@ -121,7 +121,7 @@ fn form(sheet: &Sheet<'_>) -> Markup {
                     (sheet.choice("altered", "What was done to a coin", "", unsaid, &choices::<AlteredSaid>()))
                 }
             }
-            fieldset {
+            fieldset.set {
                 legend { "How it lay" }
                 (sheet.choice("same-find", "Whether the pieces belong to one find", "", unsaid, &choices::<Together>()))
                 (sheet.choice("hidden", "Somebody hid it and meant to come back", "", unsaid, &choices::<Said>()))
@@ -130,7 +130,7 @@ fn form(sheet: &Sheet<'_>) -> Markup {
                 (sheet.choice("exceptional", "It tells something exceptional", "", unsaid, &choices::<Said>()))
                 (sheet.tick("acquired", "yes", "It was bought or given, and found by somebody else"))
             }
-            fieldset {
+            fieldset.set {
                 legend { "Where and when" }
                 div.columns {
                     (sheet.choice("country", "Country", "", unsaid, &choices::<CountrySaid>()))
@@ -138,8 +138,8 @@ fn form(sheet: &Sheet<'_>) -> Markup {
                     (sheet.line("found", "Day it was found", "As 2026-03-14, 2026-03 or 2026."))
                     (sheet.line("believed", "Day you first believed that it may be treasure", ""))
                 }
-                fieldset { legend { "What ground" } @for (word, text) in choices::<GroundSaid>() { (sheet.tick("ground", &word, &text)) } }
-                fieldset { legend { "What lay there too" } @for (word, text) in choices::<HazardSaid>() { (sheet.tick("hazard", &word, &text)) } }
+                fieldset.set { legend { "What ground" } @for (word, text) in choices::<GroundSaid>() { (sheet.tick("ground", &word, &text)) } }
+                fieldset.set { legend { "What lay there too" } @for (word, text) in choices::<HazardSaid>() { (sheet.tick("hazard", &word, &text)) } }
             }
             button { "What does the law ask?" }
         }

@@ -150,7 +150,7 @@ pub(super) fn history(desk: &Desk, asked: &Asked) -> Reply {
 /// Acts, each with a button that takes it back.
 pub(super) fn list(acts: &[Act], asked: &Asked, back: &str) -> Markup {
     html! {
-        ol.acts {
+        ol.done {
             @for act in acts {
                 li {
                     span { strong { (crate::web::form::raised(&act.verb)) } " " (act.about) }

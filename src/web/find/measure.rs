@@ -279,7 +279,7 @@ fn answered(measuring: &Measuring<'_>, asked: &Asked, answer: &Answer) -> Markup
     html! {
         section.measured aria-label="Measured" {
             h2 { "Diameter " (row(&answer.diameter)) }
-            dl.facts {
+            dl.kept-facts {
                 div { dt { "Largest width" } dd { (row(&answer.largest)) } }
                 div { dt { "Smallest width" } dd { (row(&answer.smallest)) } }
             }

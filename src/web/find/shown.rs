@@ -254,8 +254,8 @@ impl Page<'_> {
         html! {
             section id="facts" aria-labelledby="facts-h" {
                 h2 id="facts-h" { "What is kept of it" }
-                @if !guest && !entry.words.is_empty() { p.words { (entry.words) } }
-                dl.facts {
+                @if !guest && !entry.words.is_empty() { p.said { (entry.words) } }
+                dl.kept-facts {
                     @for (name, text) in &rows {
                         @if let Some(text) = text { div { dt { (name) } dd { (text) } } }
                     }
@@ -271,7 +271,7 @@ impl Page<'_> {
                         }
                     }
                 }
-                @if !guest && !entry.notes.is_empty() { h3 { "Notes" } p.words { (entry.notes) } }
+                @if !guest && !entry.notes.is_empty() { h3 { "Notes" } p.said { (entry.notes) } }
             }
         }
     }
@@ -324,7 +324,7 @@ impl Page<'_> {
                     (sheet.head())
                     @if tags.is_empty() { p { "None." } }
                     @else {
-                        fieldset {
+                        fieldset.set {
                             legend { "Tick what is to go" }
                             @for tag in tags { (sheet.tick("take", tag, tag)) }
                         }

@@ -136,7 +136,7 @@ fn shown(
 fn facts(one: &Holding) -> Markup {
     let land = &one.land;
     html! {
-        dl.facts {
+        dl.kept-facts {
             div { dt { "Number" } dd { (land.id) } }
             div { dt { "Kind" } dd { (raised(land.kind.word())) } }
             @if let Some(parent) = &one.parent { div { dt { "Of" } dd { a href=(address(&parent.id)) { (parent.name) } } } }
@@ -147,7 +147,7 @@ fn facts(one: &Holding) -> Markup {
                 div { dt { (raised(person.role.word())) } dd { (person.name) @if let Some(contact) = &person.contact { br; (contact) } } }
             }
         }
-        @if !land.notes.is_empty() { p.words { (land.notes) } }
+        @if !land.notes.is_empty() { p.said { (land.notes) } }
     }
 }
 

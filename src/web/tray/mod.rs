@@ -274,8 +274,8 @@ fn found(asked: &Asked, typed: &Fields, kept: bool, shown: Option<&Shown>) -> Ma
             @if shown.almost && shown.total > 0 { " None has just these words; these have words that are almost the same." }
             @if !asked.visitor.guest && shown.total > 0 { " " a href=(typed.address("/tray/map")) { "Show them on a map" } }
         }
-        ul.cards {
-            @for one in &shown.rows { li.card { (card(one, asked.visitor.guest)) } }
+        ul.pieces {
+            @for one in &shown.rows { li.piece { (card(one, asked.visitor.guest)) } }
         }
         @if pages > 1 {
             nav.pages aria-label="Pages of the tray" {
