@@ -278,9 +278,9 @@ pub(super) struct IdentifyArgs {
     /// What you want to know: looks are chosen for it [default: what is next in doubt]
     #[arg(long, value_enum)]
     pub(super) level: Option<Wanted>,
-    /// Answer with JSON
-    #[arg(long)]
-    pub(super) json: bool,
+    /// Whether to keep it
+    #[command(flatten)]
+    pub(super) keeping: super::collection::KeepFlags,
 }
 
 /// Arguments of `compare`.

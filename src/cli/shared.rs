@@ -9,13 +9,15 @@
 use clap::ValueEnum;
 
 pub(crate) use super::args::TraitFlags;
-pub(crate) use super::collection::gather::{decided, heard};
+pub(crate) use super::collection::gather::heard;
+pub(crate) use super::collection::judged::{Judged, decided};
 pub(crate) use super::error::Trouble;
 pub(crate) use super::hoard::gather::{Gathered as GatheredGroup, of_phrases, of_table, taken_as};
 pub(crate) use super::hoard::picture::svg as group_picture;
 pub(crate) use super::land::heed;
 pub(crate) use super::land::print::of_leave;
 pub(crate) use super::land::statement::Statement;
+pub(crate) use super::opened::Opened;
 pub(crate) use super::record::{Described, officers_pack};
 pub(crate) use super::treasure::args::{
     AlteredSaid, CountrySaid, GroundSaid, HazardSaid, PlaceAndDays, Said, Together, TreasureArgs,
@@ -24,18 +26,16 @@ pub(crate) use super::treasure::args::{
 pub(crate) use super::treasure::gather::gather as gather_facts;
 pub(crate) use super::treasure::print::{by_when, known};
 
-use super::collection::gather;
-use crate::House;
-use crate::collect::{Entry, Identified};
+use crate::collect::Entry;
 
-/// What a find is identified as, its measures put into their columns, and what there is to say of
-/// what was typed.
-pub(crate) fn judged(entry: &mut Entry, house: &House) -> (Option<Identified>, Vec<String>) {
-    let (find, remarks) = heard(entry, house);
-    gather::measure(entry, &find);
-    let said = gather::identified(entry, &find, &remarks, house);
-    let notes = remarks.iter().map(ToString::to_string).collect();
-    (said.map(|(_, kept)| kept), notes)
+/// Hears a find, puts what it measures and its kind into the columns, and identifies it where that
+/// is wanted.
+pub(crate) fn judged(
+    entry: &mut Entry,
+    identify: bool,
+    opened: &Opened<'_>,
+) -> Result<Judged, Trouble> {
+    super::collection::judged::judged(entry, identify, None, opened)
 }
 
 /// The words of a choice, each with what it means.

@@ -42,6 +42,8 @@ pub struct Filter {
     pub ruler: Option<String>,
     /// Id of the denomination.
     pub denomination: Option<String>,
+    /// Id of the class of a thing.
+    pub class: Option<String>,
     /// Id of the type.
     pub type_id: Option<String>,
     /// Its tag.
@@ -223,6 +225,7 @@ impl Shelf {
         asked.if_said("named.period", &filter.period);
         asked.if_said("named.ruler", &filter.ruler);
         asked.if_said("named.denomination", &filter.denomination);
+        asked.if_said("named.class", &filter.class);
         asked.if_said("named.type_id", &filter.type_id);
         asked.if_said("find.grouped", &filter.grouped);
         asked.if_said("find.storage", &filter.storage);

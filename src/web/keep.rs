@@ -14,8 +14,8 @@ use super::form::{Sheet, Wrong};
 use super::page::{Place, token};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, own, upload};
-use crate::cli::shared::judged;
-use crate::collect::{Entry, FindKind, NewFind, Shelf};
+use crate::cli::shared::{Judged, Opened, decided, judged};
+use crate::collect::{Entry, FindKind, Identified, NewFind, Shelf};
 use crate::parse::Field;
 
 /// Most bytes of a form with photographs: one of the largest and some smaller ones.
@@ -53,7 +53,8 @@ fn keeps(desk: &Desk, asked: &Asked) -> Reply {
 fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     let typed = &asked.form;
     let mut entry = Entry::new(typed.get("id").unwrap_or("1"));
-    entry.words = typed.get("words").unwrap_or_default().to_string();
+    let words: Vec<&str> = typed.all("words").collect();
+    entry.words = words.join(", ");
     entry.said = said(typed);
     let photographs = new_photographs(asked)?;
     if entry.words.is_empty() && entry.said.is_empty() && photographs.is_empty() {
@@ -62,9 +63,8 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
             "say what you see, or add a photograph",
         ));
     }
-    kind_of(&mut entry, typed);
     // Judged before the shelf is opened to write: that takes longest, and what fails makes none.
-    let (identified, _) = judged(&mut entry, desk.house);
+    let judged = judge(desk, &mut entry, true)?;
     let stamp = desk.stamp()?;
     let mut shelf = desk.shelf_to_write(&asked.visitor)?;
     if typed.get("id").is_none() {
@@ -72,11 +72,24 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     }
     tell(&mut entry, typed, &shelf)?;
     let mut new = NewFind::of(entry);
-    new.identified = identified;
+    new.identified = judged.identified;
     new.photographs = photographs;
     new.tags = tags(typed.get("tags").unwrap_or_default());
     let (whole, _) = shelf.add_find(&stamp, new)?;
     Ok(whole.entry.id)
+}
+
+/// Hears a find and identifies it where that is wanted, as the command line does.
+pub(super) fn judge(desk: &Desk, entry: &mut Entry, identify: bool) -> Result<Judged, Wrong> {
+    entry.kind = FindKind::Coin;
+    let things = || desk.things();
+    Ok(judged(entry, identify, &Opened::open(desk.house, &things))?)
+}
+
+/// What a person says that a find is.
+pub(super) fn decide(desk: &Desk, what: &str) -> Result<Identified, Wrong> {
+    let things = || desk.things();
+    Ok(decided(what, &Opened::open(desk.house, &things))?)
 }
 
 /// Tags that were typed with commas between them.
@@ -99,19 +112,16 @@ pub(super) fn said(typed: &Fields) -> Vec<(String, String)> {
             said.extend(lines.map(|line| (name.to_string(), line.to_string())));
         }
     }
+    // The bench has its own name and words for it.
+    match typed.get("is") {
+        Some("thing") => said.push(("kind".into(), "artefact".into())),
+        Some("coin") => said.push(("kind".into(), "coin".into())),
+        _ => {}
+    }
     if let Some(object) = typed.get("object") {
         said.push(("object".into(), object.into()));
     }
     said
-}
-
-/// Puts what the finder said of its kind into its column.
-pub(super) fn kind_of(entry: &mut Entry, typed: &Fields) {
-    match typed.get("kind") {
-        Some("artefact") => entry.kind = FindKind::Artefact,
-        Some("coin") => entry.kind = FindKind::Coin,
-        _ => {}
-    }
 }
 
 /// Puts what is told beside the traits into a find; a blank field takes away what was there.

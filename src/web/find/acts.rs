@@ -8,11 +8,11 @@
 use maud::{Markup, html};
 
 use super::{address, found, refused};
-use crate::cli::shared::{decided, judged};
 use crate::collect::{Act, Confirmer, Status};
 use crate::web::asked::Asked;
 use crate::web::desk::Desk;
 use crate::web::form::Wrong;
+use crate::web::keep::{decide, judge};
 use crate::web::page::{Place, token};
 use crate::web::reply::{Fault, Reply};
 
@@ -39,7 +39,7 @@ pub(super) fn confirm(desk: &Desk, asked: &Asked) -> Reply {
     done(desk, asked, "identified", |id| {
         let text = |name: &str| asked.form.get(name).map(str::to_string);
         let by = Confirmer::read(asked.form.get("by").unwrap_or_default())?;
-        let decided = asked.form.get("as").map(|what| decided(what, desk.house));
+        let decided = asked.form.get("as").map(|what| decide(desk, what)).transpose()?;
         let day = text("on").unwrap_or(desk.today()?.iso());
         let stamp = desk.stamp()?;
         let mut shelf = desk.shelf_to_write(&asked.visitor)?;
@@ -53,7 +53,7 @@ pub(super) fn again(desk: &Desk, asked: &Asked) -> Reply {
     done(desk, asked, "identified", |id| {
         let mut shelf = desk.shelf_to_write(&asked.visitor)?;
         let mut entry = shelf.find(id)?.entry;
-        let Some(identified) = judged(&mut entry, desk.house).0 else {
+        let Some(identified) = judge(desk, &mut entry, true)?.identified else {
             return Err(Wrong::new(
                 "nothing that is kept of it can be identified",
                 "say more of it: edit what was measured, read and seen",

@@ -7,7 +7,6 @@
 use maud::html;
 
 use super::{address, found};
-use crate::cli::shared::judged;
 use crate::collect::{FindKind, Shelf, Whole};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
@@ -85,10 +84,8 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     entry.id = typed.get("id").unwrap_or(&whole.entry.id).to_string();
     entry.words = typed.get("words").unwrap_or_default().to_string();
     entry.said = keep::said(typed);
-    keep::kind_of(&mut entry, typed);
     keep::tell(&mut entry, typed, &shelf)?;
-    let again = typed.get("again").is_some();
-    let identified = judged(&mut entry, desk.house).0.filter(|_| again);
+    let identified = keep::judge(desk, &mut entry, typed.get("again").is_some())?.identified;
     let tags = keep::tags(typed.get("tags").unwrap_or_default());
     let take: Vec<String> = whole.tags.iter().filter(|tag| !tags.contains(tag)).cloned().collect();
     let give: Vec<String> = tags.into_iter().filter(|tag| !whole.tags.contains(tag)).collect();

@@ -10,7 +10,6 @@ use maud::{Markup, html};
 
 use super::photos::{SMALL, jpeg, pixels};
 use super::{address, found, photograph};
-use crate::cli::shared::judged;
 use crate::collect::{Photograph, Whole};
 use crate::photo::{
     Form, Interval, Picture, Terms, doubts, measure, outlines, packed, point, told_apart,
@@ -19,6 +18,7 @@ use crate::photo::{
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::form::{Sheet, Wrong};
+use crate::web::keep::judge;
 use crate::web::page::{Place, sentence, token};
 use crate::web::looks;
 use crate::web::reply::{Fault, Reply};
@@ -305,7 +305,7 @@ pub(super) fn keep(desk: &Desk, asked: &Asked) -> Reply {
         let mut entry = whole.entry.clone();
         entry.said.retain(|(name, _)| name != "diameter");
         entry.said.push(("diameter".into(), diameter));
-        judged(&mut entry, desk.house);
+        judge(desk, &mut entry, false)?;
         if entry.diameter_mm.is_none() {
             return Err(Fault::new(422, "diameter: this is no size", "measure it again"));
         }
