@@ -73,7 +73,7 @@ mod house;
 #[cfg(feature = "index")]
 pub mod drawn;
 
-#[cfg(feature = "pages")]
+#[cfg(feature = "doors")]
 pub mod web;
 
 #[cfg(feature = "doors")]

@@ -30,6 +30,7 @@ mod score;
 mod shelf;
 mod shelf_export;
 mod shelf_safety;
+mod shelf_things;
 mod things;
 mod tidy;
 mod titles;

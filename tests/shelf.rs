@@ -15,27 +15,27 @@ use tempfile::TempDir;
 use super::kit::{self, Outcome, camera};
 
 /// A shelf and the folder that files for it lie in.
-struct Place {
+pub(super) struct Place {
     folder: TempDir,
 }
 
 impl Place {
-    fn new() -> Place {
+    pub(super) fn new() -> Place {
         let folder = TempDir::new().expect("a temporary folder");
         Place { folder }
     }
 
-    fn shelf(&self) -> PathBuf {
+    pub(super) fn shelf(&self) -> PathBuf {
         self.folder.path().join("shelf")
     }
 
-    fn file(&self, name: &str, bytes: impl AsRef<[u8]>) -> String {
+    pub(super) fn file(&self, name: &str, bytes: impl AsRef<[u8]>) -> String {
         let path = self.folder.path().join(name);
         fs::write(&path, bytes).expect("the file is written");
         path.display().to_string()
     }
 
-    fn door(&self, arguments: &[&str]) -> kit::Door {
+    pub(super) fn door(&self, arguments: &[&str]) -> kit::Door {
         let mut door = kit::command();
         door.args(arguments)
             .env("LYNCHET_SHELF", self.shelf())
@@ -46,32 +46,32 @@ impl Place {
         door
     }
 
-    fn run(&self, arguments: &[&str]) -> Outcome {
+    pub(super) fn run(&self, arguments: &[&str]) -> Outcome {
         let ended = Outcome::from(self.door(arguments).output().expect("the program runs"));
         assert_ne!(ended.code, 101, "{}", ended.err);
         assert!(!ended.err.contains("panicked"), "{}", ended.err);
         ended
     }
 
-    fn done(&self, arguments: &[&str]) -> String {
+    pub(super) fn done(&self, arguments: &[&str]) -> String {
         let ended = self.run(arguments);
         assert_eq!(ended.code, 0, "{arguments:?}: {}", ended.err);
         ended.out
     }
 
-    fn json(&self, arguments: &[&str]) -> Value {
+    pub(super) fn json(&self, arguments: &[&str]) -> Value {
         let out = self.done(&[arguments, &["--json"]].concat());
         serde_json::from_str(&out).unwrap_or_else(|fault| panic!("{fault}: {out}"))
     }
 
     /// What a call that is refused says.
-    fn refused(&self, arguments: &[&str]) -> String {
+    pub(super) fn refused(&self, arguments: &[&str]) -> String {
         let ended = self.run(arguments);
         assert_eq!(ended.code, 2, "{arguments:?}: {}", ended.out);
         ended.err
     }
 
-    fn farm(&self) {
+    pub(super) fn farm(&self) {
         self.done(&[
             "land",
             "add",
@@ -94,7 +94,7 @@ impl Place {
         self.done(&[&["land", "leave", "NETHERFOLD"][..], &leave].concat());
     }
 
-    fn penny(&self, id: &str, more: &[&str]) -> Value {
+    pub(super) fn penny(&self, id: &str, more: &[&str]) -> Value {
         let words = "silver, 17 mm, 1.2 g, long cross, reads EDW R";
         self.json(&[&["collection", "add", words, "--id", id], more].concat())
     }

@@ -2,13 +2,15 @@
 
 use std::io::{self, Write};
 
-use super::args::{Args, IdentifyArgs, TraitFlags, Wanted};
+use super::args::{IdentifyArgs, TraitFlags, Wanted};
 use super::ask::Talk;
+use super::collection::Typed;
 use super::error::Trouble;
 use super::judging::Judging;
 use super::looks::Ahead;
+use super::opened::Opened;
 use super::view::AnswerView;
-use super::{Outcome, print_json, report, thing};
+use super::{Outcome, WithKept, print_json, report, thing};
 use crate::find::Find;
 use crate::parse::{self, Remark};
 use crate::score::Level;
@@ -26,124 +28,163 @@ Examples:
   lynchet identify --metal bronze --diameter 17 --weight 2.1 --obverse-legend \"[---]TANTINOPOL[---]\"
   lynchet identify \"bronze 16 mm, two soldiers, one standard\" --obverse-legend \"CONSTAN[---]\"
   lynchet identify --ask \"silver, 18 mm, long cross\"
+  lynchet identify \"silver, 17 mm, reads EDW R\" --keep --land LONGACRE --found 2026-03-14
 
 Legends: [---] any number of letters lost, [..] two lost, [ABC] letters you supply (no evidence),
 A? doubtful, (N/H) one or the other, / the design cuts the legend. U is read as V, J as I.
 Exit code: 0 an answer, 1 nothing in the library fits, 2 a fault.";
 
-/// Identifies one find and prints the answer.
+/// Identifies one find and prints the answer; keeps it where that is asked, and says under which
+/// number.
 pub(super) fn run(
     asked: &IdentifyArgs,
-    args: &Args,
-    house: &House,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let (find, remarks) = heard(&asked.traits, &asked.words, house);
-    let told = Told {
+    let house = opened.house()?;
+    let typed = Typed {
         words: asked.words.join(" "),
-        fields: asked.traits.fields(),
-        thing: asked.thing.fields(),
-        coin: asked.thing.settled(),
+        traits: asked.traits.fields(),
+        thing: asked.thing.said(),
     };
-    if house.is_plainly_coin(&told, &find, &remarks) {
-        return coin(asked, find, remarks, house, out);
-    }
-    let things = super::things(args, house)?;
-    let (heard, open) = match things.take(&told, &find, house) {
-        Taken::Coin => return coin(asked, find, remarks, house, out),
-        Taken::Thing(heard) => (heard, false),
-        Taken::Either(heard) => (heard, true),
-    };
-    if asked.ask && heard.kind.coin < 0.5 {
-        let input = &mut io::stdin().lock();
-        thing::talk(heard, &things, house, asked.judging.top, input, out)?;
-        return Ok(Outcome::Answer);
-    }
-    let said = things.identify(&heard.object, house);
-    let shown = thing::Shown {
-        heard: &heard,
-        said: &said,
-        things: &things,
+    let judging = Judging::of(&asked.judging, house)?;
+    let kept = asked.keeping.kept(typed, &judging, opened)?;
+    let asking = Asking {
+        asked,
+        judging,
         house,
-        top: asked.judging.top,
+        kept: kept.as_deref(),
     };
-    if !open {
-        match asked.json {
-            true => print_json(&thing::ThingView::of(&shown), out)?,
+    let outcome = asking.answered(opened, out)?;
+    if let (Some(id), false) = (&kept, asking.json()) {
+        writeln!(
+            out,
+            "\nkept under the number {id}; see it with: lynchet collection show {id}"
+        )?;
+    }
+    Ok(outcome)
+}
+
+/// What is asked, with all that it takes to answer.
+struct Asking<'a> {
+    asked: &'a IdentifyArgs,
+    judging: Judging,
+    house: &'static House,
+    kept: Option<&'a str>,
+}
+
+impl Asking<'_> {
+    fn json(&self) -> bool {
+        self.asked.keeping.shelf.json
+    }
+
+    fn put(&self, view: &impl serde::Serialize, out: &mut dyn Write) -> Result<(), Trouble> {
+        let kept = self.kept;
+        print_json(&WithKept { view, kept }, out)
+    }
+
+    fn answered(&self, opened: &Opened<'_>, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+        let (asked, house) = (self.asked, self.house);
+        let (find, remarks) = heard(&asked.traits, &asked.words, house);
+        let told = Told {
+            words: asked.words.join(" "),
+            fields: asked.traits.fields(),
+            thing: asked.thing.fields(),
+            coin: asked.thing.settled(),
+        };
+        let (heard, open) = match opened.taken(&told, &find, &remarks)? {
+            Taken::Coin => return self.coin(find, remarks, out),
+            Taken::Thing(heard) => (heard, false),
+            Taken::Either(heard) => (heard, true),
+        };
+        let (things, top) = (opened.things()?, asked.judging.top);
+        if asked.ask && heard.kind.coin < 0.5 {
+            let input = &mut io::stdin().lock();
+            thing::talk(heard, things, house, top, input, out)?;
+            return Ok(Outcome::Answer);
+        }
+        let said = things.identify(&heard.object, house);
+        let shown = thing::Shown {
+            heard: &heard,
+            said: &said,
+            things,
+            house,
+            top,
+        };
+        if open {
+            return self.either(&shown, find, remarks, out);
+        }
+        match self.json() {
+            true => self.put(&thing::ThingView::of(&shown), out)?,
             false => thing::thing(&shown, out)?,
         }
-        return Ok(Outcome::Answer);
+        Ok(Outcome::Answer)
     }
-    either(asked, &shown, find, remarks, out)
-}
 
-/// Prints both answers, the likelier first.
-fn either(
-    asked: &IdentifyArgs,
-    shown: &thing::Shown<'_>,
-    find: Find,
-    remarks: Vec<Remark>,
-    out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let coin_share = shown.heard.kind.coin;
-    if asked.json {
-        let judging = Judging::of(&asked.judging, shown.house)?;
-        let find = judging.shown(&find);
-        let said = judging.identify(&find, shown.house);
-        let view = AnswerView::of(find.id.clone(), &said, &remarks, shown.house, judging.top);
-        let thing = thing::ThingView::of(shown);
-        print_json(
-            &thing::BothView {
+    /// Prints both answers, the likelier first.
+    fn either(
+        &self,
+        shown: &thing::Shown<'_>,
+        find: Find,
+        remarks: Vec<Remark>,
+        out: &mut dyn Write,
+    ) -> Result<Outcome, Trouble> {
+        let coin_share = shown.heard.kind.coin;
+        if self.json() {
+            let judging = &self.judging;
+            let find = judging.shown(&find);
+            let said = judging.identify(&find, shown.house);
+            let id = find.id.clone();
+            let both = thing::BothView {
                 coin_share,
-                coin: view,
-                thing,
-            },
-            out,
-        )?;
-        return Ok(Outcome::Answer);
+                coin: AnswerView::of(id, &said, &remarks, shown.house, judging.top),
+                thing: thing::ThingView::of(shown),
+            };
+            self.put(&both, out)?;
+            return Ok(Outcome::Answer);
+        }
+        thing::both(coin_share, out)?;
+        if coin_share < 0.5 {
+            thing::thing(shown, out)?;
+            writeln!(out, "\n{}", report::strong("If it is a coin"))?;
+            self.coin(find, remarks, out)?;
+        } else {
+            self.coin(find, remarks, out)?;
+            writeln!(out, "\n{}", report::strong("If it is no coin"))?;
+            thing::thing(shown, out)?;
+        }
+        Ok(Outcome::Answer)
     }
-    thing::both(coin_share, out)?;
-    if coin_share < 0.5 {
-        thing::thing(shown, out)?;
-        writeln!(out, "\n{}", report::strong("If it is a coin"))?;
-        coin(asked, find, remarks, shown.house, out)?;
-    } else {
-        coin(asked, find, remarks, shown.house, out)?;
-        writeln!(out, "\n{}", report::strong("If it is no coin"))?;
-        thing::thing(shown, out)?;
-    }
-    Ok(Outcome::Answer)
-}
 
-/// Identifies a coin.
-fn coin(
-    asked: &IdentifyArgs,
-    find: Find,
-    remarks: Vec<Remark>,
-    house: &House,
-    out: &mut dyn Write,
-) -> Result<Outcome, Trouble> {
-    let judging = Judging::of(&asked.judging, house)?;
-    let find = judging.shown(&find);
-    let wanted = asked.level.map(Wanted::aim);
-    if asked.ask {
-        let talk = Talk::new(house, &judging, wanted);
-        return talk.run(find, remarks, &mut io::stdin().lock(), out);
+    /// Identifies a coin.
+    fn coin(
+        &self,
+        find: Find,
+        remarks: Vec<Remark>,
+        out: &mut dyn Write,
+    ) -> Result<Outcome, Trouble> {
+        let (judging, house) = (&self.judging, self.house);
+        let find = judging.shown(&find);
+        let wanted = self.asked.level.map(Wanted::aim);
+        if self.asked.ask {
+            let talk = Talk::new(house, judging, wanted);
+            return talk.run(find, remarks, &mut io::stdin().lock(), out);
+        }
+        if find.says_nothing() {
+            return Err(nothing_said(&remarks, "lynchet identify"));
+        }
+        let said = judging.identify(&find, house);
+        let most = if self.json() { LOOKS_TOLD } else { LOOKS_SHOWN };
+        let ahead = Ahead::of(&find, &said, wanted, house, judging, most);
+        let top = judging.top;
+        if self.json() {
+            let view = AnswerView::of(find.id.clone(), &said, &remarks, house, top);
+            self.put(&view.with_looks(&ahead, house), out)?;
+        } else {
+            report::identification(&said, &ahead, &remarks, house, top, out)?;
+        }
+        Ok(outcome(&said))
     }
-    if find.says_nothing() {
-        return Err(nothing_said(&remarks, "lynchet identify"));
-    }
-    let said = judging.identify(&find, house);
-    let most = if asked.json { LOOKS_TOLD } else { LOOKS_SHOWN };
-    let ahead = Ahead::of(&find, &said, wanted, house, &judging, most);
-    let top = judging.top;
-    if asked.json {
-        let view = AnswerView::of(find.id.clone(), &said, &remarks, house, top);
-        print_json(&view.with_looks(&ahead, house), out)?;
-    } else {
-        report::identification(&said, &ahead, &remarks, house, top, out)?;
-    }
-    Ok(outcome(&said))
 }
 
 /// How a verb ends that has identified a find.

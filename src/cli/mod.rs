@@ -23,12 +23,14 @@ mod library;
 mod line_ends;
 mod looks;
 mod measures;
+mod opened;
 mod photo;
 mod record;
 mod report;
 mod resolve;
 mod safety;
 mod serve;
+pub(crate) mod shared;
 mod shelf;
 mod table;
 mod thing;
@@ -50,6 +52,7 @@ use crate::catalogue::{self, Artefacts};
 use crate::{House, HouseFault, HouseOptions, Things};
 use args::{Args, Verb};
 use error::Trouble;
+use opened::Opened;
 
 /// What a verb ends with when it did not fail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,7 +98,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
     match &args.verb {
-        Verb::Identify(asked) => identify::run(asked, args, open(args)?, out),
+        Verb::Identify(asked) => identify::run(asked, &Opened::none(args), out),
         Verb::Compare(asked) => compare::run(asked, open(args)?, out),
         Verb::Batch(asked) => batch::run(asked, open(args)?, out),
         Verb::Evaluate(asked) => evaluate::run(asked, open(args)?, out),
@@ -106,7 +109,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
         Verb::Record(asked) => record::run(asked, || open(args), out),
         Verb::Land(asked) => land::run(asked, out),
-        Verb::Collection(asked) => collection::run(asked, || open(args), out),
+        Verb::Collection(asked) => collection::run(asked, &Opened::none(args), out),
         Verb::Photo(asked) => photo::run(asked, out),
         Verb::Serve(asked) => serve::run(asked, args, || open(args), out),
         Verb::Safety(asked) => safety::run(asked, out),
@@ -191,6 +194,15 @@ fn cache_folder() -> Option<PathBuf> {
         .or_else(|| set("XDG_CACHE_HOME").map(|folder| folder.join("lynchet")))
         .or_else(|| set("HOME").map(|home| home.join(".cache").join("lynchet")))
         .or_else(|| set("LOCALAPPDATA").map(|folder| folder.join("lynchet").join("cache")))
+}
+
+/// An answer, and the number it was kept under where it was.
+#[derive(serde::Serialize)]
+struct WithKept<'v, V: serde::Serialize> {
+    #[serde(flatten)]
+    view: &'v V,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    kept: Option<&'v str>,
 }
 
 /// Prints a view as JSON, with its line end.

@@ -31,7 +31,7 @@ pub(super) struct ShelfFlags {
     #[arg(long, global = true, value_name = "DAY")]
     pub(super) today: Option<String>,
     /// Answer with JSON
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "Options")]
     pub(super) json: bool,
 }
 

@@ -197,7 +197,7 @@ pub struct Identified {
     pub ruler: Option<String>,
     /// Id of the denomination.
     pub denomination: Option<String>,
-    /// Id of the series.
+    /// Id of the series; of a thing, its class and group (`brooch/penannular-d`).
     pub series: Option<String>,
     /// Id of the type.
     pub type_id: Option<String>,

@@ -42,6 +42,8 @@ pub struct Filter {
     pub ruler: Option<String>,
     /// Id of the denomination.
     pub denomination: Option<String>,
+    /// Id of the class of a thing.
+    pub class: Option<String>,
     /// Id of the type.
     pub type_id: Option<String>,
     /// Its tag.
@@ -193,6 +195,16 @@ impl Shelf {
         Ok(statement.query_row(&given[..], |row| row.get::<_, i64>(0))? as u64)
     }
 
+    /// The tables and conditions of a filter, and what is put into them.
+    pub(super) fn chosen(
+        &self,
+        filter: &Filter,
+    ) -> Result<(String, Vec<Box<dyn ToSql>>), ShelfFault> {
+        let asked = self.asked(filter)?;
+        let from = format!("{JOINED} WHERE {}", asked.conditions.join(" AND "));
+        Ok((from, asked.given))
+    }
+
     fn asked(&self, filter: &Filter) -> Result<Asked, ShelfFault> {
         let mut asked = Asked::default();
         asked.conditions.push("1".into());
@@ -213,6 +225,7 @@ impl Shelf {
         asked.if_said("named.period", &filter.period);
         asked.if_said("named.ruler", &filter.ruler);
         asked.if_said("named.denomination", &filter.denomination);
+        asked.if_said("named.class", &filter.class);
         asked.if_said("named.type_id", &filter.type_id);
         asked.if_said("find.grouped", &filter.grouped);
         asked.if_said("find.storage", &filter.storage);

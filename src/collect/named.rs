@@ -6,7 +6,7 @@
 
 use rusqlite::Connection;
 
-use super::entry::{Confirmer, Identified, Standing, Whole};
+use super::entry::{Confirmer, FindKind, Identified, Standing, Whole};
 use super::fault::{Kind, ShelfFault};
 use super::finds::{entry, touched};
 use super::write::{Writing, values};
@@ -47,8 +47,14 @@ impl Shelf {
         decided: Option<Identified>,
     ) -> Result<Whole, ShelfFault> {
         let key = self.write(stamp, "confirm", &self.known_as(id), |writing| {
-            let held = entry(writing.db(), id)?;
+            let mut held = entry(writing.db(), id)?;
             if let Some(decided) = decided {
+                // What it is decides what kind of find it is.
+                if decided.class.is_some() {
+                    held.kind = FindKind::Artefact;
+                } else if decided.denomination.is_some() {
+                    held.kind = FindKind::Coin;
+                }
                 named(writing, held.key, decided)?;
             }
             let mut stands = standing(writing.db(), held.key)?.ok_or_else(|| {

@@ -44,8 +44,8 @@ mod treatment;
 pub use answer::{Answer, Level, words_of_confidence};
 pub use company::FieldProfile;
 pub use constants::{
-    BACK_BOUND, LEGEND_CEILING, LEGEND_FLOOR, LOOK_ENOUGH, LOOK_LEAST, MEASURE_BOUND, TRAIT_BOUND,
-    unlisted_prior,
+    BACK_BOUND, LEGEND_CEILING, LEGEND_FLOOR, LEVEL_CARRIES, LOOK_ENOUGH, LOOK_LEAST,
+    MEASURE_BOUND, TRAIT_BOUND, unlisted_prior,
 };
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};

@@ -8,7 +8,7 @@
 use super::asked::Asked;
 use super::desk::Desk;
 use super::reply::Reply;
-use super::{bench, help, library, page, size};
+use super::{bench, find, help, hoard, keep, land, law, library, page, size, tray};
 
 /// A page.
 pub(super) type Page = fn(&Desk, &Asked) -> Reply;
@@ -96,6 +96,12 @@ pub(super) fn all() -> Vec<Route> {
     routes.extend(library::ROUTES);
     routes.extend(size::ROUTES);
     routes.extend(help::ROUTES);
+    routes.extend(keep::ROUTES);
+    routes.extend(find::ROUTES);
+    routes.extend(tray::ROUTES);
+    routes.extend(land::ROUTES);
+    routes.extend(law::ROUTES);
+    routes.extend(hoard::ROUTES);
     routes
 }
 

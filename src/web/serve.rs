@@ -6,19 +6,20 @@
 //! that come at once are bounded with it.
 
 use std::fmt;
-use std::io;
+use std::io::{self, Read};
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::body::{Body, to_bytes};
+use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::rejection::RawPathParamsRejection;
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use axum::routing::{MethodFilter, on};
 use http_body_util::BodyExt;
+use http_body_util::channel::Channel;
 use tokio::sync::Semaphore;
 
 use super::asked::{Asked, Fields, Sent};
@@ -26,6 +27,7 @@ use super::desk::Desk;
 use super::guard::{COOKIE, HEADERS, Shown, not_for_guests};
 use super::listen::Bounded;
 use super::page;
+use super::passing::Passing;
 use super::reply::{Fault, Reply};
 use super::routes::{Does, FORM_MOST, Route, all};
 
@@ -38,6 +40,9 @@ const UPLOADS: usize = 2;
 const HANDS: usize = 4;
 /// Bytes of too large a form that are let go by, so that the refusal is seen.
 const PASSED_BY: usize = 64 * 1024 * 1024;
+/// Bytes of a file that are sent at a time, and pieces that wait to be taken.
+const PIECE: usize = 64 * 1024;
+const PIECES: usize = 2;
 /// Most parts of a form with files.
 const PARTS_MOST: usize = 64;
 
@@ -340,6 +345,18 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
         Reply::Page { place, title, body } => made
             .header(header::CONTENT_TYPE, html)
             .body(page::whole(place, &title, &body, visitor).into()),
+        Reply::Refused { place, title, body } => made
+            .status(StatusCode::UNPROCESSABLE_ENTITY)
+            .header(header::CONTENT_TYPE, html)
+            .body(page::whole(place, &title, &body, visitor).into()),
+        Reply::Passing {
+            kind,
+            file,
+            save_as,
+        } => made
+            .header(header::CONTENT_TYPE, kind)
+            .header(header::CONTENT_DISPOSITION, attachment(&save_as))
+            .body(streamed(file)),
         Reply::Part(body) => made
             .header(header::CONTENT_TYPE, html)
             .body(body.into_string().into()),
@@ -390,6 +407,36 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
         *empty.status_mut() = StatusCode::INTERNAL_SERVER_ERROR;
         empty
     }))
+}
+
+/// A file as it is read, a piece at a time; it goes when it was sent, or nobody takes it.
+fn streamed(passing: Arc<Passing>) -> Body {
+    let (mut sender, body) = Channel::<Bytes, io::Error>::new(PIECES);
+    tokio::task::spawn(async move {
+        let opened = std::fs::File::open(passing.file());
+        let mut file = match opened {
+            Ok(file) => file,
+            Err(error) => return sender.abort(error),
+        };
+        loop {
+            let read = tokio::task::spawn_blocking(move || {
+                let mut piece = Vec::with_capacity(PIECE);
+                let read = (&mut file).take(PIECE as u64).read_to_end(&mut piece);
+                read.map(|_| (file, piece))
+            });
+            match read.await {
+                Ok(Ok((back, piece))) => {
+                    if piece.is_empty() || sender.send_data(piece.into()).await.is_err() {
+                        return;
+                    }
+                    file = back;
+                }
+                Ok(Err(error)) => return sender.abort(error),
+                Err(error) => return sender.abort(io::Error::other(error)),
+            }
+        }
+    });
+    Body::new(body)
 }
 
 /// Sets what every response carries.

@@ -11,11 +11,13 @@ use clap::{Args as ClapArgs, Subcommand};
 use super::super::args::TraitFlags;
 use super::super::safety::{EXPORT_EXAMPLES, ExportArgs};
 use super::super::shelf::ShelfFlags;
+use super::super::thing::ThingFlags;
 
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
 Examples:
   lynchet collection add \"silver, 17 mm, long cross, EDW R\" --id LA-1 --found 2026-03-14
+  lynchet collection add \"annular brooch frame, copper alloy, 30 mm\" --found 2026-03-14
   lynchet collection photo LA-1 front.jpg=obverse back.jpg=reverse
   lynchet collection confirm LA-1 --by officer --reference \"letter of 2 April\"
   lynchet collection status LA-1 with-officer --on 2026-03-20
@@ -75,6 +77,25 @@ pub(super) struct KeptFlags {
     pub(super) notes: Option<String>,
 }
 
+impl KeptFlags {
+    /// The first flag that was given.
+    pub(super) fn first(&self) -> Option<&'static str> {
+        let given = [
+            ("--land", &self.land),
+            ("--found", &self.found),
+            ("--at", &self.at),
+            ("--depth", &self.depth),
+            ("--finder", &self.finder),
+            ("--group", &self.group),
+            ("--storage", &self.storage),
+            ("--official-number", &self.official_number),
+            ("--notes", &self.notes),
+        ];
+        let first = given.into_iter().find(|(_, text)| text.is_some());
+        first.map(|(flag, _)| flag)
+    }
+}
+
 /// Which finds.
 #[derive(ClapArgs, Clone, Debug, Default)]
 #[command(next_help_heading = "Which finds")]
@@ -86,6 +107,9 @@ pub(super) struct FilterFlags {
     /// sold-to-owner
     #[arg(long)]
     pub(super) status: Option<String>,
+    /// coin or artefact
+    #[arg(long)]
+    pub(super) kind: Option<String>,
     /// Metal as it looks
     #[arg(long)]
     pub(super) metal: Option<String>,
@@ -98,6 +122,9 @@ pub(super) struct FilterFlags {
     /// Of this denomination
     #[arg(long, value_name = "ID")]
     pub(super) denomination: Option<String>,
+    /// A thing of this class, by its id
+    #[arg(long, value_name = "ID")]
+    pub(super) class: Option<String>,
     /// Of this type
     #[arg(long = "type", value_name = "ID")]
     pub(super) type_id: Option<String>,
@@ -147,6 +174,8 @@ pub(super) enum CollectionVerb {
         #[command(flatten)]
         traits: Box<TraitFlags>,
         #[command(flatten)]
+        thing: Box<ThingFlags>,
+        #[command(flatten)]
         kept: Box<KeptFlags>,
         /// A photograph, and after = what it shows; may be repeated
         #[arg(long = "photo", value_name = "FILE=VIEW", help_heading = "Options")]
@@ -154,7 +183,7 @@ pub(super) enum CollectionVerb {
         /// A tag; may be repeated
         #[arg(long, help_heading = "Options")]
         tag: Vec<String>,
-        /// It is no coin: what it is ("strap buckle"); nothing is identified then
+        /// It is no coin, and you know what it is ("strap buckle"): nothing is identified then
         #[arg(long, value_name = "WHAT", help_heading = "Options")]
         object: Option<String>,
         /// Keep it without identifying it
@@ -171,6 +200,8 @@ pub(super) enum CollectionVerb {
         words: Option<String>,
         #[command(flatten)]
         traits: Box<TraitFlags>,
+        #[command(flatten)]
+        thing: Box<ThingFlags>,
         #[command(flatten)]
         kept: Box<KeptFlags>,
         /// Identify it anew
@@ -208,7 +239,8 @@ pub(super) enum CollectionVerb {
         /// The day of it
         #[arg(long, value_name = "DAY")]
         on: Option<String>,
-        /// It is something else than what stands: an id of a type of the library, or words
+        /// It is something else than what stands: the id of a type of coins or things, or of a class
+        /// of things, or words
         #[arg(long = "as", value_name = "WHAT")]
         decided: Option<String>,
     },

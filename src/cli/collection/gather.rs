@@ -1,5 +1,4 @@
-//! From flags and cells to a find as it is kept: what was typed, what it measures, what it was
-//! identified as.
+//! From flags and cells to a find as it is kept: what was typed, and what it measures.
 //!
 //! Opens no shelf. Every fault names its field.
 //!
@@ -8,27 +7,72 @@
 use std::path::Path;
 
 use super::args::KeptFlags;
+use crate::House;
 use crate::cli::error::Trouble;
 use crate::cli::shelf::{bytes, name_of, number};
-use crate::cli::view::AnswerView;
-use crate::collect::{Entry, FindKind, Identified, NewPhotograph, Shelf};
+use crate::collect::{Entry, NewPhotograph, Shelf};
 use crate::find::Find;
 use crate::parse::{self, Field, Remark};
-use crate::score::Level;
-use crate::{House, Identification, IdentifyOptions};
 
-/// How many candidates of each kind are kept with an identification.
-const CANDIDATES: usize = 5;
+/// What was typed of a new find.
+pub(in crate::cli) struct Typed {
+    /// Free words.
+    pub(in crate::cli) words: String,
+    /// Fields that coins have.
+    pub(in crate::cli) traits: Vec<(Field, String)>,
+    /// Fields that only things have, and whether it is a coin.
+    pub(in crate::cli) thing: Vec<(String, String)>,
+}
 
-/// The find that is heard in what was typed.
-pub(super) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
-    let fields: Vec<(Field, String)> = entry
+impl Typed {
+    /// A find of which this is said, under the id that was typed or the next number.
+    pub(super) fn entry(
+        &self,
+        next: impl FnOnce() -> Result<String, Trouble>,
+    ) -> Result<Entry, Trouble> {
+        let mut said = typed(&self.traits, &self.thing);
+        let place = said.iter().position(|(field, _)| field == "id");
+        let id = match place {
+            Some(place) => said.remove(place).1,
+            None => next()?,
+        };
+        let mut entry = Entry::new(&id);
+        entry.words.clone_from(&self.words);
+        entry.said = said;
+        Ok(entry)
+    }
+}
+
+/// The fields of a find by their names.
+pub(super) fn typed(
+    traits: &[(Field, String)],
+    thing: &[(String, String)],
+) -> Vec<(String, String)> {
+    let traits = traits.iter();
+    let traits = traits.map(|(field, text)| (field.name().to_string(), text.clone()));
+    traits.chain(thing.iter().cloned()).collect()
+}
+
+/// What was typed in a field; the last where it was typed more than once.
+pub(super) fn said(entry: &Entry, name: &str) -> Option<String> {
+    let mut said = entry.said.iter().rev();
+    let found = said.find(|(field, _)| field == name);
+    found.map(|(_, text)| text.clone())
+}
+
+/// The fields that coins have.
+pub(super) fn fields(entry: &Entry) -> Vec<(Field, String)> {
+    entry
         .said
         .iter()
         .filter_map(|(name, text)| Some((Field::column(name)?, text.clone())))
         .filter(|(field, _)| *field != Field::Id)
-        .collect();
-    let (by_fields, mut remarks) = parse::form(&fields, &house.lexicon);
+        .collect()
+}
+
+/// The find that is heard in what was typed.
+pub(crate) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
+    let (by_fields, mut remarks) = parse::form(&fields(entry), &house.lexicon);
     let (by_words, more) = parse::words(&entry.words, &house.lexicon);
     remarks.extend(more);
     let (find, between) = parse::merge(by_fields, by_words);
@@ -44,79 +88,6 @@ pub(super) fn measure(entry: &mut Entry, find: &Find) {
     entry.thickness_mm = find.thickness.map(|size| size.value.get());
     entry.die_axis = find.die_axis.map(|axis| i64::from(axis.hour()));
     entry.completeness = find.completeness.map(|one| one.name().to_string());
-}
-
-/// Identifies what was heard; nothing where it is no coin or nothing was said of it.
-pub(super) fn identified(
-    entry: &Entry,
-    find: &Find,
-    remarks: &[Remark],
-    house: &House,
-) -> Option<(Identification, Identified)> {
-    if entry.kind == FindKind::Artefact || find.says_nothing() {
-        return None;
-    }
-    let said = house.identify(find, IdentifyOptions::default());
-    let kept = kept(entry, &said, remarks, house);
-    Some((said, kept))
-}
-
-/// An identification as it is kept: the ids that its level carries, and no narrower one.
-fn kept(entry: &Entry, said: &Identification, remarks: &[Remark], house: &House) -> Identified {
-    let library = &house.catalogue;
-    let view = AnswerView::of(Some(entry.id.clone()), said, remarks, house, CANDIDATES);
-    let mut one = Identified::new(&said.text.chars().take(280).collect::<String>());
-    one.library = Some(library.digest.clone());
-    one.version = Some(env!("CARGO_PKG_VERSION").into());
-    one.level = Some(said.answer.level.name().into());
-    one.share = Some(said.answer.p);
-    one.from_year = said.answer.span.map(|span| i64::from(span.from));
-    one.to_year = said.answer.span.map(|span| i64::from(span.to));
-    one.answer = serde_json::to_string(&view).ok();
-    let Some(coin) = said.answer.like.map(|like| &library.types[like]) else {
-        return one;
-    };
-    let level = said.answer.level;
-    let of = |levels: &[Level]| level == Level::Type || levels.contains(&level);
-    let ruler = coin.ruler.map(|ruler| library.rulers[ruler].id.clone());
-    one.type_id = (of(&[]) && !coin.rest).then(|| coin.id.clone());
-    one.ruler = ruler.filter(|_| of(&[Level::Ruler, Level::RulerAndDenomination]));
-    one.series = of(&[Level::Series, Level::SeriesAndDenomination])
-        .then(|| library.series[coin.series].id.clone());
-    one.denomination = of(&[
-        Level::RulerAndDenomination,
-        Level::SeriesAndDenomination,
-        Level::PeriodAndDenomination,
-        Level::Denomination,
-    ])
-    .then(|| library.denominations[coin.denomination].id.clone());
-    let open = [Level::Denomination, Level::Open, Level::Unlisted];
-    one.period = (!open.contains(&level)).then(|| library.periods[coin.period].id.clone());
-    one
-}
-
-/// A decision of a person: a type of the library by its id, or words.
-pub(super) fn decided(what: &str, house: &House) -> Identified {
-    let library = &house.catalogue;
-    let found = library.type_by_id(what.trim());
-    let coin = found
-        .map(|coin| &library.types[coin])
-        .filter(|coin| !coin.rest);
-    let Some(coin) = coin else {
-        return Identified::new(what);
-    };
-    let mut one = Identified::new(&crate::explain::type_name(coin, library));
-    one.library = Some(library.digest.clone());
-    one.version = Some(env!("CARGO_PKG_VERSION").into());
-    one.level = Some(Level::Type.name().into());
-    one.type_id = Some(coin.id.clone());
-    one.ruler = coin.ruler.map(|ruler| library.rulers[ruler].id.clone());
-    one.series = Some(library.series[coin.series].id.clone());
-    one.denomination = Some(library.denominations[coin.denomination].id.clone());
-    one.period = Some(library.periods[coin.period].id.clone());
-    one.from_year = Some(i64::from(coin.span.from));
-    one.to_year = Some(i64::from(coin.span.to));
-    one
 }
 
 /// Puts what is told beside the traits into a find; what is not said stays as it is.

@@ -12,9 +12,9 @@ use std::path::Path;
 use serde_json::json;
 
 use super::args::{CollectionVerb, KeptFlags};
-use super::gather;
-use crate::House;
+use super::{gather, judged};
 use crate::cli::error::Trouble;
+use crate::cli::opened::Opened;
 use crate::cli::shelf::ShelfFlags;
 use crate::cli::table::{Row, Table};
 use crate::cli::{Outcome, print_json};
@@ -26,7 +26,7 @@ use crate::parse::Field;
 /// Most faults that are listed.
 const FAULTS_SHOWN: usize = 50;
 /// The fields that are no traits.
-const TOLD: [&str; 14] = [
+const TOLD: [&str; 18] = [
     "found",
     "findspot",
     "land",
@@ -41,6 +41,10 @@ const TOLD: [&str; 14] = [
     "kind",
     "identified",
     "type",
+    "class",
+    "length",
+    "width",
+    "height",
 ];
 
 /// What a mapping says: the field and its column's place.
@@ -50,7 +54,7 @@ type Columns = Vec<(String, usize)>;
 pub(super) fn run(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let CollectionVerb::Import {
@@ -67,8 +71,8 @@ pub(super) fn run(
     let mut shelf = flags.open(Access::Write)?;
     let pairs = pairs(map, &shelf, &table)?;
     let columns = placed(&pairs, &table)?;
-    let house = open()?;
-    let (finds, faults) = read(&mut table, &columns, &shelf, house, *plain)?;
+    opened.house()?;
+    let (finds, faults) = read(&mut table, &columns, &shelf, opened, *plain)?;
     if !faults.is_empty() {
         return Err(refused(path, &faults));
     }
@@ -187,7 +191,7 @@ fn read(
     table: &mut Table,
     columns: &Columns,
     shelf: &Shelf,
-    house: &House,
+    opened: &Opened<'_>,
     plain: bool,
 ) -> Result<(Vec<NewFind>, Vec<String>), Trouble> {
     let (mut finds, mut faults) = (Vec::new(), Vec::new());
@@ -202,7 +206,7 @@ fn read(
             faults.push(format!("line {line}: {}; {}", remark.what, remark.mend));
         }
         let read = one(&row, columns, &table.columns, shelf, &mut lands)
-            .map(|new| heard(new, house, plain))
+            .and_then(|new| heard(new, opened, plain).map_err(|trouble| trouble.told()))
             .and_then(|new| match shelf.try_find(&new) {
                 Ok(()) => Ok(new),
                 Err(fault) => Err(fault.to_string()),
@@ -231,16 +235,21 @@ fn read(
 }
 
 /// Hears the traits, and identifies them.
-fn heard(mut new: NewFind, house: &House, plain: bool) -> NewFind {
-    let (find, remarks) = gather::heard(&new.entry, house);
-    gather::measure(&mut new.entry, &find);
-    if !plain && new.identified.is_none() {
-        let said = gather::identified(&new.entry, &find, &remarks, house);
-        new.identified = said.map(|(_, kept)| kept);
-    } else if let Some(given) = new.identified.take() {
-        new.identified = Some(gather::decided(&given.text, house));
-    }
-    new
+fn heard(mut new: NewFind, opened: &Opened<'_>, plain: bool) -> Result<NewFind, Trouble> {
+    let given = new.identified.take();
+    let identify = !plain && given.is_none();
+    let judged = judged::judged(&mut new.entry, identify, None, opened)?;
+    new.identified = match given {
+        None => judged.identified,
+        Some(given) => {
+            let decided = judged::decided(&given.text, opened)?;
+            if decided.class.is_some() && gather::said(&new.entry, judged::KIND).is_none() {
+                new.entry.kind = FindKind::Artefact;
+            }
+            Some(decided)
+        }
+    };
+    Ok(new)
 }
 
 fn one(
@@ -279,7 +288,10 @@ fn one(
             "official-number" => told.official_number = Some(text.into()),
             "notes" => told.notes = Some(text.into()),
             "status" => entry.status = Status::read(text).map_err(|fault| at(fault.to_string()))?,
-            "kind" => entry.kind = FindKind::read(text).map_err(|fault| at(fault.to_string()))?,
+            "kind" => {
+                entry.kind = FindKind::read(text).map_err(|fault| at(fault.to_string()))?;
+                entry.said.push((field.clone(), entry.kind.word().into()));
+            }
             "tags" => new.tags = text.split(';').map(|tag| tag.trim().into()).collect(),
             "identified" if new.identified.is_none() => {
                 new.identified = Some(Identified::new(text));

@@ -5,11 +5,15 @@
 //! Invariant: what is kept of a find comes with what is to be heeded of its land.
 
 mod args;
-mod gather;
+pub(super) mod gather;
 mod import;
+pub(super) mod judged;
+mod keep;
 mod print;
 
 pub(super) use args::{CollectionArgs, EXAMPLES};
+pub(super) use gather::Typed;
+pub(super) use keep::KeepFlags;
 
 use std::io::Write;
 
@@ -17,11 +21,11 @@ use serde_json::json;
 
 use super::error::Trouble;
 use super::land::{heed, undo};
+use super::opened::Opened;
 use super::shelf::{ShelfFlags, acts_json, print_acts};
 use super::{Outcome, print_json, safety};
-use crate::House;
 use crate::collect::{
-    Access, Confirmer, Entry, Filter, FindKind, NewFind, Order, Shelf, Stamp, Status, Whole,
+    Access, Confirmer, Filter, FindKind, NewFind, Order, Shelf, Stamp, Status, Whole,
 };
 use crate::find::MetalSeen;
 use args::{CollectionVerb, FilterFlags};
@@ -29,16 +33,16 @@ use args::{CollectionVerb, FilterFlags};
 /// Does what is asked with finds.
 pub(super) fn run(
     asked: &CollectionArgs,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let flags = &asked.shelf;
     match &asked.verb {
-        CollectionVerb::Add { .. } => add(&asked.verb, flags, open, out),
-        CollectionVerb::Edit { .. } => edit(&asked.verb, flags, open, out),
+        CollectionVerb::Add { .. } => add(&asked.verb, flags, opened, out),
+        CollectionVerb::Edit { .. } => edit(&asked.verb, flags, opened, out),
         CollectionVerb::Export(what) => safety::export(what, flags, out),
         CollectionVerb::Import { table, .. } if table.is_dir() => safety::import(table, flags, out),
-        CollectionVerb::Import { .. } => import::run(&asked.verb, flags, open, out),
+        CollectionVerb::Import { .. } => import::run(&asked.verb, flags, opened, out),
         CollectionVerb::List { filter } => list(&[], filter, flags, out),
         CollectionVerb::Find { words, filter } => list(words, filter, flags, out),
         CollectionVerb::Show { find } => {
@@ -79,7 +83,7 @@ pub(super) fn run(
             }
             Ok(Outcome::Answer)
         }
-        _ => change(&asked.verb, flags, open, out),
+        _ => change(&asked.verb, flags, opened, out),
     }
 }
 
@@ -87,7 +91,7 @@ pub(super) fn run(
 fn change(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let stamp = flags.stamp()?;
@@ -103,7 +107,7 @@ fn change(
         } => {
             let by = Confirmer::read(by)?;
             let decided = match decided {
-                Some(what) => Some(gather::decided(what, open()?)),
+                Some(what) => Some(judged::decided(what, opened)?),
                 None => None,
             };
             let day = on.clone().or(Some(flags.today()?.iso()));
@@ -175,12 +179,13 @@ fn numbered(text: &str) -> Result<(i64, String), Trouble> {
 fn add(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let CollectionVerb::Add {
         words,
         traits,
+        thing,
         kept,
         photos,
         tag,
@@ -191,58 +196,50 @@ fn add(
         return Ok(Outcome::Answer);
     };
     let photographs = gather::photographs(photos)?;
-    let house = open()?;
+    opened.house()?;
     let stamp = flags.stamp()?;
     let mut shelf = flags.open(Access::Write)?;
-    let fields = traits.fields();
-    let id = fields.iter().find(|(field, _)| field.name() == "id");
-    let id = match id {
-        Some((_, id)) => id.clone(),
-        None => shelf.next_id()?,
+    let told = gather::Typed {
+        words: words.join(" "),
+        traits: traits.fields(),
+        thing: thing.said(),
     };
-    let mut entry = Entry::new(&id);
-    entry.words = words.join(" ");
-    let said = fields.iter().filter(|(field, _)| field.name() != "id");
-    entry.said = said
-        .map(|(field, text)| (field.name().into(), text.clone()))
-        .collect();
+    let mut entry = told.entry(|| Ok(shelf.next_id()?))?;
     if let Some(object) = object {
         entry.kind = FindKind::Artefact;
         entry.said.push(("object".into(), object.clone()));
     }
     gather::tell(&mut entry, kept, &shelf)?;
-    let (find, remarks) = gather::heard(&entry, house);
-    gather::measure(&mut entry, &find);
+    let mut judged = judged::judged(&mut entry, !plain, None, opened)?;
     if entry.words.is_empty() && entry.said.is_empty() && photographs.is_empty() {
         return Err(super::identify::nothing_said(
-            &remarks,
+            &judged.remarks,
             "lynchet collection add",
         ));
+    }
+    if let Some(object) = object {
+        judged.identified = Some(judged::decided(object, opened)?);
     }
     let mut new = NewFind::of(entry);
     new.tags.clone_from(tag);
     new.photographs = photographs;
-    if let Some(object) = object {
-        new.identified = Some(gather::decided(object, house));
-    } else if !plain {
-        let said = gather::identified(&new.entry, &find, &remarks, house);
-        new.identified = said.map(|(_, kept)| kept);
-    }
+    new.identified = judged.identified;
     let (whole, mut notes) = shelf.add_find(&stamp, new)?;
-    notes.extend(remarks.iter().map(ToString::to_string));
+    notes.extend(judged.notes);
     shown(&shelf, &whole, &notes, flags, out)
 }
 
 fn edit(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let CollectionVerb::Edit {
         find,
         words,
         traits,
+        thing,
         kept,
         again,
     } = verb
@@ -252,31 +249,27 @@ fn edit(
     let stamp = flags.stamp()?;
     let mut shelf = flags.open(Access::Write)?;
     let mut entry = shelf.find(find)?.entry;
-    let fields = traits.fields();
+    let fields = gather::typed(&traits.fields(), &thing.said());
     if let Some(words) = words {
         entry.words.clone_from(words);
     }
-    let given = |name: &str| fields.iter().any(|(field, _)| field.name() == name);
+    let given = |name: &str| fields.iter().any(|(field, _)| field == name);
     entry.said.retain(|(name, _)| !given(name));
     for (field, text) in &fields {
-        match field.name() {
+        match field.as_str() {
             "id" => entry.id.clone_from(text),
             // A blank trait takes away what was said.
-            name if !text.trim().is_empty() => entry.said.push((name.into(), text.clone())),
+            _ if !text.trim().is_empty() => entry.said.push((field.clone(), text.clone())),
             _ => {}
         }
     }
     gather::tell(&mut entry, kept, &shelf)?;
     let (mut notes, mut identified) = (Vec::new(), None);
     if words.is_some() || !fields.is_empty() || *again {
-        let house = open()?;
-        let (heard, remarks) = gather::heard(&entry, house);
-        gather::measure(&mut entry, &heard);
-        notes.extend(remarks.iter().map(ToString::to_string));
-        if *again {
-            let said = gather::identified(&entry, &heard, &remarks, house);
-            identified = said.map(|(_, kept)| kept);
-        } else {
+        let judged = judged::judged(&mut entry, *again, None, opened)?;
+        notes.extend(judged.notes);
+        identified = judged.identified;
+        if !*again {
             notes.push("its identification stands as it was; to identify it anew: --again".into());
         }
     }
@@ -324,6 +317,7 @@ fn filter(flags: &FilterFlags) -> Result<Filter, Trouble> {
         })
     });
     let status = flags.status.as_deref().map(Status::read).transpose()?;
+    let kind = flags.kind.as_deref().map(FindKind::read).transpose()?;
     let order = match flags.order.as_str() {
         "kept" => Order::Kept,
         "found" => Order::Found,
@@ -337,10 +331,12 @@ fn filter(flags: &FilterFlags) -> Result<Filter, Trouble> {
     Ok(Filter {
         land: flags.land.clone(),
         status,
+        kind,
         metal: metal.transpose()?,
         period: flags.period.clone(),
         ruler: flags.ruler.clone(),
         denomination: flags.denomination.clone(),
+        class: flags.class.clone(),
         type_id: flags.type_id.clone(),
         tag: flags.tag.clone(),
         grouped: flags.group.clone(),

@@ -1,4 +1,4 @@
-//! The flags of `identify` that only things need.
+//! The flags of a find that only things need.
 //!
 //! Understands none of them.
 //!
@@ -46,6 +46,27 @@ impl ThingFlags {
             (_, true) => Some(false),
             _ => None,
         }
+    }
+
+    /// The flags given, as fields and their text; whether it is a coin is the field `kind`.
+    pub(in crate::cli) fn said(&self) -> Vec<(String, String)> {
+        let kind = self.settled().map(|coin| match coin {
+            true => "coin".to_string(),
+            false => "artefact".to_string(),
+        });
+        let complete = self.complete.then(|| "yes".to_string());
+        [
+            ("class", self.class.clone()),
+            ("length", self.length.clone()),
+            ("width", self.width.clone()),
+            ("height", self.height.clone()),
+            ("complete", complete),
+            ("period", self.period.clone()),
+            ("kind", kind),
+        ]
+        .into_iter()
+        .filter_map(|(field, text)| Some((field.to_string(), text?)))
+        .collect()
     }
 
     /// The fields that only things have.

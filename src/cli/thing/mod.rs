@@ -14,6 +14,8 @@ pub(super) use ask::talk;
 pub(super) use print::{both, thing};
 pub(super) use view::{BothView, ThingView};
 
+use crate::catalogue::Caution;
+use crate::score::may_go_off;
 use crate::{HeardThing, House, ThingIdentification, Things};
 
 /// A thing with all that is needed to tell of it.
@@ -23,4 +25,12 @@ pub(super) struct Shown<'a> {
     pub(super) things: &'a Things,
     pub(super) house: &'a House,
     pub(super) top: usize,
+}
+
+impl Shown<'_> {
+    /// The cautions that belong to what the thing may be, in words.
+    pub(super) fn cautions(&self) -> Vec<String> {
+        let warned = self.heard.cautions(self.said, self.things).into_iter();
+        warned.map(|caution| caution.advice().to_string()).collect()
+    }
 }

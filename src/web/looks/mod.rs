@@ -13,7 +13,7 @@ use super::desk::Desk;
 use super::reply::{Fault, Reply};
 
 /// Name, type and bytes of each.
-const FILES: [(&str, &str, &str); 4] = [
+const FILES: [(&str, &str, &str); 5] = [
     (
         "style.css",
         "text/css; charset=utf-8",
@@ -23,6 +23,11 @@ const FILES: [(&str, &str, &str); 4] = [
         "bench.js",
         "text/javascript; charset=utf-8",
         include_str!("bench.js"),
+    ),
+    (
+        "measure.js",
+        "text/javascript; charset=utf-8",
+        include_str!("measure.js"),
     ),
     (
         "size.js",
