@@ -13,6 +13,7 @@ use std::net::TcpStream;
 use lynchet::web::addresses;
 
 use super::kit::http::{Answer, Ask, Served};
+use super::kit::samples;
 
 /// The addresses that change something, their parts filled in.
 fn changes() -> Vec<String> {
@@ -156,6 +157,22 @@ fn no_change_is_made_for_another_site() {
         assert_eq!(two.status, 403, "{path} from two");
     }
     unharmed(&served);
+}
+
+#[test]
+fn another_site_may_lead_here_and_no_more() {
+    let served = Served::new();
+    let from = |site: &str, mode: &str| {
+        let ask = Ask::get("/help").header("Sec-Fetch-Site", site);
+        served.ask(&ask.header("Sec-Fetch-Mode", mode)).status
+    };
+    for mode in ["no-cors", "cors", "same-origin", "websocket", ""] {
+        assert_eq!(from("cross-site", mode), 403, "{mode}");
+        assert_eq!(from("same-site", mode), 403, "{mode}");
+        assert_eq!(from("same-origin", mode), 200, "{mode}");
+    }
+    assert_eq!(from("cross-site", "navigate"), 200);
+    assert_eq!(from("none", "navigate"), 200);
 }
 
 #[test]
@@ -552,6 +569,60 @@ fn a_pass_phrase_lets_in_and_a_guest_changes_nothing() {
         }
     }
     unharmed_at_home(&served);
+}
+
+#[test]
+fn guests_see_no_findspot_owner_or_place_of_keeping() {
+    let home = ["--home-network", "--address", "127.0.0.2", "--guests"];
+    let (_folder, served) = samples::filled(&home);
+    let ours = enter(&served, told(&served, "pass"));
+    let theirs = enter(&served, told(&served, "guest_pass"));
+    // Square, its neighbours' name, holding, owner, storage: each as it was said.
+    let secret = [
+        "SP 1234",
+        "SP1234",
+        "SP 12 56",
+        "Long Acre",
+        "LONGACRE",
+        "Netherfold",
+        "NETHERFOLD",
+        "A. Farmer",
+        "box 3",
+        "half each",
+    ];
+    let mut shown_to_us = 0;
+    for page in samples::pages() {
+        let asked = |cookie: &str| served.ask(&Ask::get(page).header("Cookie", cookie)).text();
+        let (whole, guarded) = (asked(&ours), asked(&theirs));
+        for word in secret {
+            shown_to_us += usize::from(whole.contains(word));
+            assert!(!guarded.contains(word), "a guest sees {word:?} at {page}");
+        }
+    }
+    assert!(
+        shown_to_us > 10,
+        "nothing was there to be hidden: {shown_to_us}"
+    );
+}
+
+#[test]
+fn a_shelf_that_goes_away_is_missed_and_none_is_begun() {
+    let (folder, served) = samples::filled(&[]);
+    assert_eq!(served.get("/find/LA-1").status, 200);
+    let token = served.get("/keep").token();
+    let (here, away) = (folder.path().join("shelf"), folder.path().join("away"));
+    std::fs::rename(&here, &away).expect("moved");
+    for page in ["/tray", "/find/LA-1", "/history", "/land"] {
+        let answer = served.get(page);
+        assert_eq!(answer.status, 409, "{page}: {}", answer.text());
+        assert!(answer.text().contains("no longer at"), "{}", answer.text());
+    }
+    let kept = Ask::post("/keep").form(&[("token", token.as_str()), ("words", "silver penny")]);
+    let answer = served.ask(&kept);
+    assert_eq!(answer.status, 409, "{}", answer.text());
+    assert!(!here.exists(), "a shelf was begun where one is missed");
+    std::fs::rename(&away, &here).expect("moved back");
+    assert_eq!(served.get("/find/LA-1").status, 200);
 }
 
 #[test]

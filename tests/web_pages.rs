@@ -11,6 +11,7 @@ use std::fs;
 use serde_json::{Value, json};
 
 use super::kit::browser::{Browser, ENTER, axe};
+use super::kit::camera;
 use super::kit::http::Served;
 use super::kit::samples::{self, pages};
 
@@ -198,6 +199,98 @@ fn the_bench_is_used_by_keyboard_with_script_and_without() {
     }
     assert_eq!(said[0], said[1]);
     assert!(said[0].to_lowercase().contains("penny"), "{said:?}");
+}
+
+/// From the first words to the backup by the keys alone.
+fn journey(browser: &Browser, served: &Served, script: bool) {
+    let enter = |selector: &str| {
+        browser.tab_to(selector);
+        browser.press(ENTER);
+    };
+    let at = |part: &str| browser.until(&format!("return location.pathname.includes('{part}')"));
+    browser.scripts(script);
+    browser.go(&served.url("/"));
+    browser.tab_to("#words");
+    browser.press(WORDS);
+    if !script {
+        enter("form.describe button");
+    }
+    browser.until("return document.querySelector('#answer [data-headline]') !== null");
+    // The next look, answered; what was said stays said.
+    enter(".looks .replies a");
+    browser.until(
+        "return performance.getEntriesByType('navigation')[0].name.includes('words=') \
+         && document.readyState === 'complete' && document.activeElement === document.body",
+    );
+    assert!(
+        browser.address().contains("words=silver"),
+        "{}",
+        browser.address()
+    );
+    enter("form.keep button");
+    at("/find/");
+    let find = browser.address();
+    let photo = served.folder().join("obverse.png");
+    fs::write(&photo, camera::example(false, "obverse.png")).expect("written");
+    browser.tab_to("#photographs-file");
+    browser.write(
+        &browser.find("#photographs-file"),
+        &photo.display().to_string(),
+    );
+    enter("form[action$='/photographs'] button");
+    browser.until("return document.querySelector('main img') !== null");
+    enter("a[href*='/measure/1']");
+    at("/measure/1");
+    for (name, text) in [
+        ("a", "100,100"),
+        ("b", "600,100"),
+        ("c", "560,520"),
+        ("length", "42.5"),
+    ] {
+        browser.tab_to(&format!("form.points [name={name}]"));
+        browser.run("document.activeElement.select()", &[]);
+        browser.press(text);
+    }
+    enter("form.points button");
+    browser.until("return document.querySelector('form[action$=\"/measured\"]') !== null");
+    // 200 pixels across at 500 pixels to 42.5 mm.
+    assert!(
+        browser.text(".measured h2").contains("17.0 mm"),
+        "{}",
+        browser.text(".measured")
+    );
+    enter("form[action$='/measured'] button");
+    browser.until("return location.hash === '#facts'");
+    enter("a[href$='/record']");
+    at("/record");
+    assert!(browser.text("main").to_lowercase().contains("silver"));
+    let printed = browser.own("Page.printToPDF", &json!({}));
+    assert!(
+        printed["data"]
+            .as_str()
+            .is_some_and(|text| text.starts_with("JVBERi")),
+        "no PDF"
+    );
+    browser.go(&find);
+    enter("a[href='/tray']");
+    at("/tray");
+    browser.tab_to("a[href='/backup.zip']");
+    let backup = served.get("/backup.zip");
+    assert_eq!(
+        (backup.status, backup.body.get(..2)),
+        (200, Some(&b"PK"[..]))
+    );
+}
+
+#[test]
+fn the_whole_way_is_gone_by_keyboard_with_script_and_without() {
+    let Some(browser) = Browser::open() else {
+        return;
+    };
+    for (script, (width, height)) in [true, false].into_iter().zip(SIZES) {
+        browser.size(width, height);
+        journey(&browser, &Served::new(), script);
+    }
 }
 
 /// The pictures that the documents show, taken anew where `LYNCHET_WRITE_SCREENS` names a folder.

@@ -64,6 +64,8 @@ pub(super) struct Shown<'r> {
     pub(super) origin: Option<&'r str>,
     /// `Sec-Fetch-Site`.
     pub(super) site: Option<&'r str>,
+    /// `Sec-Fetch-Mode`.
+    pub(super) mode: Option<&'r str>,
     /// The `Cookie` header.
     pub(super) cookie: Option<&'r str>,
     /// True when the request changes something.
@@ -114,7 +116,16 @@ impl Guard {
             ));
         }
         if !shown.changes {
-            return Ok(());
+            // Another site may lead here, but not take a page in or have one made behind its own.
+            let foreign = matches!(shown.site, Some("cross-site" | "same-site"));
+            return match foreign && shown.mode != Some("navigate") {
+                true => Err(Fault::new(
+                    403,
+                    "the page was asked for by another site",
+                    "open it from here",
+                )),
+                false => Ok(()),
+            };
         }
         let own = match shown.origin {
             Some(origin) => origin.eq_ignore_ascii_case(&format!("http://{host}")),
@@ -292,6 +303,7 @@ mod tests {
                 host,
                 origin,
                 site,
+                mode: None,
                 cookie: None,
                 changes,
             };
@@ -318,6 +330,20 @@ mod tests {
             );
         }
         assert_eq!(asked(Some(HOST), None, Some("cross-site"), true), Err(403));
+        let taken = |site, mode| {
+            let shown = Shown {
+                host: Some(HOST),
+                site: Some(site),
+                mode: Some(mode),
+                ..Shown::default()
+            };
+            guard.admit(&shown).map_err(|fault| fault.status)
+        };
+        assert_eq!(taken("cross-site", "no-cors"), Err(403));
+        assert_eq!(taken("same-site", "cors"), Err(403));
+        assert_eq!(taken("cross-site", "navigate"), Ok(()));
+        assert_eq!(taken("same-origin", "no-cors"), Ok(()));
+        assert_eq!(taken("none", "navigate"), Ok(()));
     }
 
     #[test]

@@ -159,6 +159,7 @@ struct Head {
     host: Option<String>,
     origin: Option<String>,
     site: Option<String>,
+    mode: Option<String>,
     cookie: Option<String>,
     changes: bool,
     part: bool,
@@ -172,6 +173,7 @@ impl Head {
             host: text("host"),
             origin: text("origin"),
             site: text("sec-fetch-site"),
+            mode: text("sec-fetch-mode"),
             cookie: text("cookie"),
             changes: !request.method().is_safe(),
             part: one(headers, "x-part").is_some(),
@@ -183,6 +185,7 @@ impl Head {
             host: self.host.as_deref(),
             origin: self.origin.as_deref(),
             site: self.site.as_deref(),
+            mode: self.mode.as_deref(),
             cookie: self.cookie.as_deref(),
             changes: self.changes,
         }

@@ -244,7 +244,13 @@ impl Browser {
 
     /// Waits until a function's body returns true in the page.
     pub fn until(&self, script: &str) {
-        self.wait(script, || (self.run(script, &[]) == true).then_some(()));
+        let path = format!("{}/execute/sync", self.session);
+        let body = json!({ "script": script, "args": [] });
+        // While another page is on its way there is none to ask.
+        self.wait(script, || {
+            let said = self.try_driver("POST", &path, Some(&body));
+            (said.is_ok_and(|said| said == true)).then_some(())
+        });
     }
 
     /// Clicks.

@@ -124,7 +124,11 @@ fn samples(path: &str) -> &'static [&'static str] {
         "/help/glossary" => &["/help/glossary"],
         "/enter" => &["/enter"],
         "/keep" => &["/keep?words=silver%2C+17+mm%2C+1.2+g%2C+long+cross"],
-        "/tray" => &["/tray", "/tray?q=penny", "/tray?q=nothing+holds+this"],
+        "/tray" => &[
+            "/tray",
+            "/tray?words=penny",
+            "/tray?words=nothing+holds+this",
+        ],
         "/tray/map" => &["/tray/map"],
         "/find/{id}" => &["/find/LA-1", "/find/LA-2", "/find/LA-3", "/find/none"],
         "/find/{id}/measure/{place}" => &["/find/LA-1/measure/1"],
