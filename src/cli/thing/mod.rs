@@ -14,8 +14,6 @@ pub(super) use ask::talk;
 pub(super) use print::{both, thing};
 pub(super) use view::{BothView, ThingView};
 
-use crate::catalogue::Caution;
-use crate::score::may_go_off;
 use crate::{HeardThing, House, ThingIdentification, Things};
 
 /// A thing with all that is needed to tell of it.

@@ -8,8 +8,6 @@
 mod hand;
 mod map;
 
-use std::collections::BTreeMap;
-
 use maud::{Markup, html};
 
 use super::asked::{Asked, Fields};
@@ -351,11 +349,4 @@ fn card(one: &Listed, guest: bool) -> Markup {
         @if one.identified.is_some() { span.how { (by) } }
         span.how { (facts.join(", ")) }
     }
-}
-
-/// How many of each.
-pub(super) fn counted(names: impl Iterator<Item = String>) -> BTreeMap<String, u64> {
-    let mut counts = BTreeMap::new();
-    names.for_each(|name| *counts.entry(name).or_insert(0) += 1);
-    counts
 }
