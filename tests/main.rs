@@ -34,4 +34,5 @@ mod things;
 mod tidy;
 mod titles;
 mod treasure;
+mod web_bench;
 mod web_guard;
