@@ -68,9 +68,10 @@ pub(super) fn ring(least: f64, most: f64, screen: Screen) -> Markup {
     let least = least.clamp(0.5, most);
     let wide = most + 1.0;
     let middle = wide / 2.0;
+    let short = |mm: f64| format!("{mm:.1}").trim_end_matches(".0").to_string();
     let said = match most - least < 0.05 {
-        true => format!("A ring {most} mm wide"),
-        false => format!("Rings {least} and {most} mm wide"),
+        true => format!("A ring {} mm wide", short(most)),
+        false => format!("Rings {} and {} mm wide", short(least), short(most)),
     };
     let pixels = format!("{:.1}", screen.pixels(wide));
     html! {
@@ -82,7 +83,7 @@ pub(super) fn ring(least: f64, most: f64, screen: Screen) -> Markup {
                 }
             }
             p.how {
-                (said) ", as large as it is. "
+                (said) ": what is usual, at actual size. "
                 span data-unset hidden[screen.set] { "This screen is not yet set: " a href="/size" { "set it with a bank card" } "." }
             }
         }

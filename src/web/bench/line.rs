@@ -19,7 +19,7 @@ const RIGHT: f64 = 392.0;
 const TOP: f64 = 10.0;
 const FOOT: f64 = 100.0;
 /// Share of the probability that the line shows.
-const SHOWN: f64 = 0.98;
+const SHOWN: f64 = 0.97;
 /// Fewest years that the line shows.
 const YEARS_LEAST: usize = 30;
 /// Height of a period's band, and fewest units of the drawing in which its name has room.

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use super::listed;
 use crate::catalogue::{Catalogue, CoinType};
-use crate::web::asked::Asked;
+use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::page::Place;
 use crate::web::reply::{Fault, Reply};
@@ -25,6 +25,9 @@ const WAYS: [(&str, &str); 7] = [
     ("motif", "What coins show"),
     ("class", "Things that are no coins"),
 ];
+
+/// Most entries of a list that stand on one page.
+const WHOLE_MOST: usize = 200;
 
 /// Something to browse by.
 struct Entry {
@@ -77,24 +80,55 @@ pub(super) fn browse(desk: &Desk, asked: &Asked) -> Reply {
         return Fault::nothing_here().into();
     };
     let entries = entries(kind, desk);
-    let mut parts: Vec<(String, Vec<&Entry>)> = Vec::new();
-    for entry in &entries {
-        match parts.iter_mut().find(|part| part.0 == entry.under) {
-            Some(part) => part.1.push(entry),
-            None => parts.push((entry.under.clone(), vec![entry])),
-        }
-    }
+    let parts = parts(&entries);
+    let long = entries.len() > WHOLE_MOST && parts.len() > 1;
+    let under = asked.query.get("under");
+    let picked = parts
+        .iter()
+        .position(|part| Some(part.0.as_str()) == under)
+        .unwrap_or(0);
+    let shown = |at: usize| !long || at == picked;
     Reply::Page {
         place: Place::Library,
         title: name.into(),
         body: html! {
             h1 { (name) }
             p { a href="/library" { "The whole library" } }
-            @for (under, entries) in &parts {
+            @if long { (headings(kind, &parts, picked)) }
+            @for (_, (under, entries)) in parts.iter().enumerate().filter(|part| shown(part.0)) {
                 @if !under.is_empty() { h2 { (under) } }
                 ul.ways { @for entry in entries { li { (line(kind, entry)) } } }
             }
         },
+    }
+}
+
+/// Entries under one heading.
+type Part<'e> = (String, Vec<&'e Entry>);
+
+/// Entries heading by heading, in the order in which the headings come.
+fn parts(entries: &[Entry]) -> Vec<Part<'_>> {
+    let mut parts: Vec<Part<'_>> = Vec::new();
+    for entry in entries {
+        match parts.iter_mut().find(|part| part.0 == entry.under) {
+            Some(part) => part.1.push(entry),
+            None => parts.push((entry.under.clone(), vec![entry])),
+        }
+    }
+    parts
+}
+
+/// The ways to the parts of a list that is too long for one page.
+fn headings(kind: &str, parts: &[Part<'_>], picked: usize) -> Markup {
+    let path = format!("/library/by/{kind}");
+    html! {
+        nav.kinds aria-label="Parts of the list" {
+            ul {
+                @for (at, (under, _)) in parts.iter().enumerate() {
+                    li { a href=(Fields::of([("under", under)]).address(&path)) aria-current=[(at == picked).then_some("page")] { (under) } }
+                }
+            }
+        }
     }
 }
 

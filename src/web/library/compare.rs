@@ -45,9 +45,9 @@ pub(super) fn compare(desk: &Desk, asked: &Asked) -> Reply {
         title: title.clone(),
         body: html! {
             h1 { (title) }
-            ol.types type="A" {
-                @for coin in &coins {
-                    li { a href=(format!("/type/{}", coin.id)) { (type_name(coin, library)) } ", " (coin.span.text()) }
+            ul.types {
+                @for (at, coin) in coins.iter().enumerate() {
+                    li { @if coins.len() > 1 { (letter(at)) ": " } a href=(format!("/type/{}", coin.id)) { (type_name(coin, library)) } ", " (coin.span.text()) }
                 }
             }
             (ask(&coins, &asked.query))
@@ -98,7 +98,7 @@ fn ask(coins: &[&CoinType], query: &Fields) -> Markup {
         form.describe method="get" action="/compare" {
             @for coin in coins { input type="hidden" name="type" value=(coin.id); }
             @for (name, text) in described.iter().filter(|(name, _)| *name != "words") { input type="hidden" name=(name) value=(text); }
-            label for="words" { "Your find" }
+            label for="words" { "Describe your find" }
             textarea id="words" name="words" rows="2" maxlength="4000" autocapitalize="none" spellcheck="false" { (words) }
             p.acts { button { "Hold it against " (if coins.len() == 1 { "this type" } else { "these" }) } " " a href=(described.address("/")) { "To the bench with it" } }
         }
