@@ -73,7 +73,10 @@ mod svg;
 #[cfg(feature = "index")]
 mod house;
 
-#[cfg(feature = "pages")]
+#[cfg(feature = "index")]
+pub mod drawn;
+
+#[cfg(feature = "doors")]
 pub mod web;
 
 #[cfg(feature = "doors")]

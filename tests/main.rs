@@ -36,3 +36,7 @@ mod things;
 mod tidy;
 mod titles;
 mod treasure;
+mod web_bench;
+mod web_guard;
+mod web_pages;
+mod web_text;

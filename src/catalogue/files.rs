@@ -28,6 +28,21 @@ pub fn embedded() -> Files {
     embedded_where(held).into_iter().map(owned).collect()
 }
 
+/// The drawings alone, of a folder or of the library in the binary.
+///
+/// # Errors
+///
+/// When the folder or a file in it cannot be read.
+pub fn drawings_of(folder: Option<&Path>) -> io::Result<Files> {
+    let Some(folder) = folder else {
+        let owned = |(path, text): (String, &str)| (path, text.to_string());
+        return Ok(embedded_where(is_drawing).into_iter().map(owned).collect());
+    };
+    let mut files = from_folder(folder)?;
+    files.retain(|path, _| is_drawing(path));
+    Ok(files)
+}
+
 /// [`coin_digest`] of [`embedded`], without a copy of its text.
 pub fn embedded_coin_digest() -> String {
     let coins = embedded_where(judges_coins);

@@ -34,6 +34,8 @@ mod resolve;
 #[cfg(feature = "library")]
 pub mod rules;
 #[cfg(feature = "library")]
+mod shown;
+#[cfg(feature = "library")]
 mod spread;
 #[cfg(feature = "library")]
 pub mod tidy;
@@ -51,13 +53,18 @@ pub use drawings::{Drawn, drawing, drawing_path};
 pub use fault::{Fault, place};
 #[cfg(feature = "library")]
 pub use files::{
-    Files, artefact_digest, coin_digest, digest, embedded, embedded_artefact_digest,
+    Files, artefact_digest, coin_digest, digest, drawings_of, embedded, embedded_artefact_digest,
     embedded_coin_digest, from_folder,
 };
 #[cfg(feature = "library")]
 pub use read::{read, read_artefacts};
 #[cfg(feature = "library")]
 pub use resolve::{resolve, resolve_artefacts};
+#[cfg(feature = "library")]
+pub use shown::{
+    FactView, ShownView, fact, same_thing, shown, shown_things, source, thing_ids, things_holding,
+    types_holding,
+};
 
 /// The words that fields with a fixed list may be written with.
 #[cfg(feature = "doors")]

@@ -1,6 +1,8 @@
 //! The arguments: one definition of each verb and flag, from which parsing, help
 //! and usage all come.
 
+mod traits;
+
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, CommandFactory, Parser, Subcommand, ValueEnum};
@@ -128,7 +130,7 @@ Examples:
 /// The traits of one find, one flag each.
 #[derive(ClapArgs, Debug, Default)]
 #[command(next_help_heading = "Traits")]
-pub(super) struct TraitFlags {
+pub(crate) struct TraitFlags {
     /// Your own number or name for the find
     #[arg(long)]
     id: Option<String>,

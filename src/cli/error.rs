@@ -9,7 +9,7 @@ use crate::HouseFault;
 
 /// A fault that ends a verb.
 #[derive(Debug)]
-pub(super) struct Trouble {
+pub(crate) struct Trouble {
     what: String,
     hint: String,
     reader_left: bool,
@@ -23,6 +23,11 @@ impl Trouble {
             hint: hint.into(),
             reader_left: false,
         }
+    }
+
+    /// What is wrong, and the mend.
+    pub(crate) fn parts(&self) -> (&str, &str) {
+        (&self.what, &self.hint)
     }
 
     /// What is wrong and its mend on one line, for a fault that does not end the verb.

@@ -30,6 +30,7 @@ mod report;
 mod resolve;
 mod safety;
 mod serve;
+pub(crate) mod shared;
 mod shelf;
 mod table;
 mod thing;

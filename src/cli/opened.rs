@@ -14,17 +14,37 @@ use crate::parse::Remark;
 use crate::{House, Taken, Things, Told};
 
 /// What was opened of the library so far.
-pub(super) struct Opened<'a> {
-    args: &'a Args,
+pub(crate) struct Opened<'a> {
+    of: Of<'a>,
     house: OnceCell<&'static House>,
     things: OnceCell<Things>,
 }
 
+/// What it is opened by.
+enum Of<'a> {
+    /// What the command line names.
+    Named(&'a Args),
+    /// A house that is open, and the things that another door opens.
+    Open(&'static House, &'a dyn Fn() -> Option<&'a Things>),
+}
+
 impl<'a> Opened<'a> {
+    /// A library that another door opened; the things are asked for when a find needs them.
+    pub(crate) fn open(
+        house: &'static House,
+        things: &'a dyn Fn() -> Option<&'a Things>,
+    ) -> Opened<'a> {
+        Opened {
+            of: Of::Open(house, things),
+            house: OnceCell::new(),
+            things: OnceCell::new(),
+        }
+    }
+
     /// Nothing opened yet.
     pub(super) fn none(args: &'a Args) -> Opened<'a> {
         Opened {
-            args,
+            of: Of::Named(args),
             house: OnceCell::new(),
             things: OnceCell::new(),
         }
@@ -35,7 +55,10 @@ impl<'a> Opened<'a> {
         if let Some(house) = self.house.get() {
             return Ok(house);
         }
-        let house = super::open(self.args)?;
+        let house = match &self.of {
+            Of::Open(house, _) => house,
+            Of::Named(args) => super::open(args)?,
+        };
         Ok(self.house.get_or_init(|| house))
     }
 
@@ -44,7 +67,13 @@ impl<'a> Opened<'a> {
         if let Some(things) = self.things.get() {
             return Ok(things);
         }
-        let things = super::things(self.args, self.house()?)?;
+        let things = match &self.of {
+            Of::Open(_, things) => {
+                let none = || Trouble::new("the things of the library cannot be opened", "");
+                return things().ok_or_else(none);
+            }
+            Of::Named(args) => super::things(args, self.house()?)?,
+        };
         Ok(self.things.get_or_init(|| things))
     }
 

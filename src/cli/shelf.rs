@@ -127,8 +127,8 @@ fn data_folder() -> Option<PathBuf> {
 pub(super) const INVENTED: &str = "invented";
 
 /// What is to be said of a shelf that is invented; nothing of any other.
-pub(super) fn invented(shelf: &Shelf) -> Result<Option<String>, Trouble> {
-    Ok(shelf.setting(INVENTED)?)
+pub(crate) fn invented(shelf: &Shelf) -> Result<Option<String>, ShelfFault> {
+    shelf.setting(INVENTED)
 }
 
 /// A row of the shelf for programs: its columns by name, lists as lists.

@@ -65,6 +65,11 @@ impl Table {
             }
             Box::new(file)
         };
+        Table::over(source, &path.display().to_string())
+    }
+
+    /// A table that is read from a source; `name` is what faults call it.
+    pub(super) fn over(source: Box<dyn Read + Send>, name: &str) -> Result<Table, Trouble> {
         let mut reader = csv::ReaderBuilder::new()
             .flexible(true)
             .trim(csv::Trim::Headers)
@@ -81,7 +86,7 @@ impl Table {
             .collect();
         if columns.iter().all(String::is_empty) {
             return Err(Trouble::new(
-                format!("{} has no heading line", path.display()),
+                format!("{name} has no heading line"),
                 "the first line must name the columns, for example: id,metal,weight_g,diameter_mm",
             ));
         }

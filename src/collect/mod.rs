@@ -39,6 +39,7 @@ mod lands;
 mod list;
 mod named;
 mod open;
+mod places;
 mod safe;
 mod search;
 mod settings;
@@ -64,6 +65,7 @@ pub use land::{
 };
 pub use lands::OfLand;
 pub use list::{Filter, Listed, Order};
+pub use places::Place;
 pub use safe::{Backed, Exported, Imported, Restored, Sharing, import, restore};
 pub use search::Found;
 pub use stamp::{Act, Change, Stamp};

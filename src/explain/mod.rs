@@ -84,6 +84,22 @@ pub fn explain(
     }
 }
 
+/// Explains any one of the judged types, the leader held against the next, any other against the
+/// leader; nothing where the type was not judged.
+pub fn reasons_for(
+    coin: usize,
+    find: &Find,
+    catalogue: &Catalogue,
+    ranking: &Ranking,
+) -> Vec<Reason> {
+    let judged = &ranking.judged;
+    let Some(one) = judged.iter().find(|judged| judged.coin == coin) else {
+        return Vec::new();
+    };
+    let other = judged.iter().find(|other| other.coin != coin);
+    reasons(find, catalogue, one, other)
+}
+
 /// The type explained: the likeliest that the answer covers, else the likeliest of all.
 fn leader<'r>(ranking: &'r Ranking, answer: &Answer) -> Option<&'r Judged> {
     let covered = answer

@@ -4,10 +4,11 @@
 //!
 //! Invariant: what is taken for a coin is judged just as if there were no things.
 
-use super::{House, Things};
+use super::{House, ThingIdentification, Things};
+use crate::catalogue::Caution;
 use crate::find::{Find, Object};
 use crate::parse::{Field, Remark, RemarkKind, ThingFields};
-use crate::score::{KIND_ENOUGH, Kind, plainly_coin};
+use crate::score::{KIND_ENOUGH, Kind, may_go_off, plainly_coin};
 
 /// What was said of a find beside its traits as a coin.
 #[derive(Clone, Debug, Default)]
@@ -42,6 +43,35 @@ pub enum Taken {
     Thing(HeardThing),
     /// Either; both are worth telling.
     Either(HeardThing),
+}
+
+/// Chance of a class from which its caution is told, and that of what may go off, which is told
+/// sooner.
+const WARNED: (f64, f64) = (0.10, 0.02);
+
+impl HeardThing {
+    /// The cautions that belong to what the thing may be, the gravest first.
+    pub fn cautions(&self, said: &ThingIdentification, things: &Things) -> Vec<Caution> {
+        let classes = &things.artefacts.classes;
+        let mut told: Vec<Caution> = Vec::new();
+        for share in &said.shares.classes {
+            let class = classes.iter().find(|class| class.id == share.id);
+            let least = |caution: &Caution| match caution {
+                Caution::Ordnance => WARNED.1,
+                _ => WARNED.0,
+            };
+            let caution = class.and_then(|class| class.caution);
+            told.extend(caution.filter(|caution| share.p >= least(caution)));
+        }
+        let words = self.object.words.iter().map(|word| &word.said);
+        let unread = self.remarks.iter().map(|remark| &remark.said);
+        if words.chain(unread).any(|said| may_go_off(said)) {
+            told.push(Caution::Ordnance);
+        }
+        told.sort();
+        told.dedup();
+        told
+    }
 }
 
 impl House {

@@ -11,8 +11,8 @@ use crate::catalogue::{Artefacts, Fault};
 use crate::find::{Find, Object};
 use crate::parse::{ObjectLexicon, Remark, object_words};
 use crate::score::{
-    Kind, ObjectGroundwork, ThingAim, ThingAnswer, ThingAsks, ThingLook, ThingRanking, ThingShares,
-    judge_thing, kind, shared_evidence, thing_looks, unlisted_prior,
+    Hypothesis, Kind, ObjectGroundwork, ThingAim, ThingAnswer, ThingAsks, ThingJudged, ThingLook,
+    ThingRanking, ThingShares, judge_thing, kind, shared_evidence, thing_looks, unlisted_prior,
 };
 
 /// The half of the library that holds things, ready to judge by.
@@ -35,6 +35,20 @@ pub struct ThingIdentification {
     pub shares: ThingShares,
     /// The narrowest level that the evidence carries.
     pub answer: ThingAnswer,
+}
+
+impl ThingIdentification {
+    /// The hypothesis that the account is of: the likeliest that the answer covers.
+    pub fn explained(&self) -> Option<&ThingJudged> {
+        let judged = &self.ranking.judged;
+        let like = self.answer.like;
+        let covered = judged
+            .iter()
+            .find(|one| like.is_some_and(|at| one.what == Hypothesis::Type(at)));
+        covered
+            .filter(|one| !one.terms.is_empty())
+            .or(judged.first())
+    }
 }
 
 impl Things {

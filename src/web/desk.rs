@@ -7,9 +7,11 @@
 
 use std::path::PathBuf;
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::guard::{Guard, Passes, Visitor};
 use super::reply::Fault;
+use crate::catalogue::{self, Files};
 use crate::collect::{Access, Kind, Shelf, Stamp};
 use crate::treasure::CalendarDay;
 use crate::{House, HouseOptions, Things};
@@ -37,6 +39,9 @@ pub struct Desk {
     pub(super) guard: Guard,
     settings: Settings,
     things: OnceLock<Option<Things>>,
+    /// True once the shelf was opened: then it can only go missing.
+    met: AtomicBool,
+    drawings: OnceLock<Files>,
 }
 
 impl Desk {
@@ -47,11 +52,14 @@ impl Desk {
     /// When the machine gives no chance to make the tokens of.
     pub fn new(house: &'static House, mut settings: Settings) -> Result<Desk, getrandom::Error> {
         let hosts = std::mem::take(&mut settings.hosts);
+        let met = Shelf::open(&settings.shelf, Access::Read).is_ok();
         Ok(Desk {
             house,
             guard: Guard::new(hosts, settings.passes.take())?,
             settings,
             things: OnceLock::new(),
+            met: AtomicBool::new(met),
+            drawings: OnceLock::new(),
         })
     }
 
@@ -61,20 +69,49 @@ impl Desk {
         self.things.get_or_init(open).as_ref()
     }
 
+    /// The drawings of the library, read when the first page wants one; none where they cannot be.
+    pub(super) fn drawings(&self) -> &Files {
+        let folder = self.settings.options.library.as_deref();
+        let read = || catalogue::drawings_of(folder).unwrap_or_default();
+        self.drawings.get_or_init(read)
+    }
+
     /// The shelf to read; none where there is none yet.
     pub(super) fn shelf(&self) -> Result<Option<Shelf>, Fault> {
         match Shelf::open(&self.settings.shelf, Access::Read) {
-            Ok(shelf) => Ok(Some(shelf)),
-            Err(fault) if fault.kind == Kind::NotThere => Ok(None),
+            Ok(shelf) => Ok(Some(self.meet(shelf))),
+            Err(fault) if fault.kind == Kind::NotThere => self.missed().map(|()| None),
             Err(fault) => Err(fault.into()),
         }
     }
 
     /// The shelf to write, made where it is not there.
     pub(super) fn shelf_to_write(&self, visitor: &Visitor) -> Result<Shelf, Fault> {
-        match visitor.guest {
-            true => Err(super::guard::not_for_guests()),
-            false => Ok(Shelf::open(&self.settings.shelf, Access::Write)?),
+        if visitor.guest {
+            return Err(super::guard::not_for_guests());
+        }
+        // One that was there is not made anew: the finder would take it for an empty one.
+        self.shelf()?;
+        Ok(self.meet(Shelf::open(&self.settings.shelf, Access::Write)?))
+    }
+
+    fn meet(&self, shelf: Shelf) -> Shelf {
+        self.met.store(true, Ordering::Relaxed);
+        shelf
+    }
+
+    /// A fault when a shelf that was there is gone.
+    fn missed(&self) -> Result<(), Fault> {
+        match self.met.load(Ordering::Relaxed) {
+            false => Ok(()),
+            true => Err(Fault::new(
+                409,
+                format!(
+                    "the shelf is no longer at {}",
+                    self.settings.shelf.display()
+                ),
+                "put the folder or its disk back; nothing was changed",
+            )),
         }
     }
 

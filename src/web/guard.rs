@@ -33,7 +33,7 @@ pub(super) const HEADERS: [(&str, &str); 7] = [
 
 /// The cookie of a visitor that was let in.
 pub(super) const COOKIE: &str = "lynchet-visit";
-/// Most visitors at once; the one let in first goes first.
+/// Most visitors at once; the guest let in first goes first, then the finder let in first.
 const VISITORS_MOST: usize = 64;
 /// Wrong passes from all visitors together before the door stays shut, and for how long.
 const TRIES: usize = 10;
@@ -64,6 +64,8 @@ pub(super) struct Shown<'r> {
     pub(super) origin: Option<&'r str>,
     /// `Sec-Fetch-Site`.
     pub(super) site: Option<&'r str>,
+    /// `Sec-Fetch-Mode`.
+    pub(super) mode: Option<&'r str>,
     /// The `Cookie` header.
     pub(super) cookie: Option<&'r str>,
     /// True when the request changes something.
@@ -114,7 +116,16 @@ impl Guard {
             ));
         }
         if !shown.changes {
-            return Ok(());
+            // Another site may lead here, but not take a page in or have one made behind its own.
+            let foreign = matches!(shown.site, Some("cross-site" | "same-site"));
+            return match foreign && shown.mode != Some("navigate") {
+                true => Err(Fault::new(
+                    403,
+                    "the page was asked for by another site",
+                    "open it from here",
+                )),
+                false => Ok(()),
+            };
         }
         let own = match shown.origin {
             Some(origin) => origin.eq_ignore_ascii_case(&format!("http://{host}")),
@@ -184,7 +195,9 @@ impl Guard {
         };
         let mut sessions = held(&self.sessions);
         if sessions.len() >= VISITORS_MOST {
-            sessions.pop_front();
+            // A guest that comes again and again must not put the finder out.
+            let guest = sessions.iter().position(|one| one.visitor.guest);
+            sessions.remove(guest.unwrap_or(0));
         }
         sessions.push_back(Session {
             id: id.clone(),
@@ -290,6 +303,7 @@ mod tests {
                 host,
                 origin,
                 site,
+                mode: None,
                 cookie: None,
                 changes,
             };
@@ -316,6 +330,20 @@ mod tests {
             );
         }
         assert_eq!(asked(Some(HOST), None, Some("cross-site"), true), Err(403));
+        let taken = |site, mode| {
+            let shown = Shown {
+                host: Some(HOST),
+                site: Some(site),
+                mode: Some(mode),
+                ..Shown::default()
+            };
+            guard.admit(&shown).map_err(|fault| fault.status)
+        };
+        assert_eq!(taken("cross-site", "no-cors"), Err(403));
+        assert_eq!(taken("same-site", "cors"), Err(403));
+        assert_eq!(taken("cross-site", "navigate"), Ok(()));
+        assert_eq!(taken("same-origin", "no-cors"), Ok(()));
+        assert_eq!(taken("none", "navigate"), Ok(()));
     }
 
     #[test]
@@ -371,5 +399,17 @@ mod tests {
             guard.let_in("abcd-efgh-ijkm", now).expect("let in");
         }
         assert_eq!(held(&guard.sessions).len(), VISITORS_MOST);
+        let guests = |guard: &Guard| {
+            let sessions = held(&guard.sessions);
+            sessions.iter().filter(|one| one.visitor.guest).count()
+        };
+        // Of guests that come again and again only the last has a place beside the finders.
+        for _ in 0..5 {
+            guard.let_in("2345-6789-abcd", now).expect("let in");
+        }
+        assert_eq!(
+            (held(&guard.sessions).len(), guests(&guard)),
+            (VISITORS_MOST, 1)
+        );
     }
 }

@@ -11,14 +11,26 @@
 mod asked;
 mod bench;
 mod desk;
+mod find;
+mod form;
 mod guard;
 mod help;
+mod hoard;
+mod keep;
+mod land;
+mod law;
+mod library;
+mod listen;
 mod looks;
 mod page;
+mod passing;
 mod reply;
 mod routes;
 mod serve;
+mod size;
+mod tray;
 
 pub use desk::{Desk, Settings};
 pub use guard::Passes;
+pub use routes::{Address, addresses};
 pub use serve::{ServeFault, Serving};

@@ -58,6 +58,7 @@ pub(super) fn whole(place: Place, title: &str, body: &Markup, visitor: Option<&V
                 link rel="stylesheet" href=(looks::address("style.css"));
                 link rel="icon" type="image/svg+xml" href=(looks::address("mark.svg"));
                 script src=(looks::address("bench.js")) defer {}
+                script src=(looks::address("size.js")) defer {}
             }
             body {
                 a.skip href="#main" { "To the page itself" }

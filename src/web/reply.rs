@@ -5,9 +5,12 @@
 //! Invariant: a fault is shown as a page that says what is wrong and what to do next, and nothing
 //! that a visitor sent is put into a header.
 
+use std::sync::Arc;
+
 use maud::Markup;
 
 use super::page::Place;
+use super::passing::Passing;
 use crate::collect::{Kind, ShelfFault};
 
 /// An answer.
@@ -18,6 +21,15 @@ pub(super) enum Reply {
         /// What part of the house it belongs to.
         place: Place,
         /// Its title, without the house's name.
+        title: String,
+        /// What stands in its `main`.
+        body: Markup,
+    },
+    /// A page whose form was refused, with what was typed and what is wrong.
+    Refused {
+        /// What part of the house it belongs to.
+        place: Place,
+        /// Its title.
         title: String,
         /// What stands in its `main`.
         body: Markup,
@@ -36,6 +48,15 @@ pub(super) enum Reply {
         save_as: Option<String>,
         /// True when its address changes with its bytes, so that it may be kept.
         lasting: bool,
+    },
+    /// A file that was made for this answer alone, and is gone once it was sent.
+    Passing {
+        /// Its type.
+        kind: &'static str,
+        /// Where it lies.
+        file: Arc<Passing>,
+        /// The name under which it is saved.
+        save_as: String,
     },
     /// What is wrong, and what to do next.
     Fault(Fault),

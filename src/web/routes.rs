@@ -8,7 +8,7 @@
 use super::asked::Asked;
 use super::desk::Desk;
 use super::reply::Reply;
-use super::{bench, help, page};
+use super::{bench, find, help, hoard, keep, land, law, library, page, size, tray};
 
 /// A page.
 pub(super) type Page = fn(&Desk, &Asked) -> Reply;
@@ -93,8 +93,37 @@ pub(super) fn all() -> Vec<Route> {
         outside(open("/looks/{name}", super::looks::file)),
     ];
     routes.extend(bench::ROUTES);
+    routes.extend(library::ROUTES);
+    routes.extend(size::ROUTES);
     routes.extend(help::ROUTES);
+    routes.extend(keep::ROUTES);
+    routes.extend(find::ROUTES);
+    routes.extend(tray::ROUTES);
+    routes.extend(land::ROUTES);
+    routes.extend(law::ROUTES);
+    routes.extend(hoard::ROUTES);
     routes
+}
+
+/// An address of the pages, for those who try them all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Address {
+    /// Its path; parts in braces are filled in.
+    pub path: &'static str,
+    /// True when it changes something, with `POST` and a token; else it is looked at with `GET`.
+    pub changes: bool,
+    /// True when guests may ask for it.
+    pub guests: bool,
+}
+
+/// Every address that is served.
+pub fn addresses() -> Vec<Address> {
+    let told = |route: Route| Address {
+        path: route.path,
+        changes: route.does == Does::Post,
+        guests: route.guests,
+    };
+    all().into_iter().map(told).collect()
 }
 
 #[cfg(test)]

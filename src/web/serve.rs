@@ -6,32 +6,43 @@
 //! that come at once are bounded with it.
 
 use std::fmt;
-use std::io;
+use std::io::{self, Read};
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::body::{Body, to_bytes};
+use axum::body::{Body, Bytes, to_bytes};
+use axum::extract::rejection::RawPathParamsRejection;
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use axum::routing::{MethodFilter, on};
+use http_body_util::BodyExt;
+use http_body_util::channel::Channel;
 use tokio::sync::Semaphore;
 
 use super::asked::{Asked, Fields, Sent};
 use super::desk::Desk;
 use super::guard::{COOKIE, HEADERS, Shown, not_for_guests};
+use super::listen::Bounded;
 use super::page;
+use super::passing::Passing;
 use super::reply::{Fault, Reply};
 use super::routes::{Does, FORM_MOST, Route, all};
 
-/// How long a request may take to bring what it brings.
-const BRINGING: Duration = Duration::from_secs(120);
+/// How long a form may take to come, and a form with files.
+const BRINGING: Duration = Duration::from_secs(30);
+const BRINGING_FILES: Duration = Duration::from_secs(300);
 /// Requests with files that are heard at once.
 const UPLOADS: usize = 2;
 /// Threads that make pages.
 const HANDS: usize = 4;
+/// Bytes of too large a form that are let go by, so that the refusal is seen.
+const PASSED_BY: usize = 64 * 1024 * 1024;
+/// Bytes of a file that are sent at a time, and pieces that wait to be taken.
+const PIECE: usize = 64 * 1024;
+const PIECES: usize = 2;
 /// Most parts of a form with files.
 const PARTS_MOST: usize = 64;
 
@@ -107,11 +118,14 @@ impl Serving {
         running.block_on(async move {
             let listener =
                 tokio::net::TcpListener::from_std(self.listener).map_err(ServeFault::Machine)?;
-            let served = axum::serve(listener, router(front)).await;
+            let served = axum::serve(Bounded::over(listener), router(front)).await;
             served.map_err(ServeFault::Machine)
         })
     }
 }
+
+/// The parts of a path that the route names.
+type Path = Result<RawPathParams, RawPathParamsRejection>;
 
 fn router(front: Front) -> Router {
     let mut router = Router::new();
@@ -120,10 +134,14 @@ fn router(front: Front) -> Router {
             Does::Get => MethodFilter::GET,
             Does::Post => MethodFilter::POST,
         };
-        let answer = move |State(front): State<Front>, path: RawPathParams, request: Request| async move {
+        let answer = move |State(front): State<Front>, path: Path, request: Request| async move {
+            // A path that is no text leads nowhere.
+            let route = path.is_ok().then_some(route);
             let mut fields = Fields::default();
-            path.iter().for_each(|(name, text)| fields.push(name, text));
-            answer(front, Some(route), fields, request).await
+            for (name, text) in path.iter().flatten() {
+                fields.push(name, text);
+            }
+            answer(front, route, fields, request).await
         };
         router = router.route(route.path, on(filter, answer));
     }
@@ -141,6 +159,7 @@ struct Head {
     host: Option<String>,
     origin: Option<String>,
     site: Option<String>,
+    mode: Option<String>,
     cookie: Option<String>,
     changes: bool,
     part: bool,
@@ -154,6 +173,7 @@ impl Head {
             host: text("host"),
             origin: text("origin"),
             site: text("sec-fetch-site"),
+            mode: text("sec-fetch-mode"),
             cookie: text("cookie"),
             changes: !request.method().is_safe(),
             part: one(headers, "x-part").is_some(),
@@ -165,6 +185,7 @@ impl Head {
             host: self.host.as_deref(),
             origin: self.origin.as_deref(),
             site: self.site.as_deref(),
+            mode: self.mode.as_deref(),
             cookie: self.cookie.as_deref(),
             changes: self.changes,
         }
@@ -234,14 +255,19 @@ async fn hear(front: &Front, route: &Route, request: Request) -> Result<Asked, F
     if route.does == Does::Get {
         return Ok(asked);
     }
-    let _place = match route.most > FORM_MOST {
-        true => front.uploads.acquire().await.ok(),
-        false => None,
+    let (_place, time) = match route.most > FORM_MOST {
+        true => (front.uploads.acquire().await.ok(), BRINGING_FILES),
+        false => (None, BRINGING),
     };
     let form = one(request.headers(), "content-type").unwrap_or_default();
     let form = form.split(';').next().unwrap_or_default().trim();
     let told = form.to_ascii_lowercase();
+    let length = one(request.headers(), "content-length").and_then(|text| text.parse().ok());
     let bringing = async {
+        if length.is_some_and(|length: usize| length > route.most) {
+            pass_by(request.into_body()).await;
+            return Err(too_much(route.most));
+        }
         match told.as_str() {
             "application/x-www-form-urlencoded" => {
                 let bytes = to_bytes(request.into_body(), route.most.min(FORM_MOST)).await;
@@ -252,9 +278,22 @@ async fn hear(front: &Front, route: &Route, request: Request) -> Result<Asked, F
         }
         Ok(asked)
     };
-    tokio::time::timeout(BRINGING, bringing)
+    tokio::time::timeout(time, bringing)
         .await
         .unwrap_or_else(|_| Err(Fault::new(408, "the form took too long", "send it again")))
+}
+
+/// Lets what is too much go by unread, as far as that goes: a browser reads no answer before it has
+/// sent everything.
+async fn pass_by(mut body: Body) {
+    let mut left = PASSED_BY;
+    while let Some(Ok(frame)) = body.frame().await {
+        let bytes = frame.data_ref().map_or(0, |bytes| bytes.len());
+        match left.checked_sub(bytes) {
+            Some(less) => left = less,
+            None => return,
+        }
+    }
 }
 
 /// Reads a form with files.
@@ -309,6 +348,18 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
         Reply::Page { place, title, body } => made
             .header(header::CONTENT_TYPE, html)
             .body(page::whole(place, &title, &body, visitor).into()),
+        Reply::Refused { place, title, body } => made
+            .status(StatusCode::UNPROCESSABLE_ENTITY)
+            .header(header::CONTENT_TYPE, html)
+            .body(page::whole(place, &title, &body, visitor).into()),
+        Reply::Passing {
+            kind,
+            file,
+            save_as,
+        } => made
+            .header(header::CONTENT_TYPE, kind)
+            .header(header::CONTENT_DISPOSITION, attachment(&save_as))
+            .body(streamed(file)),
         Reply::Part(body) => made
             .header(header::CONTENT_TYPE, html)
             .body(body.into_string().into()),
@@ -359,6 +410,36 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
         *empty.status_mut() = StatusCode::INTERNAL_SERVER_ERROR;
         empty
     }))
+}
+
+/// A file as it is read, a piece at a time; it goes when it was sent, or nobody takes it.
+fn streamed(passing: Arc<Passing>) -> Body {
+    let (mut sender, body) = Channel::<Bytes, io::Error>::new(PIECES);
+    tokio::task::spawn(async move {
+        let opened = std::fs::File::open(passing.file());
+        let mut file = match opened {
+            Ok(file) => file,
+            Err(error) => return sender.abort(error),
+        };
+        loop {
+            let read = tokio::task::spawn_blocking(move || {
+                let mut piece = Vec::with_capacity(PIECE);
+                let read = (&mut file).take(PIECE as u64).read_to_end(&mut piece);
+                read.map(|_| (file, piece))
+            });
+            match read.await {
+                Ok(Ok((back, piece))) => {
+                    if piece.is_empty() || sender.send_data(piece.into()).await.is_err() {
+                        return;
+                    }
+                    file = back;
+                }
+                Ok(Err(error)) => return sender.abort(error),
+                Err(error) => return sender.abort(io::Error::other(error)),
+            }
+        }
+    });
+    Body::new(body)
 }
 
 /// Sets what every response carries.

@@ -7,8 +7,12 @@
 //! Invariant: [`house`] keeps nothing on disk, so no test sees another's leavings.
 
 pub mod answering;
+pub mod browser;
 pub mod camera;
+pub mod http;
 pub mod outside;
+pub mod pages;
+pub mod samples;
 pub mod yardsticks;
 
 use std::ffi::OsStr;

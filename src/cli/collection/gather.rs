@@ -71,7 +71,7 @@ pub(super) fn fields(entry: &Entry) -> Vec<(Field, String)> {
 }
 
 /// The find that is heard in what was typed.
-pub(super) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
+pub(crate) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
     let (by_fields, mut remarks) = parse::form(&fields(entry), &house.lexicon);
     let (by_words, more) = parse::words(&entry.words, &house.lexicon);
     remarks.extend(more);

@@ -29,20 +29,20 @@ const PHRASE_MOST: usize = 280;
 pub(super) const KIND: &str = "kind";
 
 /// What came of hearing and judging a find.
-pub(super) struct Judged {
+pub(crate) struct Judged {
     /// What it was identified as; none where nothing was understood or nothing asked.
-    pub(super) identified: Option<Identified>,
+    pub(crate) identified: Option<Identified>,
     /// What there is to say of it.
-    pub(super) notes: Vec<String>,
+    pub(crate) notes: Vec<String>,
     /// True where nothing was understood that bears on what it is.
-    pub(super) nothing: bool,
+    pub(crate) nothing: bool,
     /// What was not understood as a coin's.
-    pub(super) remarks: Vec<Remark>,
+    pub(crate) remarks: Vec<Remark>,
 }
 
 /// Hears a find, puts what it measures and its kind into the columns, and identifies it where that
 /// is wanted.
-pub(super) fn judged(
+pub(in crate::cli) fn judged(
     entry: &mut Entry,
     identify: bool,
     judging: Option<&Judging>,
@@ -300,7 +300,7 @@ fn group(class: &str, group: &str) -> String {
 }
 
 /// A decision of a person: a type of coins or of things or a class by its id, or words.
-pub(super) fn decided(what: &str, opened: &Opened<'_>) -> Result<Identified, Trouble> {
+pub(crate) fn decided(what: &str, opened: &Opened<'_>) -> Result<Identified, Trouble> {
     let house = opened.house()?;
     let library = &house.catalogue;
     let id = what.trim();

@@ -6,9 +6,9 @@
 
 mod args;
 mod demo;
-mod gather;
+pub(super) mod gather;
 mod import;
-mod judged;
+pub(super) mod judged;
 mod keep;
 mod labels;
 mod lists;

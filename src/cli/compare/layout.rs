@@ -5,6 +5,8 @@
 //! Invariant: no line is wider than it was asked to be, and no character is lost but the blank at
 //! which a line is broken.
 
+pub(in super::super) use crate::drawn::wrap;
+
 /// Cells of a line of the terminal.
 pub(in super::super) const WIDTH: usize = 80;
 /// Blanks before everything under a heading.
@@ -13,34 +15,6 @@ pub(super) const INDENT: usize = 2;
 pub(super) const LABEL: usize = 15;
 /// Blanks between columns.
 const GAP: usize = 2;
-
-/// Breaks a text into lines of at most so many characters, at blanks where there are any.
-pub(in super::super) fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    let mut used = 0;
-    for word in text.split_whitespace() {
-        let mut word: Vec<char> = word.chars().collect();
-        if used > 0 && used + 1 + word.len() > width {
-            lines.push(std::mem::take(&mut line));
-            used = 0;
-        }
-        // A word longer than a line is cut: better in two than over the edge.
-        while word.len() > width {
-            lines.push(word.drain(..width).collect());
-        }
-        if used > 0 && !word.is_empty() {
-            line.push(' ');
-            used += 1;
-        }
-        used += word.len();
-        line.extend(word);
-    }
-    if used > 0 || lines.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
 
 /// Cells of each of so many columns beside the names of the rows.
 pub(super) fn column(columns: usize) -> usize {
@@ -99,14 +73,6 @@ pub(in super::super) fn hanging(sign: &str, text: &str, indent: usize) -> Vec<St
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn lines_are_broken_at_blanks_and_long_words_anywhere() {
-        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
-        assert_eq!(wrap("one threefour", 5), ["one", "three", "four"]);
-        assert_eq!(wrap("", 5), [""]);
-        assert_eq!(wrap("ÆÐELRED REX", 8), ["ÆÐELRED", "REX"]);
-    }
 
     #[test]
     fn no_row_is_wider_than_the_screen() {

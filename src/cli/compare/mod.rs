@@ -6,9 +6,7 @@
 //! Invariant: a file that was there is written over only when that was asked for, and a picture
 //! that cannot be written ends the verb before anything is printed.
 
-mod frame;
 pub(super) mod layout;
-pub(super) mod picture;
 mod table;
 mod view;
 
@@ -20,6 +18,7 @@ use super::args::CompareArgs;
 use super::error::Trouble;
 use super::identify::{heard, nothing_said};
 use super::{Outcome, ids, print_json, whole};
+use crate::drawn::{Setting, measures};
 use crate::find::Find;
 use crate::parse::Remark;
 use crate::{Compared, House};
@@ -55,10 +54,11 @@ pub(super) fn run(
     let find = given.then_some(&find);
     let compared = house.compare(&types, find, asked.flat_prior);
     if let Some(file) = &asked.svg {
-        let drawn = picture::svg(&compared, find, &house.catalogue).ok_or_else(|| {
-            let what = "the library gives neither weight nor diameter of these types";
-            Trouble::new(what, "leave out --svg: there is nothing to draw")
-        })?;
+        let drawn =
+            measures(&compared, find, &house.catalogue, Setting::Alone).ok_or_else(|| {
+                let what = "the library gives neither weight nor diameter of these types";
+                Trouble::new(what, "leave out --svg: there is nothing to draw")
+            })?;
         put(&drawn, file, asked.force)?;
     }
     let asked_for = Asked {

@@ -10,6 +10,7 @@ use std::io::{self, Write};
 use super::super::report::{faint, remarks, strong};
 use super::Asked;
 use super::layout::{across, beside, hanging};
+pub(super) use crate::drawn::letter;
 use crate::explain::{Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, type_name};
 use crate::find::Find;
 use crate::score::{MeasureLaw, Witness};
@@ -22,11 +23,6 @@ const LISTED: usize = 12;
 const SAID: usize = 38;
 /// Differences, in nats, whose reasons are printed.
 const REASONS_FROM: f64 = 0.05;
-
-/// The letter that stands for a type.
-pub(super) fn letter(place: usize) -> char {
-    char::from(b'A' + place as u8)
-}
 
 /// Prints the whole comparison.
 pub(super) fn print(asked: &Asked<'_>, out: &mut dyn Write) -> io::Result<()> {

@@ -7,9 +7,9 @@
 
 use std::fmt::Write;
 
-use super::super::compare::picture::{escaped, put};
 use super::calibration::CalibrationView;
 use super::report::ReportView;
+use crate::drawn::{escaped, put};
 
 /// Width of the drawing in its own units.
 const WIDTH: f64 = 800.0;
@@ -186,7 +186,7 @@ fn dots(svg: &mut String, view: &CalibrationView, (left, top): (f64, f64)) {
 #[cfg(test)]
 mod tests {
     use super::STYLE;
-    use crate::svg::contrast;
+    use crate::drawn::contrast;
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {

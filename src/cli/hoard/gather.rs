@@ -41,9 +41,9 @@ const HOLDS: [&str; 12] = [
 ];
 
 /// A group, and what was not understood of it.
-pub(super) struct Gathered {
-    pub(super) group: Group,
-    pub(super) remarks: Vec<String>,
+pub(crate) struct Gathered {
+    pub(crate) group: Group,
+    pub(crate) remarks: Vec<String>,
 }
 
 /// A row before it is identified.
@@ -67,8 +67,50 @@ pub(super) fn gather(asked: &HoardArgs, house: &House) -> Result<Gathered, Troub
             }
         }
     }
+    grouped(&rows, &faults, remarks, house)
+}
+
+/// A group of a table that is held in memory.
+pub(crate) fn of_table(table: &str, house: &House) -> Result<Gathered, Trouble> {
+    let (mut rows, mut faults, mut remarks) = (Vec::new(), Vec::new(), Vec::new());
+    let source = Box::new(std::io::Cursor::new(table.to_string()));
+    let mut table = Table::over(source, "the table")?;
+    read_table(
+        &mut table,
+        ("count", "the table"),
+        house,
+        &mut rows,
+        &mut faults,
+        &mut remarks,
+    )?;
+    grouped(&rows, &faults, remarks, house)
+}
+
+/// A group of pieces in words, one a line.
+pub(crate) fn of_phrases(lines: &[&str], house: &House) -> Result<Gathered, Trouble> {
+    let (mut rows, mut faults, mut remarks) = (Vec::new(), Vec::new(), Vec::new());
+    if lines.len() > ROWS_MOST {
+        let what = format!("there are {} lines; the most is {ROWS_MOST}", lines.len());
+        return Err(Trouble::new(what, "put pieces that are alike on one line"));
+    }
+    for line in lines {
+        match phrase(line, house, &mut remarks) {
+            Ok(row) => rows.push(row),
+            Err(fault) => faults.push(format!("\"{}\": {fault}", shown(line))),
+        }
+    }
+    grouped(&rows, &faults, remarks, house)
+}
+
+/// The group of rows that were all understood.
+fn grouped(
+    rows: &[Asked],
+    faults: &[String],
+    remarks: Vec<String>,
+    house: &House,
+) -> Result<Gathered, Trouble> {
     if !faults.is_empty() {
-        return Err(refused(&faults));
+        return Err(refused(faults));
     }
     let pieces: Vec<Piece> = rows.par_iter().map(|row| piece(row, house)).collect();
     let group = Group { pieces };
@@ -113,16 +155,29 @@ fn from_table(
     remarks: &mut Vec<String>,
 ) -> Result<(), Trouble> {
     let mut table = Table::open(Path::new(path))?;
+    let named = (asked.count_column.as_str(), path);
+    read_table(&mut table, named, house, rows, faults, remarks)
+}
+
+/// Reads the rows of a table; named are the column of counts, and the table.
+fn read_table(
+    table: &mut Table,
+    (count_column, path): (&str, &str),
+    house: &House,
+    rows: &mut Vec<Asked>,
+    faults: &mut Vec<String>,
+    remarks: &mut Vec<String>,
+) -> Result<(), Trouble> {
     let own = ["from", "as", "kind"];
     let is_own = |name: &String| own.iter().any(|own| name.eq_ignore_ascii_case(own));
     if !table.columns.iter().any(is_own) {
         table.needs_a_trait()?;
     }
     let has = |wanted: &str| table.columns.iter().any(|n| n.eq_ignore_ascii_case(wanted));
-    if asked.count_column != "count" && !has(&asked.count_column) {
+    if count_column != "count" && !has(count_column) {
         let what = format!(
             "--count-column: the table has no column {}",
-            shown(&asked.count_column)
+            shown(count_column)
         );
         let hint = "name the column that says how many pieces are alike, or leave it out";
         return Err(Trouble::new(what, hint));
@@ -142,7 +197,7 @@ fn from_table(
         if row.cells.iter().all(String::is_empty) {
             continue;
         }
-        match from_row(row, &columns, &asked.count_column, house, remarks) {
+        match from_row(row, &columns, count_column, house, remarks) {
             Ok(row) => rows.push(row),
             Err(fault) => faults.push(format!("line {}: {fault}", row.line)),
         }
@@ -397,7 +452,7 @@ fn says_enough(find: &Find) -> bool {
 }
 
 /// What a row was taken as, in words.
-pub(super) fn taken_as(piece: &Piece) -> String {
+pub(crate) fn taken_as(piece: &Piece) -> String {
     if let Some((text, p)) = &piece.answer {
         return format!("{text} ({p:.2}: {})", words_of_confidence(*p));
     }

@@ -5,8 +5,8 @@
 //! Invariant: what the law may ask is what `treasure` says of the same facts.
 
 mod args;
-mod gather;
-mod picture;
+pub(super) mod gather;
+pub(super) mod picture;
 mod print;
 mod roman;
 mod told;

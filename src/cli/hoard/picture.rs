@@ -7,7 +7,7 @@
 //! Invariant: words stand outside the frame; everything drawn lies within it.
 
 use super::super::compare::layout::wrap;
-use super::super::compare::picture::{escaped, put};
+use crate::drawn::{escaped, put};
 use crate::find::{Span, Year, era, ordinal};
 use crate::hoard::{Aoristic, Axis, GroupRecord};
 
@@ -92,7 +92,7 @@ impl Frame {
 }
 
 /// Draws a group; none where no piece has years.
-pub(super) fn svg(record: &GroupRecord) -> Option<String> {
+pub(crate) fn svg(record: &GroupRecord) -> Option<String> {
     let (sum, law) = (record.aoristic.as_ref()?, record.law.as_ref()?);
     let inside: f64 = sum.expected.iter().sum();
     let together: Vec<f64> = law.density.iter().map(|p| p * inside).collect();

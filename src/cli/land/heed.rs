@@ -10,7 +10,7 @@ use crate::collect::{Barred, Holding, Leave, Restriction, Shelf};
 use crate::treasure::{CalendarDay, When, law};
 
 /// What to heed when searching this land on a day, or of what was found on it then.
-pub(in crate::cli) fn heed(
+pub(crate) fn heed(
     shelf: &Shelf,
     id: &str,
     day: &str,

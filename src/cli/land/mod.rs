@@ -6,11 +6,11 @@
 
 mod args;
 mod heed;
-mod print;
-mod statement;
+pub(super) mod print;
+pub(super) mod statement;
 
 pub(super) use args::{EXAMPLES, LandArgs};
-pub(super) use heed::heed;
+pub(crate) use heed::heed;
 
 use std::io::Write;
 use std::path::PathBuf;

@@ -151,7 +151,7 @@ fn around(one: &Holding) -> Vec<(&'static str, String)> {
 }
 
 /// Leave in words.
-pub(super) fn of_leave(leave: &Leave) -> String {
+pub(crate) fn of_leave(leave: &Leave) -> String {
     let split = leave.split.as_ref().map(|split| format!("shared: {split}"));
     let given = leave
         .given_by

@@ -17,12 +17,12 @@ use super::print::of_leave;
 use crate::cli::error::Trouble;
 use crate::cli::shelf::{ShelfFlags, invented};
 use crate::cli::{Outcome, print_json};
-use crate::collect::{Access, Filter, Holding, Order, Whole};
+use crate::collect::{Access, Filter, Holding, Order, Shelf, ShelfFault, Whole};
 use crate::findspot::{self, Side};
 use crate::treasure::{CalendarDay, law};
 
 /// One find as the owner sees it.
-struct Row {
+pub(crate) struct Row {
     id: String,
     found: String,
     what: String,
@@ -33,7 +33,7 @@ struct Row {
 }
 
 /// All that is laid out.
-struct Statement {
+pub(crate) struct Statement {
     holding: Holding,
     above: Option<Holding>,
     days: String,
@@ -70,23 +70,7 @@ pub(super) fn run(
         order: Order::Found,
         ..Filter::default()
     };
-    let mut rows = Vec::new();
-    for listed in shelf.list(&filter)?.iter().rev() {
-        rows.push(row(&shelf.whole(listed.key)?, side));
-    }
-    let holding = shelf.holding(id)?;
-    let above = holding
-        .parent
-        .as_ref()
-        .map(|parent| shelf.holding(&parent.id));
-    let statement = Statement {
-        above: above.transpose()?,
-        holding,
-        days: days(&filter),
-        today,
-        rows,
-        invented: invented(&shelf)?,
-    };
+    let statement = Statement::of(&shelf, &filter, side, today)?;
     if flags.json {
         print_json(&statement.view(), out)?;
         return Ok(Outcome::Answer);
@@ -207,23 +191,56 @@ fn days(filter: &Filter) -> String {
 }
 
 impl Statement {
-    fn title(&self) -> String {
+    /// The statement of the land of a filter, findspots cut to squares of a side.
+    pub(crate) fn of(
+        shelf: &Shelf,
+        filter: &Filter,
+        side: Option<Side>,
+        today: CalendarDay,
+    ) -> Result<Statement, ShelfFault> {
+        let mut rows = Vec::new();
+        for listed in shelf.list(filter)?.iter().rev() {
+            rows.push(row(&shelf.whole(listed.key)?, side));
+        }
+        let holding = shelf.holding(filter.land.as_deref().unwrap_or_default())?;
+        let above = holding
+            .parent
+            .as_ref()
+            .map(|parent| shelf.holding(&parent.id));
+        Ok(Statement {
+            above: above.transpose()?,
+            holding,
+            days: days(filter),
+            today,
+            rows,
+            invented: invented(shelf)?,
+        })
+    }
+
+    /// The finds, the earliest first.
+    pub(crate) fn rows(&self) -> &[Row] {
+        &self.rows
+    }
+
+    /// Its heading.
+    pub(crate) fn title(&self) -> String {
         let land = &self.holding.land;
         format!("Finds from {} ({}), {}", land.name, land.id, self.days)
     }
 
     /// Leave of the land and of its holding.
-    fn leave(&self) -> Vec<String> {
+    pub(crate) fn leave(&self) -> Vec<String> {
         let all = self.above.iter().chain([&self.holding]);
         all.flat_map(|one| &one.leave).map(of_leave).collect()
     }
 
     /// What the law has to say to an owner, in the words of its room.
-    fn cautions() -> [String; 2] {
+    pub(crate) fn cautions() -> [String; 2] {
         [law("owner").text(), law("duty").text()]
     }
 
-    fn columns(row: &Row) -> [(&'static str, &str); 7] {
+    /// The columns of a find, each with its name.
+    pub(crate) fn columns(row: &Row) -> [(&'static str, &str); 7] {
         [
             ("number", &row.id),
             ("found", &row.found),

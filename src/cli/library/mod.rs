@@ -6,12 +6,10 @@
 
 mod check;
 mod export;
-mod facts;
 mod neighbours;
 mod search;
 mod show;
 mod table;
-mod things;
 mod tidy;
 
 use std::io::Write;

@@ -1,8 +1,8 @@
 //! `catalogue search`: types by words they hold, coins first and artefacts in a part of their own.
 //!
-//! Finds plain parts of words, all of them in one type; never ranks by likeness.
+//! Prints what the library room finds; never ranks.
 //!
-//! Invariant: the commonest come first, then the oldest, then by id.
+//! Invariant: the two parts are counted whole, however few of them are printed.
 
 use std::io::Write;
 
@@ -10,9 +10,11 @@ use serde::Serialize;
 
 use super::super::Outcome;
 use super::super::error::Trouble;
-use super::{print_json, things};
+use super::print_json;
 use crate::House;
-use crate::catalogue::{ArtefactType, Artefacts, Catalogue, CoinType};
+use crate::catalogue::{
+    ArtefactType, Artefacts, Catalogue, CoinType, things_holding, types_holding,
+};
 use crate::find::Span;
 
 /// A type found.
@@ -55,18 +57,18 @@ pub(super) fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let library = &house.catalogue;
-    let wanted: Vec<String> = words
-        .iter()
-        .flat_map(|w| w.split_whitespace())
-        .map(str::to_lowercase)
-        .collect();
-    let coins = holding(&wanted, library);
-    let things = things_holding(&wanted, artefacts, library);
+    let words = words.join(" ");
+    let coins = types_holding(&words, library);
+    let things = things_holding(&words, artefacts, library);
     let found = (coins.len(), things.len());
     let coins = coins.into_iter().take(top);
-    let coins: Vec<HitView> = coins.map(|coin| hit_view(coin, library)).collect();
+    let coins: Vec<HitView> = coins
+        .map(|coin| hit_view(&library.types[coin], library))
+        .collect();
     let things = things.into_iter().take(top);
-    let things: Vec<ThingView> = things.map(|one| thing_view(one, artefacts)).collect();
+    let things: Vec<ThingView> = things
+        .map(|one| thing_view(&artefacts.types[one], artefacts))
+        .collect();
     if json {
         let hits = coins.into_iter().map(Hit::Coin);
         let hits: Vec<Hit> = hits.chain(things.into_iter().map(Hit::Artefact)).collect();
@@ -87,21 +89,6 @@ pub(super) fn run(
     })
 }
 
-/// The types that hold all words, in order.
-fn holding<'c>(wanted: &[String], library: &'c Catalogue) -> Vec<&'c CoinType> {
-    let types = library.listed().iter();
-    let mut hits: Vec<&CoinType> = types
-        .filter(|coin| holds_all(&searchable(coin, library), wanted))
-        .collect();
-    hits.sort_by(|a, b| {
-        b.common
-            .cmp(&a.common)
-            .then(a.span.cmp(&b.span))
-            .then(a.id.cmp(&b.id))
-    });
-    hits
-}
-
 fn hit_view(coin: &CoinType, library: &Catalogue) -> HitView {
     let ruler = coin.ruler.map(|ruler| library.rulers[ruler].name.clone());
     HitView {
@@ -113,23 +100,6 @@ fn hit_view(coin: &CoinType, library: &Catalogue) -> HitView {
         from: coin.span.from,
         to: coin.span.to,
     }
-}
-
-/// The artefact types that hold all words, in order.
-fn things_holding<'a>(
-    wanted: &[String],
-    artefacts: &'a Artefacts,
-    library: &Catalogue,
-) -> Vec<&'a ArtefactType> {
-    let types = artefacts.types.iter();
-    let mut hits: Vec<&ArtefactType> = types
-        .filter(|one| holds_all(&things::searchable(one, artefacts, library), wanted))
-        .collect();
-    hits.sort_by(|a, b| {
-        let commonest = b.common.cmp(&a.common);
-        commonest.then(a.span.cmp(&b.span)).then(a.id.cmp(&b.id))
-    });
-    hits
 }
 
 fn thing_view(artefact: &ArtefactType, artefacts: &Artefacts) -> ThingView {
@@ -189,39 +159,4 @@ fn print(hits: &[HitView], found: usize, top: usize, out: &mut dyn Write) -> Res
     let more = more(found, top);
     writeln!(out, "{found} type(s) found{more}")?;
     Ok(())
-}
-
-fn holds_all(text: &str, wanted: &[String]) -> bool {
-    wanted.iter().all(|word| text.contains(word.as_str()))
-}
-
-/// All words of a type, lower case.
-fn searchable(coin: &CoinType, library: &Catalogue) -> String {
-    let mut words: Vec<&str> = vec![
-        &coin.id,
-        &coin.name,
-        &library.series[coin.series].name,
-        &library.periods[coin.period].name,
-    ];
-    if let Some(ruler) = coin.ruler {
-        words.push(&library.rulers[ruler].name);
-        words.extend(library.rulers[ruler].words.iter().map(String::as_str));
-    }
-    let denomination = &library.denominations[coin.denomination];
-    words.push(&denomination.name);
-    words.extend(denomination.words.iter().map(String::as_str));
-    words.extend(coin.refs.iter().map(String::as_str));
-    words.extend(coin.mints.iter().map(|m| library.mints[*m].name.as_str()));
-    for face in Catalogue::faces(coin) {
-        for motif in face.motifs.iter().flatten() {
-            words.push(&library.motifs[*motif].name);
-            words.extend(library.motifs[*motif].words.iter().map(String::as_str));
-        }
-        words.extend(face.inscriptions.iter().flatten().map(|i| {
-            library.legends[library.inscriptions[*i].legend]
-                .text
-                .as_str()
-        }));
-    }
-    words.join("\n").to_lowercase()
 }

@@ -11,10 +11,12 @@ use std::path::Path;
 use super::super::Outcome;
 use super::super::error::Trouble;
 use super::super::ids;
-use super::facts::{ShownView, fact, shown};
-use super::{files, print_json, things};
+use super::{files, print_json};
 use crate::House;
-use crate::catalogue::{Artefacts, Catalogue, Drawn, Files, drawing, drawing_path};
+use crate::catalogue::{
+    Artefacts, Catalogue, Drawn, Files, ShownView, drawing, drawing_path, fact, shown,
+    shown_things, thing_ids,
+};
 
 /// Shows the rows with this id.
 pub(super) fn run(
@@ -24,7 +26,7 @@ pub(super) fn run(
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
     let mut shown = shown(id, &house.catalogue);
-    shown.extend(things::shown(id, artefacts, &house.catalogue));
+    shown.extend(shown_things(id, artefacts, &house.catalogue));
     if shown.is_empty() {
         return Err(not_held(id, &house.catalogue, artefacts));
     }
@@ -62,6 +64,6 @@ fn not_held(id: &str, library: &Catalogue, artefacts: &Artefacts) -> Trouble {
     let known = types
         .chain(library.rulers.iter().map(|r| &r.id))
         .chain(library.motifs.iter().map(|m| &m.id))
-        .chain(things::ids(artefacts));
+        .chain(thing_ids(artefacts));
     ids::not_held("nothing in the library has", id, known)
 }

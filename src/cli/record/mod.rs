@@ -139,18 +139,18 @@ fn one(
 }
 
 /// A find with all that is told of it.
-struct Described<'d> {
-    kind: Kind,
-    find: &'d Find,
-    said: &'d [(Field, String)],
-    remarks: &'d [Remark],
-    told: &'d Told,
-    circumstances: &'d Circumstances,
+pub(crate) struct Described<'d> {
+    pub(crate) kind: Kind,
+    pub(crate) find: &'d Find,
+    pub(crate) said: &'d [(Field, String)],
+    pub(crate) remarks: &'d [Remark],
+    pub(crate) told: &'d Told,
+    pub(crate) circumstances: &'d Circumstances,
 }
 
 impl Described<'_> {
     /// The draft: identified where it is a coin of which something was said.
-    fn drafted(&self, house: &House, today: CalendarDay) -> Draft {
+    pub(crate) fn drafted(&self, house: &House, today: CalendarDay) -> Draft {
         let find = self.find;
         let said = (self.kind == Kind::Coin && !find.says_nothing())
             .then(|| house.identify(find, IdentifyOptions::default()));
@@ -224,6 +224,29 @@ fn about(sharing: Sharing, drafts: &[Draft]) -> String {
         false => "Names of finder, landowner and whoever decided are left out.",
     };
     format!("{spot} {names}")
+}
+
+/// The pack for the officer of drafts that are on the shelf: what of them may be passed on, with the
+/// photographs (each view's name and a JPEG made of pixels) and the plate, where there is one find.
+pub(crate) fn officers_pack(
+    drafts: &[Draft],
+    sharing: Sharing,
+    pictures: Option<(Vec<(String, Vec<u8>)>, Option<Vec<u8>>)>,
+    today: CalendarDay,
+) -> Result<Vec<u8>, Trouble> {
+    let shared: Vec<Draft> = drafts.iter().map(|one| one.shared(sharing)).collect();
+    let taken = pictures.map(|(photographs, sheet)| views::Taken {
+        photographs,
+        plates: None,
+        sheet,
+    });
+    pack::pack(&Finished {
+        drafts: &shared,
+        template: None,
+        taken: taken.as_ref(),
+        about: &about(sharing, drafts),
+        today,
+    })
 }
 
 /// Drafts as they may be passed on, with all that a form needs.

@@ -14,8 +14,6 @@ pub(super) use ask::talk;
 pub(super) use print::{both, thing};
 pub(super) use view::{BothView, ThingView};
 
-use crate::catalogue::Caution;
-use crate::score::may_go_off;
 use crate::{HeardThing, House, ThingIdentification, Things};
 
 /// A thing with all that is needed to tell of it.
@@ -30,33 +28,7 @@ pub(super) struct Shown<'a> {
 impl Shown<'_> {
     /// The cautions that belong to what the thing may be, in words.
     pub(super) fn cautions(&self) -> Vec<String> {
-        let warned = warned(self).into_iter();
+        let warned = self.heard.cautions(self.said, self.things).into_iter();
         warned.map(|caution| caution.advice().to_string()).collect()
     }
-}
-
-/// Chance of a class from which its caution is told, and that of what may go off, which is told
-/// sooner.
-const WARNED: (f64, f64) = (0.10, 0.02);
-/// The cautions that belong to what the thing may be, the gravest first.
-fn warned(shown: &Shown<'_>) -> Vec<Caution> {
-    let classes = &shown.things.artefacts.classes;
-    let mut told: Vec<Caution> = Vec::new();
-    for share in &shown.said.shares.classes {
-        let class = classes.iter().find(|class| class.id == share.id);
-        let least = |caution: &Caution| match caution {
-            Caution::Ordnance => WARNED.1,
-            _ => WARNED.0,
-        };
-        let caution = class.and_then(|class| class.caution);
-        told.extend(caution.filter(|caution| share.p >= least(caution)));
-    }
-    let words = shown.heard.object.words.iter().map(|word| &word.said);
-    let unread = shown.heard.remarks.iter().map(|remark| &remark.said);
-    if words.chain(unread).any(|said| may_go_off(said)) {
-        told.push(Caution::Ordnance);
-    }
-    told.sort();
-    told.dedup();
-    told
 }

@@ -4,13 +4,13 @@
 
 use std::io::{self, Write};
 
-use super::{Shown, warned};
+use super::Shown;
 use crate::cli::report::{bar, faint, remarks, strong};
 use crate::explain::{
     ThingReason, Told, reckoned, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
     thing_text,
 };
-use crate::score::{Hypothesis, ThingJudged, ThingLevel, words_of_confidence};
+use crate::score::{ThingJudged, ThingLevel, words_of_confidence};
 
 /// Prints the whole answer.
 pub(in crate::cli) fn thing(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
@@ -90,7 +90,7 @@ pub(super) fn headline(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()>
 }
 
 fn cautions(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
-    for caution in warned(shown) {
+    for caution in shown.heard.cautions(shown.said, shown.things) {
         writeln!(out, "{} {}", strong("Take care:"), caution.advice())?;
     }
     Ok(())
@@ -158,18 +158,6 @@ fn levels(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
     line("Period", &shares.periods, &period, out)
 }
 
-/// The hypothesis that the account is of: the likeliest that the answer covers.
-pub(super) fn explained<'s>(shown: &'s Shown<'_>) -> Option<&'s ThingJudged> {
-    let judged = &shown.said.ranking.judged;
-    let like = shown.said.answer.like;
-    let covered = judged
-        .iter()
-        .find(|one| like.is_some_and(|at| one.what == Hypothesis::Type(at)));
-    covered
-        .filter(|one| !one.terms.is_empty())
-        .or(judged.first())
-}
-
 /// What wording an account needs.
 pub(super) fn told<'s>(shown: &'s Shown<'_>) -> Told<'s> {
     Told {
@@ -214,7 +202,7 @@ pub(super) fn account(shown: &Shown<'_>, judged: &ThingJudged) -> Vec<ThingReaso
 }
 
 fn reasons(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
-    let Some(judged) = explained(shown) else {
+    let Some(judged) = shown.said.explained() else {
         return Ok(());
     };
     let name = thing_name(judged.what, &shown.things.artefacts);

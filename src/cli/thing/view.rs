@@ -4,8 +4,8 @@
 
 use serde::Serialize;
 
-use super::print::{account, explained, reckon, told};
-use super::{Shown, warned};
+use super::Shown;
+use super::print::{account, reckon, told};
 use crate::cli::view::{DateView, RemarkView};
 use crate::explain::{ThingReason, thing_how, thing_question, thing_reply, thing_text};
 use crate::score::{ThingLook, ThingShare, words_of_confidence};
@@ -111,7 +111,7 @@ impl ThingView {
             };
             shares.map(view).collect::<Vec<_>>()
         };
-        let judged = explained(shown);
+        let judged = shown.said.explained();
         ThingView {
             kind: "thing",
             coin_share: shown.heard.kind.coin,
@@ -135,7 +135,10 @@ impl ThingView {
 }
 
 fn reasons(shown: &Shown<'_>) -> Vec<ReasonView> {
-    let reasons = explained(shown).map_or(Vec::new(), |one| account(shown, one));
+    let reasons = shown
+        .said
+        .explained()
+        .map_or(Vec::new(), |one| account(shown, one));
     let view = |one: ThingReason| ReasonView {
         text: one.text,
         nats: one.nats,
@@ -144,7 +147,7 @@ fn reasons(shown: &Shown<'_>) -> Vec<ReasonView> {
 }
 
 fn cautions(shown: &Shown<'_>) -> Vec<&'static str> {
-    let warned = warned(shown).into_iter();
+    let warned = shown.heard.cautions(shown.said, shown.things).into_iter();
     warned.map(|caution| caution.advice()).collect()
 }
 

@@ -8,7 +8,7 @@ use super::super::args::TraitFlags;
 use crate::treasure::{Alteration, Country, Ground, Hazard, SameFind, Truth, What};
 
 /// Examples shown with the help.
-pub(in crate::cli) const EXAMPLES: &str = "\
+pub(crate) const EXAMPLES: &str = "\
 Examples:
   lynchet treasure --piece \"2 silver pennies, 1279\" --same-find hole --found 2024-03-01
   lynchet treasure --piece \"brooch, silver-gilt, about 1700\" --country wales
@@ -24,7 +24,7 @@ Exit code: 0 an answer, 2 a fault.";
 
 /// Yes, no, or not sure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(in crate::cli) enum Said {
+pub(crate) enum Said {
     /// It is so
     Yes,
     /// It is not so
@@ -34,7 +34,7 @@ pub(in crate::cli) enum Said {
 }
 
 impl Said {
-    pub(in crate::cli) fn truth(self) -> Truth {
+    pub(crate) fn truth(self) -> Truth {
         match self {
             Said::Yes => Truth::Yes,
             Said::No => Truth::No,
@@ -45,7 +45,7 @@ impl Said {
 
 /// What the find described is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum WhatSaid {
+pub(crate) enum WhatSaid {
     /// A coin
     Coin,
     /// A token, jetton or check
@@ -59,7 +59,7 @@ pub(super) enum WhatSaid {
 }
 
 impl WhatSaid {
-    pub(super) fn what(self) -> What {
+    pub(crate) fn what(self) -> What {
         match self {
             WhatSaid::Coin => What::Coin,
             WhatSaid::Token => What::Token,
@@ -72,7 +72,7 @@ impl WhatSaid {
 
 /// What was done to a coin.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum AlteredSaid {
+pub(crate) enum AlteredSaid {
     /// A hole
     Pierced,
     /// A loop, a pin, a mount or gilding
@@ -82,7 +82,7 @@ pub(super) enum AlteredSaid {
 }
 
 impl AlteredSaid {
-    pub(super) fn alteration(self) -> Option<Alteration> {
+    pub(crate) fn alteration(self) -> Option<Alteration> {
         match self {
             AlteredSaid::Pierced => Some(Alteration::Pierced),
             AlteredSaid::Mounted => Some(Alteration::Mounted),
@@ -93,7 +93,7 @@ impl AlteredSaid {
 
 /// Whether the pieces belong together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(in crate::cli) enum Together {
+pub(crate) enum Together {
     /// A hoard, a purse, an offering: put or lost together
     #[value(alias = "yes")]
     Deposit,
@@ -111,7 +111,7 @@ pub(in crate::cli) enum Together {
 }
 
 impl Together {
-    pub(in crate::cli) fn same_find(self) -> SameFind {
+    pub(crate) fn same_find(self) -> SameFind {
         match self {
             Together::Deposit => SameFind::Deposit,
             Together::Hole => SameFind::Hole,
@@ -125,7 +125,7 @@ impl Together {
 
 /// Whose law it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(in crate::cli) enum CountrySaid {
+pub(crate) enum CountrySaid {
     /// England
     England,
     /// Wales
@@ -141,7 +141,7 @@ pub(in crate::cli) enum CountrySaid {
 }
 
 impl CountrySaid {
-    pub(in crate::cli) fn country(self) -> Country {
+    pub(crate) fn country(self) -> Country {
         match self {
             CountrySaid::England => Country::England,
             CountrySaid::Wales => Country::Wales,
@@ -155,7 +155,7 @@ impl CountrySaid {
 
 /// What ground it came from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(in crate::cli) enum GroundSaid {
+pub(crate) enum GroundSaid {
     /// A church, churchyard or other land of the Church of England
     Church,
     /// In or under a cathedral, or its precinct
@@ -175,7 +175,7 @@ pub(in crate::cli) enum GroundSaid {
 }
 
 impl GroundSaid {
-    pub(in crate::cli) fn ground(self) -> Ground {
+    pub(crate) fn ground(self) -> Ground {
         match self {
             GroundSaid::Church => Ground::Church,
             GroundSaid::Cathedral => Ground::Cathedral,
@@ -191,7 +191,7 @@ impl GroundSaid {
 
 /// What lay there too.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(in crate::cli) enum HazardSaid {
+pub(crate) enum HazardSaid {
     /// A shell, a grenade, a bomb, ammunition
     Ordnance,
     /// Bone that may be human
@@ -201,7 +201,7 @@ pub(in crate::cli) enum HazardSaid {
 }
 
 impl HazardSaid {
-    pub(in crate::cli) fn hazard(self) -> Hazard {
+    pub(crate) fn hazard(self) -> Hazard {
         match self {
             HazardSaid::Ordnance => Hazard::Ordnance,
             HazardSaid::HumanRemains => Hazard::HumanRemains,
@@ -211,11 +211,11 @@ impl HazardSaid {
 }
 
 /// Where and when: what the law asks of any find, one or a group.
-#[derive(ClapArgs, Clone, Debug)]
-pub(in crate::cli) struct PlaceAndDays {
+#[derive(ClapArgs, Clone, Debug, Default)]
+pub(crate) struct PlaceAndDays {
     /// Where it was found
     #[arg(long, value_enum, help_heading = "Place and days")]
-    pub(in crate::cli) country: Option<CountrySaid>,
+    pub(crate) country: Option<CountrySaid>,
     /// What ground it came from, where it is one of these
     #[arg(
         long,
@@ -223,7 +223,7 @@ pub(in crate::cli) struct PlaceAndDays {
         value_delimiter = ',',
         help_heading = "Place and days"
     )]
-    pub(in crate::cli) ground: Vec<GroundSaid>,
+    pub(crate) ground: Vec<GroundSaid>,
     /// What lay there too
     #[arg(
         long,
@@ -231,10 +231,10 @@ pub(in crate::cli) struct PlaceAndDays {
         value_delimiter = ',',
         help_heading = "Place and days"
     )]
-    pub(in crate::cli) hazard: Vec<HazardSaid>,
+    pub(crate) hazard: Vec<HazardSaid>,
     /// The owner and the occupier of the land had given leave to search
     #[arg(long, value_enum, help_heading = "Place and days")]
-    pub(in crate::cli) leave: Option<Said>,
+    pub(crate) leave: Option<Said>,
     /// The day it was found: 2026-03-15 (or 2026-03, or 2026)
     #[arg(
         long,
@@ -242,7 +242,7 @@ pub(in crate::cli) struct PlaceAndDays {
         help_heading = "Place and days",
         allow_hyphen_values = true
     )]
-    pub(in crate::cli) found: Option<String>,
+    pub(crate) found: Option<String>,
     /// The day you first believed, or had reason to believe, that it may be treasure
     #[arg(
         long,
@@ -250,7 +250,7 @@ pub(in crate::cli) struct PlaceAndDays {
         help_heading = "Place and days",
         allow_hyphen_values = true
     )]
-    pub(in crate::cli) believed: Option<String>,
+    pub(crate) believed: Option<String>,
     /// Reckon as if today were this day
     #[arg(
         long,
@@ -258,39 +258,39 @@ pub(in crate::cli) struct PlaceAndDays {
         help_heading = "Place and days",
         allow_hyphen_values = true
     )]
-    pub(in crate::cli) today: Option<String>,
+    pub(crate) today: Option<String>,
 }
 
 /// Arguments of `treasure`.
-#[derive(ClapArgs, Debug)]
-pub(in crate::cli) struct TreasureArgs {
+#[derive(ClapArgs, Debug, Default)]
+pub(crate) struct TreasureArgs {
     /// One find in your own words, as to identify
     #[arg(value_name = "WORDS", allow_hyphen_values = false)]
-    pub(super) words: Vec<String>,
+    pub(crate) words: Vec<String>,
     /// Pieces that are alike, in words: "9 coins, copper alloy, 330-348" (may be repeated)
     #[arg(long, value_name = "WORDS", help_heading = "The find or the group")]
-    pub(super) piece: Vec<String>,
+    pub(crate) piece: Vec<String>,
     /// Whether the pieces belong to one find
     #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(super) same_find: Option<Together>,
+    pub(crate) same_find: Option<Together>,
     /// It belongs with an earlier find that was, or may be, treasure
     #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(super) associated: Option<Said>,
+    pub(crate) associated: Option<Said>,
     /// Somebody hid it and meant to come back (a pot, a wrapping, a hollow)
     #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(super) hidden: Option<Said>,
+    pub(crate) hidden: Option<Said>,
     /// The owner, or the heirs, are known
     #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(super) owner_known: Option<Said>,
+    pub(crate) owner_known: Option<Said>,
     /// It tells something exceptional: very rare here, far from its home, tied to a person or event
     #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(super) exceptional: Option<Said>,
+    pub(crate) exceptional: Option<Said>,
     /// It was bought or given, and found by somebody else
     #[arg(long, help_heading = "The find or the group")]
-    pub(super) acquired: bool,
+    pub(crate) acquired: bool,
     /// What the find described is
     #[arg(long, value_enum, help_heading = "The find described")]
-    pub(super) what: Option<WhatSaid>,
+    pub(crate) what: Option<WhatSaid>,
     /// How many there are of the find described
     #[arg(
         long,
@@ -298,7 +298,7 @@ pub(in crate::cli) struct TreasureArgs {
         help_heading = "The find described",
         allow_hyphen_values = true
     )]
-    pub(super) count: Option<String>,
+    pub(crate) count: Option<String>,
     /// When it was made: "1279-1307", "800 BC-AD 43", "13th century", "Bronze Age", "before 1700"
     #[arg(
         long,
@@ -306,10 +306,10 @@ pub(in crate::cli) struct TreasureArgs {
         help_heading = "The find described",
         allow_hyphen_values = true
     )]
-    pub(super) made: Option<String>,
+    pub(crate) made: Option<String>,
     /// Of the Iron Age or earlier
     #[arg(long, value_enum, help_heading = "The find described")]
-    pub(super) prehistoric: Option<Said>,
+    pub(crate) prehistoric: Option<Said>,
     /// Gold and silver by weight as a test gave it, in hundredths ("12")
     #[arg(
         long,
@@ -317,20 +317,20 @@ pub(in crate::cli) struct TreasureArgs {
         help_heading = "The find described",
         allow_hyphen_values = true
     )]
-    pub(super) fineness: Option<String>,
+    pub(crate) fineness: Option<String>,
     /// What was done to a coin
     #[arg(long, value_enum, help_heading = "The find described")]
-    pub(super) altered: Option<AlteredSaid>,
+    pub(crate) altered: Option<AlteredSaid>,
     /// Where and when
     #[command(flatten)]
-    pub(super) around: PlaceAndDays,
+    pub(crate) around: PlaceAndDays,
     /// The find's traits by flag, as to identify; --metal takes more words here
     #[command(flatten)]
-    pub(super) traits: TraitFlags,
+    pub(crate) traits: TraitFlags,
     /// Print the table of the law and the practice instead
     #[arg(long, help_heading = "Options")]
-    pub(super) rules: bool,
+    pub(crate) rules: bool,
     /// Answer with JSON
     #[arg(long, help_heading = "Options")]
-    pub(super) json: bool,
+    pub(crate) json: bool,
 }

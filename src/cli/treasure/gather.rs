@@ -17,18 +17,18 @@ use crate::treasure::{
 use crate::{House, IdentifyOptions};
 
 /// The facts, and what led to them.
-pub(super) struct Gathered {
-    pub(super) facts: Facts,
-    pub(super) today: CalendarDay,
+pub(crate) struct Gathered {
+    pub(crate) facts: Facts,
+    pub(crate) today: CalendarDay,
     /// What the find described was identified as.
-    pub(super) identified: Option<String>,
-    pub(super) remarks: Vec<Remark>,
+    pub(crate) identified: Option<String>,
+    pub(crate) remarks: Vec<Remark>,
     /// What was taken for granted in reading the flags.
-    pub(super) assumed: Vec<String>,
+    pub(crate) assumed: Vec<String>,
 }
 
 /// Puts the facts together.
-pub(super) fn gather(
+pub(crate) fn gather(
     asked: &TreasureArgs,
     open: impl FnOnce() -> Result<&'static House, Trouble>,
 ) -> Result<Gathered, Trouble> {

@@ -4,9 +4,9 @@
 //!
 //! Invariant: the same facts on the same day print the same, on a terminal and as JSON.
 
-mod args;
-mod gather;
-mod print;
+pub(super) mod args;
+pub(super) mod gather;
+pub(super) mod print;
 mod view;
 
 pub(super) use args::{EXAMPLES, PlaceAndDays, Said, Together, TreasureArgs};

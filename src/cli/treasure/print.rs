@@ -65,7 +65,7 @@ fn texts(laws: &[&'static Law]) -> Vec<String> {
 }
 
 /// What is known of a piece, and how sure.
-fn known(standing: &Standing) -> String {
+pub(crate) fn known(standing: &Standing) -> String {
     let word = |truth| match truth {
         Truth::Yes => "yes",
         Truth::Open => "open",
@@ -109,7 +109,7 @@ fn rules_of(heading: &str, truth: Truth, verdict: &Verdict, out: &mut dyn Write)
     wrapped_list(heading, of.map(text).collect(), out)
 }
 
-fn by_when(clock: &Clock) -> Vec<String> {
+pub(crate) fn by_when(clock: &Clock) -> Vec<String> {
     let mut said = Vec::new();
     if let (Some(first), Some(last), Some(left)) = (clock.first, clock.last, clock.left) {
         let when = match left {

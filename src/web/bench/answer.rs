@@ -2,47 +2,248 @@
 //!
 //! Shows what the house made of a find; works out nothing.
 //!
-//! Invariant: a number stands with its word of confidence.
+//! Invariant: a number stands with its word of confidence, and what was not understood stands
+//! before what was made of the rest.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
-use crate::IdentifyOptions;
-use crate::explain::type_name;
-use crate::find::Find;
-use crate::parse::Remark;
-use crate::score::words_of_confidence;
+use super::candidates::{candidates, share};
+use super::form::{hidden, kept};
+use super::said::{IS, Said};
+use super::{line, looks, thing};
+use crate::drawn::{Setting, measures};
+use crate::parse::{Remark, RemarkKind};
+use crate::score::{Level, Share, words_of_confidence};
+use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
-use crate::web::page::sentence;
+use crate::web::page::{sentence, token};
+use crate::{HeardThing, Identification, IdentifyOptions, Taken};
 
-/// Candidates shown.
-const SHOWN: usize = 8;
+/// Candidates whose weight and diameter are drawn.
+const DRAWN: usize = 3;
+/// Chance of the second from which the leaders are held apart in the picture.
+const DRAWN_LEAST: f64 = 0.02;
+/// Shares of a level that are shown, and the least of them.
+const SHARES: (usize, f64) = (8, 0.005);
 
-/// The answer to a find heard as a coin.
-pub(super) fn coin(desk: &Desk, find: &Find, remarks: &[Remark]) -> Markup {
-    let library = &desk.house.catalogue;
-    let said = desk.house.identify(find, IdentifyOptions::default());
-    let candidates = said.ranking.judged.iter().take(SHOWN);
+/// The answer to what was said.
+pub(super) fn answer(desk: &Desk, asked: &Asked) -> Markup {
+    let fields = &asked.query;
+    let said = Said::of(fields, desk.house);
+    let (body, headline) = match said.taken(desk) {
+        Taken::Coin => coin(desk, fields, &said),
+        Taken::Thing(heard) => thing::thing(desk, fields, &heard, &said),
+        Taken::Either(heard) => either(desk, fields, &said, &heard),
+    };
     html! {
-        h2 { (sentence(&said.text)) }
-        p.sure { (words_of_confidence(said.answer.p)) " (" (format!("{:.0}", said.answer.p * 100.0)) " in 100)" }
-        ol.candidates {
-            @for one in candidates {
-                li {
-                    span.name { (type_name(&library.types[one.coin], library)) }
-                    " "
-                    meter min="0" max="1" value=(format!("{:.3}", one.probability)) { (format!("{:.2}", one.probability)) }
+        div data-headline=(headline) {
+            (body)
+            @if !asked.visitor.guest { (keep(asked)) }
+        }
+    }
+}
+
+/// Nothing was said that tells of a find.
+fn nothing(remarks: &[Remark]) -> (Markup, String) {
+    let headline = "Nothing to go on yet.";
+    let body = html! {
+        h2 { (headline) }
+        p { "Say what you see: the metal, how wide and how heavy it is, what is shown, the letters you can read." }
+        (self::remarks(remarks))
+    };
+    (body, headline.into())
+}
+
+fn coin(desk: &Desk, fields: &Fields, said: &Said) -> (Markup, String) {
+    if said.find.says_nothing() {
+        return nothing(&said.remarks);
+    }
+    let library = &desk.house.catalogue;
+    let found = desk.house.identify(&said.find, IdentifyOptions::default());
+    let text = sentence(&found.text);
+    let words = words_of_confidence(found.answer.p);
+    let headline = format!("{text} {}.", capital(words));
+    let flat = (found.flat.0.level, &found.flat.1) != (found.answer.level, &found.text);
+    let body = html! {
+        h2 { (text) }
+        (sure(found.answer.p))
+        @if found.answer.level == Level::Unlisted {
+            p { "Nothing that the library lists fits what was said. Check the metal, the measures and the letters; it may be foreign, a copy or no coin." }
+        }
+        (remarks(&said.remarks))
+        (looks::coin(desk, fields, said, &found))
+        (candidates(desk, fields, said, &found))
+        (measured(desk, said, &found))
+        @if let Some(date) = &found.date { (line::date(date, &library.periods)) }
+        (shares(desk, &found))
+        (list("What sets the leaders apart", &found.explanation.apart))
+        (list("Taken for granted", &found.explanation.assumed))
+        @if flat {
+            p.how { "With every type equally likely beforehand: " (found.flat.1) " (" (format!("{:.2}", found.flat.0.p)) ")." }
+        }
+        @if said.told.coin != Some(true) { (settle(fields, "thing", "It is no coin")) }
+    };
+    (body, headline)
+}
+
+fn either(desk: &Desk, fields: &Fields, said: &Said, heard: &HeardThing) -> (Markup, String) {
+    let coin = heard.kind.coin;
+    let likelier = if coin >= 0.5 {
+        "a coin"
+    } else {
+        "a thing that is no coin"
+    };
+    let headline = format!("It is open whether this is a coin. Likelier: {likelier}.");
+    let p = coin.max(1.0 - coin);
+    let (as_coin, _) = self::coin(desk, fields, said);
+    let (as_thing, _) = thing::thing(desk, fields, heard, said);
+    let coin_part = html! { section.either { p.part { "If it is a coin" } (as_coin) } };
+    let thing_part = html! { section.either { p.part { "If it is no coin" } (as_thing) } };
+    let body = html! {
+        h2 { (headline) }
+        p.sure { (format!("{:.0} in 100. ", p * 100.0)) "Letters, or a head and a back, speak for a coin; a loop, a pin, rivets or a plain back for a thing." }
+        (settle(fields, "coin", "It is a coin"))
+        (settle(fields, "thing", "It is no coin"))
+        @if coin >= 0.5 { (coin_part) (thing_part) } @else { (thing_part) (coin_part) }
+    };
+    (body, headline)
+}
+
+/// How sure it is: the word and the figure.
+pub(super) fn sure(p: f64) -> Markup {
+    html! {
+        p.sure {
+            strong { (capital(words_of_confidence(p))) } ": " (format!("{p:.2}")) ". "
+            a href="/help#shares" { "What the figures mean" }
+        }
+    }
+}
+
+/// A link that settles what kind of thing it is.
+pub(super) fn settle(fields: &Fields, is: &str, name: &str) -> Markup {
+    let mut settled = Fields::default();
+    let kept = kept(fields);
+    let others = kept.iter().filter(|(held, _)| *held != IS);
+    others.for_each(|(held, text)| settled.push(held, text));
+    settled.push(IS, is);
+    html! { p.settle { a href=(settled.address("/")) { (name) ": judge it so" } } }
+}
+
+pub(super) fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
+}
+
+/// What could not be used, each with its mend, and how the rest was taken.
+pub(super) fn remarks(remarks: &[Remark]) -> Markup {
+    let unused =
+        |one: &&Remark| matches!(one.kind, RemarkKind::NotUnderstood | RemarkKind::Impossible);
+    let (unused, noted): (Vec<&Remark>, Vec<&Remark>) = remarks.iter().partition(unused);
+    html! {
+        @if !unused.is_empty() {
+            section.unused aria-labelledby="unused" {
+                h3 id="unused" { "Could not be used" }
+                ul { @for one in unused { li { (one) } } }
+            }
+        }
+        @if !noted.is_empty() {
+            details.noted data-key="noted" {
+                summary { "Notes on what you said (" (noted.len()) ")" }
+                ul { @for one in noted { li { (one) } } }
+            }
+        }
+    }
+}
+
+pub(super) fn list(heading: &str, lines: &[String]) -> Markup {
+    html! {
+        @if !lines.is_empty() {
+            section {
+                h3 { (heading) }
+                ul { @for line in lines { li { (sentence(line)) } } }
+            }
+        }
+    }
+}
+
+/// Weight against diameter, with the regions of the leaders, where either was measured.
+fn measured(desk: &Desk, said: &Said, found: &Identification) -> Markup {
+    let find = &said.find;
+    if find.weight.is_none() && find.diameter.is_none() {
+        return html! {};
+    }
+    let judged = found.ranking.judged.iter().take(DRAWN).enumerate();
+    let judged = judged.filter(|(at, one)| *at == 0 || one.probability >= DRAWN_LEAST);
+    let leaders: Vec<usize> = judged.map(|(_, one)| one.coin).collect();
+    let compared = desk.house.compare(&leaders, Some(find), false);
+    let drawn = measures(&compared, Some(find), &desk.house.catalogue, Setting::Page);
+    html! {
+        @if let Some(drawn) = drawn {
+            section aria-labelledby="measured" {
+                h3 id="measured" { "Weight and diameter" }
+                (PreEscaped(drawn))
+            }
+        }
+    }
+}
+
+fn shares(desk: &Desk, found: &Identification) -> Markup {
+    let library = &desk.house.catalogue;
+    let shares = &found.shares;
+    let levels: [(&str, &[Share], &dyn Fn(usize) -> String); 4] = [
+        ("Period", &shares.period, &|at| {
+            library.periods[at].name.clone()
+        }),
+        ("Ruler", &shares.ruler, &|at| {
+            library.rulers[at].name.clone()
+        }),
+        ("Denomination", &shares.denomination, &|at| {
+            library.denominations[at].name.clone()
+        }),
+        ("Series", &shares.series, &|at| {
+            library.series[at].name.clone()
+        }),
+    ];
+    let named = |shares: &[Share], name: &dyn Fn(usize) -> String| -> Vec<(String, f64)> {
+        let shown = shares.iter().take(SHARES.0).filter(|one| one.p >= SHARES.1);
+        shown
+            .map(|one| (one.of.map_or("none named".into(), name), one.p))
+            .collect()
+    };
+    let tables = levels.map(|(heading, shares, name)| (heading, named(shares, name)));
+    html! { (share_tables(&tables)) }
+}
+
+/// Shares level by level.
+pub(super) fn share_tables(levels: &[(&str, Vec<(String, f64)>)]) -> Markup {
+    html! {
+        details.levels data-key="levels" {
+            summary { "Shares by " (levels.iter().map(|level| level.0.to_lowercase()).collect::<Vec<_>>().join(", ")) }
+            div.tables {
+                @for (heading, shares) in levels {
+                    table {
+                        caption { (heading) }
+                        thead { tr { th scope="col" { (heading) } th scope="col" { "Share" } } }
+                        tbody {
+                            @for (name, p) in shares {
+                                tr { th scope="row" { (name) } td { (share(*p)) } }
+                            }
+                        }
+                    }
                 }
             }
         }
-        h3 { "Why" }
-        ul {
-            @for reason in &said.explanation.reasons {
-                li { (sentence(&reason.text)) }
-            }
-        }
-        @if !remarks.is_empty() {
-            h3 { "Not understood, or taken so" }
-            ul { @for remark in remarks { li { (remark) } } }
+    }
+}
+
+/// The form that keeps the find on the shelf.
+fn keep(asked: &Asked) -> Markup {
+    html! {
+        form.keep method="post" action="/keep" {
+            (token(&asked.visitor))
+            (hidden(&asked.query))
+            button { "Keep it on the shelf" }
         }
     }
 }

@@ -6,22 +6,36 @@
 //! Invariant: with script and without, the same words give the same answer.
 
 mod answer;
+mod candidates;
+mod form;
+mod laid;
+mod line;
+mod looks;
+pub(super) mod pictures;
+pub(super) mod said;
+mod thing;
 
-use maud::{Markup, html};
+use maud::html;
+
+pub(super) use form::described;
+pub(super) use said::SCALE;
 
 use super::asked::Asked;
 use super::desk::Desk;
 use super::page::Place;
 use super::reply::Reply;
 use super::routes::{Route, open};
-use crate::parse;
 
 /// The addresses of the bench.
-pub(super) const ROUTES: [Route; 1] = [open("/", bench)];
+pub(super) const ROUTES: [Route; 3] = [
+    open("/", bench),
+    open("/pictures", pictures::pictures),
+    open("/drawing/{kind}/{id}", pictures::file),
+];
 
 fn bench(desk: &Desk, asked: &Asked) -> Reply {
-    let words = asked.query.get("words").unwrap_or_default();
-    let answer = (!words.is_empty()).then(|| heard(desk, words));
+    let blank = form::described(&asked.query).iter().next().is_none();
+    let answer = (!blank).then(|| answer::answer(desk, asked));
     if asked.part {
         return Reply::Part(html! { @if let Some(answer) = answer { (answer) } });
     }
@@ -30,23 +44,24 @@ fn bench(desk: &Desk, asked: &Asked) -> Reply {
         title: "Bench".into(),
         body: html! {
             h1 { "What have you found?" }
-            form.describe method="get" action="/" data-live="answer" {
-                label for="words" { "Say what you see, measure and read" }
-                textarea id="words" name="words" rows="3" maxlength="4000" autocapitalize="none"
-                    aria-describedby="words-how" { (words) }
-                p.how id="words-how" {
-                    "For example: silver, 17 mm, 1.2 g, long cross, reads EDW R. Leave out what you do not know."
+            (form::form(&asked.query))
+            p.unseen role="status" id="headline" {}
+            section id="answer" aria-label="Answer" {
+                @match answer {
+                    Some(answer) => { (answer) },
+                    None => { (waiting()) },
                 }
-                button { "What is it?" }
-            }
-            section id="answer" aria-live="polite" aria-label="Answer" {
-                @if let Some(answer) = answer { (answer) }
             }
         },
     }
 }
 
-fn heard(desk: &Desk, words: &str) -> Markup {
-    let (find, remarks) = parse::words(words, &desk.house.lexicon);
-    answer::coin(desk, &find, &remarks)
+/// What stands where the answer will be.
+fn waiting() -> maud::Markup {
+    html! {
+        div.waiting {
+            p { "The answer comes here: what it may be, how sure that is, why, and what to look at next." }
+            p { a href="/help" { "How to measure a find" } " without harm to it. " a href="/library" { "Look through the library" } "." }
+        }
+    }
 }

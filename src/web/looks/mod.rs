@@ -13,7 +13,7 @@ use super::desk::Desk;
 use super::reply::{Fault, Reply};
 
 /// Name, type and bytes of each.
-const FILES: [(&str, &str, &str); 3] = [
+const FILES: [(&str, &str, &str); 5] = [
     (
         "style.css",
         "text/css; charset=utf-8",
@@ -23,6 +23,16 @@ const FILES: [(&str, &str, &str); 3] = [
         "bench.js",
         "text/javascript; charset=utf-8",
         include_str!("bench.js"),
+    ),
+    (
+        "measure.js",
+        "text/javascript; charset=utf-8",
+        include_str!("measure.js"),
+    ),
+    (
+        "size.js",
+        "text/javascript; charset=utf-8",
+        include_str!("size.js"),
     ),
     ("mark.svg", "image/svg+xml", include_str!("mark.svg")),
 ];

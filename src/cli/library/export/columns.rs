@@ -4,9 +4,9 @@
 //!
 //! Invariant: an entry of a list is numbered from 1 in the order of the library.
 
-pub(super) use super::super::facts::same_thing as same_thing_cell;
 use super::table::{Cells, Column, Table};
 use crate::catalogue::raw::{Grade, Row};
+pub(super) use crate::catalogue::same_thing as same_thing_cell;
 
 /// What an id looks like.
 const ID_FORM: &str = "[a-z0-9]+(-[a-z0-9]+)*";

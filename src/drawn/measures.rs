@@ -9,14 +9,12 @@
 use std::fmt::Write;
 
 use super::frame::{Frame, HEIGHT, LEFT, PLOT, TOP};
-use super::layout::wrap;
-use super::table::letter;
+use super::{Setting, escaped, letter, put, wrap};
 use crate::Compared;
 use crate::catalogue::{Catalogue, WeightPart};
 use crate::explain::type_name;
 use crate::find::Find;
 use crate::score::{MeasureLaw, Outline, Region, reading_errors};
-pub(in super::super) use crate::svg::{escaped, put};
 
 /// Shares of the pieces that the regions hold, the wider first, as they are drawn.
 const SHARES: [f64; 2] = [0.9, 0.5];
@@ -69,7 +67,12 @@ struct Drawn<'a> {
 }
 
 /// Draws types and a find; none where the library gives no measure of any of the types.
-pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue) -> Option<String> {
+pub fn measures(
+    compared: &Compared,
+    find: Option<&Find>,
+    library: &Catalogue,
+    setting: Setting,
+) -> Option<String> {
     let types: Vec<Drawn<'_>> = (0..compared.struck.len())
         .map(|place| drawn(place, compared, library))
         .collect();
@@ -85,7 +88,7 @@ pub(super) fn svg(compared: &Compared, find: Option<&Find>, library: &Catalogue)
     let frame = Frame::round(regions(), point.as_ref());
     let (words, height) = words(&types, point.as_ref(), &frame);
     let mut svg = String::new();
-    head(&types, height, &mut svg);
+    head(&types, height, setting, &mut svg);
     frame.axes(&mut svg);
     let clip = r#"<g clip-path="url(#ly-frame)">"#;
     put(&mut svg, clip);
@@ -144,7 +147,7 @@ fn point(find: &Find) -> Point {
     }
 }
 
-fn head(types: &[Drawn<'_>], height: f64, svg: &mut String) {
+fn head(types: &[Drawn<'_>], height: f64, setting: Setting, svg: &mut String) {
     let names: Vec<String> = types
         .iter()
         .map(|one| format!("{}: {}", letter(one.place), one.name))
@@ -153,13 +156,19 @@ fn head(types: &[Drawn<'_>], height: f64, svg: &mut String) {
     put(
         svg,
         &format!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" aria-labelledby="ly-title ly-desc" style="width:100%;max-width:48rem">"#
+            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" aria-labelledby="ly-title ly-desc"{}>"#,
+            match setting {
+                Setting::Alone => r#" style="width:100%;max-width:48rem""#,
+                Setting::Page => r#" class="ly-picture""#,
+            }
         ),
     );
     put(svg, &format!(r#"<title id="ly-title">{said}</title>"#));
     let desc = escaped(&names.join("; "));
     put(svg, &format!(r#"<desc id="ly-desc">{desc}</desc>"#));
-    put(svg, &format!("<style>{STYLE}</style>"));
+    if setting == Setting::Alone {
+        put(svg, &format!("<style>{STYLE}</style>"));
+    }
     put(
         svg,
         &format!(
@@ -255,7 +264,7 @@ fn lines(out: &mut String, text: &str, (x, mut y): (f64, f64), letters: usize) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::svg::contrast;
+    use crate::drawn::contrast;
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {

@@ -6,7 +6,8 @@
 
 use std::fmt::Write;
 
-use super::picture::{Point, cross, put};
+use super::measures::{Point, cross};
+use super::put;
 use crate::score::{Outline, Region};
 
 /// Left and upper edge of the frame, its width and its height.

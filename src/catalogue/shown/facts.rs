@@ -1,4 +1,4 @@
-//! The library's rows as facts: what `catalogue show` tells of each kind of row.
+//! The library's rows as facts: what is told of each kind of row that coins have.
 //!
 //! Words facts and prints nothing; never says more than the row and what it names.
 //!
@@ -6,28 +6,33 @@
 
 use serde::Serialize;
 
-use super::grade;
 use crate::catalogue::{Apart, Catalogue, CoinType, Face, Standard};
 use crate::find::Span;
 
 /// One fact of a row.
 #[derive(Serialize)]
-pub(super) struct FactView {
-    pub(super) what: &'static str,
-    pub(super) is: String,
+pub struct FactView {
+    /// What is told.
+    pub what: &'static str,
+    /// In words; blank where the library does not say.
+    pub is: String,
 }
 
 /// A row with its facts.
 #[derive(Serialize)]
-pub(super) struct ShownView {
-    pub(super) kind: &'static str,
-    pub(super) id: String,
-    pub(super) name: String,
-    pub(super) facts: Vec<FactView>,
+pub struct ShownView {
+    /// What kind of row: type, ruler, motif and the like.
+    pub kind: &'static str,
+    /// Its id.
+    pub id: String,
+    /// Its printed name.
+    pub name: String,
+    /// Its facts.
+    pub facts: Vec<FactView>,
 }
 
 /// Every row with this id: an id may stand in several kinds of table.
-pub(super) fn shown(id: &str, library: &Catalogue) -> Vec<ShownView> {
+pub fn shown(id: &str, library: &Catalogue) -> Vec<ShownView> {
     let coin = library.type_by_id(id).map(|at| &library.types[at]);
     let coin = coin.map(|coin| row("type", &coin.id, &coin.name, type_facts(coin, library)));
     coin.into_iter()
@@ -92,7 +97,7 @@ fn standard(standard: &Standard, library: &Catalogue) -> String {
         standard.span.text(),
         standard.weight,
         library.metals[standard.metal].name,
-        grade(standard.standing),
+        standard.standing.name(),
         standard.sources.join(", ")
     )
 }
@@ -151,7 +156,7 @@ fn type_facts(coin: &CoinType, library: &Catalogue) -> Vec<FactView> {
     facts.extend(coin.apart.iter().map(|a| fact("apart", apart(a))));
     let sources = coin.sources.iter();
     facts.extend(sources.map(|cited| fact("source", source(cited, library))));
-    facts.push(fact("vouched for", grade(coin.standing).to_string()));
+    facts.push(fact("vouched for", coin.standing.name().to_string()));
     facts
 }
 
@@ -205,7 +210,7 @@ fn face(name: &'static str, face: &Face, library: &Catalogue) -> [FactView; 2] {
 }
 
 /// A source by its title, with the place cited and the key.
-pub(super) fn source(cited: &str, library: &Catalogue) -> String {
+pub fn source(cited: &str, library: &Catalogue) -> String {
     let (key, place) = cited
         .split_once(':')
         .map_or((cited, String::new()), |(key, place)| {
@@ -217,7 +222,7 @@ pub(super) fn source(cited: &str, library: &Catalogue) -> String {
 }
 
 /// The address of the same thing in the linked open vocabulary of nomisma.org.
-pub(super) fn same_thing(id: Option<&String>) -> String {
+pub fn same_thing(id: Option<&String>) -> String {
     id.map_or_else(String::new, |id| format!("https://nomisma.org/id/{id}"))
 }
 
@@ -226,7 +231,7 @@ fn motif_names(motifs: &[usize], library: &Catalogue) -> String {
 }
 
 /// One fact.
-pub(super) fn fact(what: &'static str, is: String) -> FactView {
+pub fn fact(what: &'static str, is: String) -> FactView {
     FactView { what, is }
 }
 

@@ -1,15 +1,14 @@
-//! Artefacts as facts and as hits: what `catalogue show` and `catalogue search` tell of them.
+//! Artefacts as facts: what is told of types, classes and words of form.
 //!
 //! Words facts and prints nothing; never says more than the row and what it names.
 //!
 //! Invariant: facts of a kind of row come in one order, empty ones among them.
 
 use super::facts::{FactView, ShownView, fact, list, row, source};
-use super::grade;
 use crate::catalogue::{Apart, ArtefactType, Artefacts, Catalogue, Class, Decoration, Form};
 
 /// Every row of the artefacts with this id: a type, a class or a word of form.
-pub(super) fn shown(id: &str, artefacts: &Artefacts, library: &Catalogue) -> Vec<ShownView> {
+pub fn shown_things(id: &str, artefacts: &Artefacts, library: &Catalogue) -> Vec<ShownView> {
     let moved = library.moved.get(id).map_or(id, String::as_str);
     let mut shown = Vec::new();
     for artefact in artefacts.types.iter().filter(|one| one.id == moved) {
@@ -31,8 +30,8 @@ pub(super) fn shown(id: &str, artefacts: &Artefacts, library: &Catalogue) -> Vec
     shown
 }
 
-/// Every id that [`shown`] knows.
-pub(super) fn ids(artefacts: &Artefacts) -> impl Iterator<Item = &String> {
+/// Every id that [`shown_things`] knows.
+pub fn thing_ids(artefacts: &Artefacts) -> impl Iterator<Item = &String> {
     let types = artefacts.types.iter().map(|one| &one.id);
     types
         .chain(artefacts.classes.iter().map(|class| &class.id))
@@ -207,7 +206,7 @@ fn vouched(
     let mut facts: Vec<FactView> = cited
         .map(|cited| fact("source", source(cited, library)))
         .collect();
-    facts.push(fact("vouched for", grade(standing).to_string()));
+    facts.push(fact("vouched for", standing.name().to_string()));
     facts
 }
 
