@@ -8,26 +8,26 @@
 //! Invariant: with a cache, without one, and with a spoilt one, the answers are the same.
 
 mod artefacts;
+mod cache;
 mod taken;
 mod things;
 
+use cache::Cache;
 pub use taken::{HeardThing, Taken, Told};
 pub use things::{ThingIdentification, Things};
 
-use std::fs;
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use sha2::{Digest, Sha256};
-
-use crate::catalogue::{self, Catalogue, Fault, Files};
+use crate::catalogue::{self, Catalogue, Fault, Files, Layered, OwnFiles};
 use crate::explain::{Comparison, Explanation, answer_text, compare, explain};
 use crate::find::Find;
 use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
 use crate::score::{
-    Aim, Answer, Asks, Bench, DateCurve, FieldProfile, Groundwork, LOOK_ENOUGH, LOOK_LEAST, Look,
-    MeasureLaw, Options, Ranking, Rolled, Shares, looks, nine_in_ten,
+    Aim, Answer, Asks, Bench, Confirmed, DateCurve, FieldProfile, Groundwork, LOOK_ENOUGH,
+    LOOK_LEAST, Learnt, Look, MeasureLaw, Options, Ranking, Rolled, Shares, Wanted, looks,
+    nine_in_ten,
 };
 
 /// How to open the house.
@@ -37,6 +37,34 @@ pub struct HouseOptions {
     pub library: Option<PathBuf>,
     /// Folder for the cache; without one everything is made in memory.
     pub cache: Option<PathBuf>,
+    /// A folder of the person's own types, laid on the library; where it is not there or holds
+    /// nothing, all is as without.
+    pub layer: Option<PathBuf>,
+}
+
+impl HouseOptions {
+    /// Digest of the library that a house opened so would have.
+    ///
+    /// # Errors
+    ///
+    /// When the library's folder cannot be read.
+    pub fn digest(&self) -> Result<String, HouseFault> {
+        let library = self.library.as_ref();
+        let library = library.map(|folder| catalogue::from_folder(folder));
+        let library = library.transpose().map_err(HouseFault::Library)?;
+        Ok(self.digest_over(library.as_ref(), &self.own()))
+    }
+
+    fn own(&self) -> OwnFiles {
+        self.layer
+            .as_ref()
+            .map_or_else(OwnFiles::default, |folder| OwnFiles::of(folder))
+    }
+
+    fn digest_over(&self, library: Option<&Files>, own: &OwnFiles) -> String {
+        let digest = library.map_or_else(catalogue::embedded_coin_digest, catalogue::coin_digest);
+        catalogue::layered_digest(&digest, own)
+    }
 }
 
 /// How to identify.
@@ -48,6 +76,8 @@ pub struct IdentifyOptions<'f> {
     pub judge_all: bool,
     /// What the field has given before.
     pub field: Option<&'f FieldProfile>,
+    /// What the finder's own confirmed finds teach.
+    pub learnt: Option<&'f Learnt>,
     /// Judge these types, by their positions, and do not ask the index.
     pub among: Option<&'f [usize]>,
     /// Leave out the account and what an even prior would say: a table of answers shows neither.
@@ -91,6 +121,8 @@ pub struct House {
     pub lexicon: Lexicon,
     /// Faults met in reading and linking the library; types with them are left out.
     pub faults: Vec<Fault>,
+    /// Faults of the person's own types, in words; rows with them are left out.
+    pub own_faults: Vec<String>,
     groundwork: Groundwork,
     shelves: Shelves,
 }
@@ -135,9 +167,8 @@ impl House {
             .as_ref()
             .map(|folder| catalogue::from_folder(folder));
         let own = own.transpose().map_err(HouseFault::Library)?;
-        let digest = own
-            .as_ref()
-            .map_or_else(catalogue::embedded_coin_digest, catalogue::coin_digest);
+        let layer = options.own();
+        let digest = options.digest_over(own.as_ref(), &layer);
         let cache = options
             .cache
             .as_ref()
@@ -153,6 +184,7 @@ impl House {
             Some(ready) => (ready, Vec::new()),
             None => make_ready(
                 &own.unwrap_or_else(catalogue::embedded),
+                &layer,
                 &digest,
                 cache.as_ref(),
             ),
@@ -161,7 +193,10 @@ impl House {
             catalogue,
             lexicon,
             groundwork,
+            own_faults,
         } = ready;
+        let unread = layer.faults.iter().map(ToString::to_string);
+        let own_faults = unread.chain(own_faults).collect();
         if catalogue.types.is_empty() {
             return Err(HouseFault::Empty(faults));
         }
@@ -175,6 +210,7 @@ impl House {
             lexicon,
             catalogue,
             faults,
+            own_faults,
             groundwork,
             shelves,
         })
@@ -192,6 +228,7 @@ impl House {
             lexicon: ready.lexicon,
             catalogue: ready.catalogue,
             faults: Vec::new(),
+            own_faults: Vec::new(),
             groundwork: ready.groundwork,
             shelves,
         })
@@ -210,7 +247,7 @@ impl House {
                 self.candidates(find).unwrap_or_else(|_| all())
             }
         };
-        let ranking = Bench::new(find, &self.catalogue, &self.groundwork)
+        let ranking = Bench::taught(find, &self.catalogue, &self.groundwork, options.learnt)
             .on_field(options.field)
             .judge(
                 &candidates(),
@@ -227,10 +264,13 @@ impl House {
         } else {
             Answer::of(&ranking.with_flat_prior(&self.catalogue), &self.catalogue)
         };
-        let explanation = match options.answer_only {
+        let mut explanation = match options.answer_only {
             true => Explanation::default(),
             false => explain(find, &self.catalogue, &ranking, &answer),
         };
+        if let (Some(learnt), false) = (options.learnt, options.answer_only) {
+            explanation.taught = learnt.told(find);
+        }
         Identification {
             shares: rolled.shares(),
             likely: nine_in_ten(&ranking, &self.catalogue),
@@ -241,6 +281,11 @@ impl House {
             answer,
             ranking,
         }
+    }
+
+    /// What confirmed finds teach, to be handed in with the next find.
+    pub fn learn(&self, confirmed: &[Confirmed], wanted: Wanted) -> Learnt {
+        Learnt::of(confirmed, wanted, &self.catalogue, &self.groundwork)
     }
 
     /// Holds types, by their positions, against one another, and a find, where there is one, against
@@ -318,17 +363,39 @@ struct Ready {
     catalogue: Catalogue,
     lexicon: Lexicon,
     groundwork: Groundwork,
+    /// Faults of the rows of the person's own types, in words.
+    own_faults: Vec<String>,
 }
 
 /// Reads, links and works out, and keeps what came of it.
-fn make_ready(files: &Files, digest: &str, cache: Option<&Cache>) -> (Ready, Vec<Fault>) {
-    let (raw, mut faults) = catalogue::read(files);
-    let (catalogue, unlinked) = catalogue::resolve(&raw, digest);
-    faults.extend(unlinked);
-    catalogue::place(&mut faults, files);
-    // Taking the rows apart again is work for whichever hand is free.
-    std::thread::spawn(move || drop(raw));
-    let ready = worked_out(catalogue);
+fn make_ready(
+    files: &Files,
+    layer: &OwnFiles,
+    digest: &str,
+    cache: Option<&Cache>,
+) -> (Ready, Vec<Fault>) {
+    let (catalogue, faults, own_faults) = match layer.files.is_empty() {
+        true => {
+            let (raw, mut faults) = catalogue::read(files);
+            let (catalogue, unlinked) = catalogue::resolve(&raw, digest);
+            faults.extend(unlinked);
+            catalogue::place(&mut faults, files);
+            // Taking the rows apart again is work for whichever hand is free.
+            std::thread::spawn(move || drop(raw));
+            (catalogue, faults, Vec::new())
+        }
+        false => {
+            let Layered {
+                catalogue,
+                faults,
+                own_faults,
+            } = catalogue::layered(files, layer, digest);
+            let own = own_faults.iter().map(ToString::to_string).collect();
+            (catalogue, faults, own)
+        }
+    };
+    let mut ready = worked_out(catalogue);
+    ready.own_faults = own_faults;
     // A library with faults is read afresh each time, so that they are shown each time.
     if let (Some(cache), true) = (cache, faults.is_empty()) {
         cache.keep(&ready);
@@ -350,6 +417,7 @@ fn worked_out(catalogue: Catalogue) -> Ready {
         catalogue,
         lexicon,
         groundwork,
+        own_faults: Vec::new(),
     }
 }
 
@@ -365,84 +433,4 @@ fn make_shelves(
     });
     let whole = kept.filter(|shelves| shelves.types() == catalogue.types.len());
     whole.map_or_else(|| Shelves::in_memory(catalogue, priority), Ok)
-}
-
-/// Bytes of the digest that stands before the kept library, so that a spoilt one is not read.
-const SUM_BYTES: usize = 32;
-
-/// The cache of one library. Everything in it can be made again, so every failure
-/// to write is passed over and every failure to read means "make it again".
-struct Cache {
-    folder: PathBuf,
-}
-
-impl Cache {
-    /// Raised when the shape of what is kept changes.
-    const SHAPE: &str = "23";
-
-    fn at(folder: &Path, digest: &str) -> Cache {
-        Cache {
-            folder: folder.join(format!(
-                "{digest}-{}-{}",
-                env!("CARGO_PKG_VERSION"),
-                Cache::SHAPE
-            )),
-        }
-    }
-
-    fn index(&self) -> PathBuf {
-        self.folder.join("index")
-    }
-
-    /// What was kept, its parts read side by side.
-    fn ready(&self) -> Option<Ready> {
-        std::thread::scope(|scope| {
-            let rest = scope.spawn(|| Some((self.part("words")?, self.part("groundwork")?)));
-            let catalogue: Catalogue = self.part("library")?;
-            let (lexicon, groundwork) = rest.join().ok().flatten()?;
-            Some(Ready {
-                catalogue,
-                lexicon,
-                groundwork,
-            })
-        })
-    }
-
-    fn part<T: serde::de::DeserializeOwned>(&self, name: &str) -> Option<T> {
-        let kept = fs::read(self.folder.join(format!("{name}.bin"))).ok()?;
-        let (sum, bytes) = kept.split_at_checked(SUM_BYTES)?;
-        (sum == &Sha256::digest(bytes)[..]).then(|| postcard::from_bytes(bytes).ok())?
-    }
-
-    fn keep(&self, ready: &Ready) {
-        self.keep_part("library", &ready.catalogue);
-        self.keep_part("words", &ready.lexicon);
-        self.keep_part("groundwork", &ready.groundwork);
-    }
-
-    fn keep_part(&self, name: &str, part: &impl serde::Serialize) {
-        let Ok(rows) = postcard::to_stdvec(part) else {
-            return;
-        };
-        let bytes = [&Sha256::digest(&rows)[..], &rows].concat();
-        // Written beside and renamed, so a half-written file is never read.
-        let beside = self.folder.join(format!("{name}.{}", std::process::id()));
-        let written = fs::create_dir_all(&self.folder).and_then(|()| fs::write(&beside, bytes));
-        let kept = self.folder.join(format!("{name}.bin"));
-        let _ = written.and_then(|()| fs::rename(&beside, kept));
-        let _ = fs::remove_file(&beside);
-    }
-
-    fn keep_index(&self, catalogue: &Catalogue, priority: &[f64]) {
-        let beside = self.folder.join(format!("index.{}", std::process::id()));
-        let made = fs::create_dir_all(&beside).is_ok()
-            && Shelves::create(&beside, catalogue, priority).is_ok();
-        if made && fs::rename(&beside, self.index()).is_err() {
-            // Something stands in the way: a spoilt index, or another run's good one.
-            let _ = fs::remove_dir_all(self.index());
-            let _ = fs::remove_file(self.index());
-            let _ = fs::rename(&beside, self.index());
-        }
-        let _ = fs::remove_dir_all(&beside);
-    }
 }

@@ -323,6 +323,7 @@ fn artefacts_are_the_same_from_text_from_the_cache_and_past_a_spoilt_one() {
     let options = HouseOptions {
         library: None,
         cache: Some(place.path().to_path_buf()),
+        ..HouseOptions::default()
     };
     let house = House::open(&options).expect("the house opens");
     let read = || {
@@ -357,6 +358,7 @@ fn what_judges_things_keeps_one_part_with_its_fellows_and_finds_it_again() {
     let options = HouseOptions {
         library: None,
         cache: Some(place.path().to_path_buf()),
+        ..HouseOptions::default()
     };
     let house = House::open(&options).expect("the house opens");
     for _ in 0..2 {

@@ -112,7 +112,9 @@ fn run_example(line: &str, place: &str, shelf: &Path) {
     let arguments = arguments(&words);
     let mut arguments = arguments.unwrap_or_else(|| panic!("{place}: not our program: {line}"));
     let keeps = ["land", "collection"].contains(&arguments[0].as_str())
-        || arguments.iter().any(|word| word == "--keep");
+        || arguments
+            .iter()
+            .any(|word| word == "--keep" || word == "--land");
     match arguments.iter().position(|word| word == "--shelf") {
         // A shelf that is named lies beside nothing of the user's either.
         Some(at) => arguments[at + 1] = shelf.join(&arguments[at + 1]).display().to_string(),

@@ -32,6 +32,7 @@ mod shelf_export;
 mod shelf_more;
 mod shelf_safety;
 mod shelf_things;
+mod teach;
 mod things;
 mod tidy;
 mod titles;

@@ -26,6 +26,8 @@ mod files;
 #[cfg(feature = "library")]
 mod inscribe;
 #[cfg(feature = "library")]
+mod own;
+#[cfg(feature = "library")]
 pub mod raw;
 #[cfg(feature = "library")]
 mod read;
@@ -56,6 +58,8 @@ pub use files::{
     Files, artefact_digest, coin_digest, digest, drawings_of, embedded, embedded_artefact_digest,
     embedded_coin_digest, from_folder,
 };
+#[cfg(feature = "library")]
+pub use own::{Layered, OWN, OwnFiles, TYPES, layered, layered_digest};
 #[cfg(feature = "library")]
 pub use read::{read, read_artefacts};
 #[cfg(feature = "library")]

@@ -272,6 +272,9 @@ pub(super) struct IdentifyArgs {
     /// How to judge
     #[command(flatten)]
     pub(super) judging: JudgingFlags,
+    /// Judge as if there were no shelf
+    #[arg(long, conflicts_with_all = ["land", "shelf"], help_heading = "Your own finds")]
+    pub(super) without_shelf: bool,
     /// Ask what to look at next, and go on from each reply until the answer is sure
     #[arg(long, conflicts_with = "json")]
     pub(super) ask: bool,
@@ -357,6 +360,9 @@ pub(super) struct BatchArgs {
     /// How to judge
     #[command(flatten)]
     pub(super) judging: JudgingFlags,
+    /// What the finder's own finds may say
+    #[command(flatten)]
+    pub(super) learning: super::learning::LearningFlags,
 }
 
 /// Arguments of `evaluate`.

@@ -51,6 +51,7 @@ pub(super) fn run(
     let mut table = Table::open(&asked.table)?;
     table.needs_a_trait()?;
     let mut judging = Judging::of(&asked.judging, house)?;
+    judging.learnt = asked.learning.learnt(house)?;
     judging.answer_only = asked.form == BatchForm::Csv;
     match &asked.to {
         None => work_through(asked, &judging, house, &mut table, out),

@@ -7,6 +7,7 @@ use super::ask::Talk;
 use super::collection::Typed;
 use super::error::Trouble;
 use super::judging::Judging;
+use super::learning::LearningFlags;
 use super::looks::Ahead;
 use super::opened::Opened;
 use super::view::AnswerView;
@@ -47,7 +48,8 @@ pub(super) fn run(
         traits: asked.traits.fields(),
         thing: asked.thing.said(),
     };
-    let judging = Judging::of(&asked.judging, house)?;
+    let mut judging = Judging::of(&asked.judging, house)?;
+    judging.learnt = learning(asked).learnt(house)?;
     let kept = asked.keeping.kept(typed, &judging, opened)?;
     let asking = Asking {
         asked,
@@ -63,6 +65,15 @@ pub(super) fn run(
         )?;
     }
     Ok(outcome)
+}
+
+/// What the finder's own finds may say. A shelf that is only to be made teaches nothing.
+pub(super) fn learning(asked: &IdentifyArgs) -> LearningFlags {
+    let keeping = &asked.keeping;
+    let shelf = keeping.shelf.shelf.clone();
+    let shelf = shelf.filter(|_| !keeping.keep || keeping.shelf_is_there());
+    let none = asked.without_shelf || (keeping.keep && !keeping.shelf_is_there());
+    LearningFlags::of(keeping.land().filter(|_| !none), shelf, none)
 }
 
 /// What is asked, with all that it takes to answer.

@@ -13,7 +13,7 @@ use super::resolve::{Meant, Names};
 use super::table::{Table, tell_of};
 use crate::find::{Find, Span, Year};
 use crate::parse::{self, Field};
-use crate::score::FieldProfile;
+use crate::score::{FieldProfile, Learnt};
 use crate::{House, Identification, IdentifyOptions};
 
 /// The judging, ready for finds.
@@ -23,6 +23,8 @@ pub(super) struct Judging {
     judge_all: bool,
     hidden: Vec<Field>,
     field: Option<FieldProfile>,
+    /// What the finder's own confirmed finds teach; never in an evaluation.
+    pub(super) learnt: Option<Learnt>,
     /// True where nothing but the answer is shown.
     pub(super) answer_only: bool,
 }
@@ -38,8 +40,22 @@ impl Judging {
             judge_all: flags.judge_all,
             hidden: hidden.collect::<Result<_, _>>()?,
             field: field.transpose()?,
+            learnt: None,
             answer_only: false,
         })
+    }
+
+    /// The judging of a find for the shelf: plain, but for what the shelf teaches.
+    pub(super) fn taught(learnt: Option<Learnt>) -> Judging {
+        Judging {
+            top: 0,
+            flat_prior: false,
+            judge_all: false,
+            hidden: Vec::new(),
+            field: None,
+            learnt,
+            answer_only: false,
+        }
     }
 
     /// The find as far as the judging may see it.
@@ -64,6 +80,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: self.judge_all,
             field: self.field.as_ref(),
+            learnt: self.learnt.as_ref(),
             answer_only: self.answer_only,
         };
         match self.hidden.is_empty() {
@@ -82,6 +99,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: true,
             field: self.field.as_ref(),
+            learnt: None,
             answer_only: true,
         };
         house.identify(&Find::default(), options)
@@ -101,6 +119,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: false,
             field: self.field.as_ref(),
+            learnt: None,
             answer_only: true,
         };
         house.identify(&shown, options)

@@ -19,6 +19,7 @@ mod identify;
 mod ids;
 mod judging;
 mod land;
+mod learning;
 mod library;
 mod line_ends;
 mod looks;
@@ -128,6 +129,7 @@ fn open(args: &Args) -> Result<&'static House, Trouble> {
     }
     let house = House::open(&options(args))?;
     note_faults(house.faults.len());
+    note_own_faults(house.own_faults.len());
     Ok(Box::leak(Box::new(house)))
 }
 
@@ -151,13 +153,41 @@ fn options(args: &Args) -> HouseOptions {
     HouseOptions {
         library: args.catalogue.clone(),
         cache: cache.filter(|_| !args.no_cache),
+        layer: layer(args),
     }
+}
+
+/// The folder of the person's own types: that of the shelf. Not beside a library that was named, nor
+/// where the library itself is measured or written out.
+fn layer(args: &Args) -> Option<PathBuf> {
+    let shelf = match &args.verb {
+        _ if args.catalogue.is_some() => None,
+        Verb::Evaluate(_) => None,
+        Verb::Identify(asked) => identify::learning(asked).folder(),
+        Verb::Batch(asked) => asked.learning.folder(),
+        Verb::Collection(asked) => asked.shelf.folder().ok(),
+        Verb::Serve(asked) => asked.shelf().folder().ok(),
+        Verb::Catalogue(asked) if !library::asks_own(asked) => None,
+        _ => shelf::default_folder(),
+    };
+    shelf.map(|folder| folder.join(catalogue::TYPES))
 }
 
 /// Says that rows were left out, where some were.
 fn note_faults(count: usize) {
     if count > 0 {
         let what = format!("the library has {count} fault(s); rows with faults are left out");
+        let _ = writeln!(
+            io::stderr(),
+            "note: {what}; see them with: lynchet catalogue check"
+        );
+    }
+}
+
+/// Says that some of the person's own types were left out, where some were.
+fn note_own_faults(count: usize) {
+    if count > 0 {
+        let what = format!("your own types have {count} fault(s); rows with faults are left out");
         let _ = writeln!(
             io::stderr(),
             "note: {what}; see them with: lynchet catalogue check"

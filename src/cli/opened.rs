@@ -11,7 +11,7 @@ use super::args::Args;
 use super::error::Trouble;
 use crate::find::Find;
 use crate::parse::Remark;
-use crate::{House, Taken, Things, Told};
+use crate::{House, HouseFault, Taken, Things, Told};
 
 /// What was opened of the library so far.
 pub(crate) struct Opened<'a> {
@@ -60,6 +60,14 @@ impl<'a> Opened<'a> {
             Of::Named(args) => super::open(args)?,
         };
         Ok(self.house.get_or_init(|| house))
+    }
+
+    /// The digest of the library, which is not opened for it.
+    pub(super) fn digest(&self) -> Result<String, HouseFault> {
+        match self.of {
+            Of::Named(args) => super::options(args).digest(),
+            Of::Open(house, _) => Ok(house.catalogue.digest.clone()),
+        }
     }
 
     /// The things.

@@ -108,6 +108,7 @@ pub(super) fn identification(
         ahead.print(house, out)?;
     }
     list("What sets the leaders apart", &said.explanation.apart, out)?;
+    list("From your own finds", &said.explanation.taught, out)?;
     list("Taken for granted", &said.explanation.assumed, out)?;
     self::remarks(remarks, out)
 }

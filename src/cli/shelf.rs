@@ -60,7 +60,7 @@ impl ShelfFlags {
 
     /// The folder of the shelf.
     pub(super) fn folder(&self) -> Result<PathBuf, Trouble> {
-        self.shelf.clone().or_else(data_folder).ok_or_else(|| {
+        self.shelf.clone().or_else(default_folder).ok_or_else(|| {
             Trouble::new(
                 "there is no folder for the user's data to keep a shelf in",
                 "name one with --shelf DIR",
@@ -102,7 +102,7 @@ impl ShelfFlags {
 }
 
 /// Where the shelf is unless told: in the user's data folder.
-fn data_folder() -> Option<PathBuf> {
+pub(super) fn default_folder() -> Option<PathBuf> {
     let set = |name: &str| {
         let value = std::env::var_os(name).filter(|value| !value.is_empty());
         value.map(PathBuf::from)

@@ -30,6 +30,8 @@ pub(super) struct AnswerView {
     reasons: Vec<ReasonView>,
     assumed: Vec<String>,
     apart: Vec<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    your_own_finds: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     looks: Option<Vec<LookView>>,
     remarks: Vec<RemarkView>,
@@ -275,6 +277,7 @@ impl AnswerView {
             reasons: said.explanation.reasons.iter().map(reason).collect(),
             assumed: said.explanation.assumed.clone(),
             apart: said.explanation.apart.clone(),
+            your_own_finds: said.explanation.taught.clone(),
             looks: None,
             remarks: remarks.iter().map(RemarkView::of).collect(),
         }

@@ -27,6 +27,7 @@
 mod cells;
 pub mod charts;
 mod code;
+mod confirmed;
 mod entry;
 mod fault;
 mod files;
@@ -50,6 +51,7 @@ mod write;
 
 pub use cells::{cell_as_read, cell_to_write};
 pub use code::code;
+pub use confirmed::ConfirmedFind;
 pub use entry::{
     Confirmer, Entry, FindKind, Identified, KeptFile, Mapping, Photograph, Setting, Standing,
     Status, Tag, Whereabouts, Whole,

@@ -56,6 +56,8 @@ pub struct Explanation {
     pub assumed: Vec<String>,
     /// What the library says sets the leaders apart.
     pub apart: Vec<String>,
+    /// What the finder's own confirmed finds were allowed to say.
+    pub taught: Vec<String>,
 }
 
 /// Explains a ranking.
@@ -81,6 +83,7 @@ pub fn explain(
         reasons: reasons(find, catalogue, leader, runner_up),
         assumed: assumed(find),
         apart: apart::notes(catalogue, ranking),
+        taught: Vec::new(),
     }
 }
 

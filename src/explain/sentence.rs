@@ -69,15 +69,38 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
                 _ => format!("it lay with {kinds}, of another kind or time"),
             }
         }
-        Detail::Field { here, of } => {
-            format!("{here} of the {of} finds of this field were of its period")
-        }
+        Detail::Field { .. } | Detail::OwnField { .. } => field(term),
         Detail::Opinion { opinion, agrees } => {
             let said = &find.opinions[*opinion].said;
             let verdict = if *agrees { "agrees" } else { "does not agree" };
             format!("you said \"{said}\", with which this type {verdict}")
         }
     }
+}
+
+/// What the field has given before, by a table or by the finder's own finds.
+fn field(term: &Evidence) -> String {
+    let (of, period, stretch, coinage) = match term.detail {
+        Detail::Field { here, of } => {
+            return format!("{here} of the {of} finds of this field were of its period");
+        }
+        Detail::OwnField {
+            of,
+            period,
+            stretch,
+            coinage,
+        } => (of, period, stretch, coinage),
+        _ => return String::new(),
+    };
+    let mut text =
+        format!("of your own {of} confirmed finds of this field {period} were of its period");
+    if period > 0 {
+        text.push_str(&format!(", {stretch} of its years"));
+    }
+    if stretch > 0 {
+        text.push_str(&format!(", {coinage} of its ruler and denomination"));
+    }
+    text
 }
 
 /// The back against those of its time.
@@ -97,6 +120,7 @@ fn measures(term: &Evidence) -> String {
         plated,
         millimetres,
         usual,
+        own,
     } = &term.detail
     else {
         return String::new();
@@ -109,6 +133,9 @@ fn measures(term: &Evidence) -> String {
         parts.push(format!(
             "{millimetres:.1} mm against {least:.1}-{most:.1} mm as struck"
         ));
+    }
+    if *own > 0 {
+        parts.push(format!("its size put right by {own} of your own finds"));
     }
     let verdict = match term.nats {
         n if n >= 1.0 => "speaks for it",

@@ -412,6 +412,51 @@ pub const FIELD_SHRUNK: f64 = 20.0;
 /// Most that the field may say, in nats. Engineering default.
 pub const FIELD_BOUND: f64 = 1.5;
 
+// ---------------------------------------------------------------- the finder's own confirmed finds
+
+/// How tightly the shares of a field may lie about the national ones, in finds; none stands for just
+/// the national ones. A row from "hardly at all" to "wholly", each step a factor of four.
+pub const OWN_FIELD_CONCENTRATIONS: [Option<f64>; 6] = [
+    Some(2.0),
+    Some(8.0),
+    Some(32.0),
+    Some(128.0),
+    Some(512.0),
+    None,
+];
+/// How far each of [`OWN_FIELD_CONCENTRATIONS`] is believed before a field's finds are seen: for the
+/// shares of periods, of stretches of time within a period, of coinages within a stretch. Fitted by
+/// `cargo run --example teach -- --fit` on 400 simulated fields, half of them ordinary and half with
+/// windows of years that fall at random (expectation and maximisation, 40 steps); none is believed
+/// less than 0.02, since what was fitted is of simulated fields.
+pub const OWN_FIELD_CREDENCE: [[f64; 6]; 3] = [
+    [0.087, 0.262, 0.161, 0.02, 0.091, 0.379],
+    [0.049, 0.192, 0.176, 0.059, 0.226, 0.298],
+    [0.02, 0.02, 0.103, 0.225, 0.282, 0.35],
+];
+/// Share of what a find may be that lies in one group where the find counts for it. Engineering default.
+pub const OWN_FIELD_SURE: f64 = 0.9;
+/// Most that a finder's own field may say, in nats: as much as one trait.
+pub const OWN_FIELD_BOUND: f64 = TRAIT_BOUND;
+/// Finds, whole, measured and confirmed as of one type, below which its size is not learnt.
+/// Engineering default.
+pub const OWN_SIZE_LEAST: u32 = 5;
+/// How far the middle of a type may lie from the library's, as a share of the spread of its pieces as
+/// struck: the library's middle counts as four finds that no wear has touched. Engineering default.
+pub const OWN_SIZE_STRAYS: f64 = 0.5;
+/// Deviation of the log by which the scales and callipers of finders read high or low. Engineering
+/// default.
+pub const READS_OFF: f64 = 0.03;
+/// Standard errors from nought at which instruments are taken not to read right. Engineering default.
+pub const READS_CLEAR: f64 = 3.0;
+/// Finds, and types among them, below which nothing is said of the instruments. Engineering default.
+pub const READS_LEAST: (u32, usize) = (12, 5);
+/// Letters of a sort, struck where the legend is known, that weigh as much as the general table of
+/// confusions, and letters passed over. Engineering default: shrunk hard.
+pub const HABIT_SHRUNK: f64 = 60.0;
+/// Letters laid on known legends below which nothing is said of how a finder reads. Engineering default.
+pub const HABIT_LEAST: u32 = 60;
+
 // ---------------------------------------------------------------- the answer
 
 /// Least probability at which an answer is given at a level rather than a broader one.

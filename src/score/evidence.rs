@@ -103,6 +103,8 @@ pub enum Detail {
         millimetres: Option<f64>,
         /// Usual diameters as struck, millimetres.
         usual: Option<(f64, f64)>,
+        /// Finds of the finder's own by which the size of the type was put right; 0 where it was not.
+        own: u32,
     },
     /// Thickness as found and as expected, millimetres.
     Thickness {
@@ -181,6 +183,17 @@ pub enum Detail {
         here: u32,
         /// All finds.
         of: u32,
+    },
+    /// What the finder's own confirmed finds of the field were.
+    OwnField {
+        /// All finds.
+        of: u32,
+        /// Finds of the type's period.
+        period: u32,
+        /// Finds of its stretch of time.
+        stretch: u32,
+        /// Finds of its ruler and denomination.
+        coinage: u32,
     },
 }
 

@@ -10,6 +10,7 @@ use std::collections::HashMap;
 use std::hash::Hash;
 
 use super::backs::Times;
+use super::learnt;
 use super::legend::Spellings;
 use super::measure::Profile;
 use super::motif::{self, Credits, Heard, Shown};
@@ -26,6 +27,8 @@ pub struct Groundwork {
     pub(super) log_even: Vec<f64>,
     /// Share of the listed types' prior that each period has.
     pub(super) period_share: Vec<f64>,
+    /// Stretch of time of each type, by which a field's own finds are counted.
+    pub(super) stretch_of: Vec<u32>,
     /// Distinct measure profiles.
     pub(super) profiles: Vec<Profile>,
     /// Profile of each type.
@@ -72,6 +75,7 @@ impl Groundwork {
         }
         Groundwork {
             period_share,
+            stretch_of: learnt::stretches(catalogue),
             profiles,
             profile_of,
             look_of: numbered(catalogue, |coin| {

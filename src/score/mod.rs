@@ -24,6 +24,7 @@ mod groundwork;
 mod kind;
 mod known;
 mod law;
+mod learnt;
 mod legend;
 mod look;
 mod making;
@@ -53,6 +54,10 @@ pub use groundwork::Groundwork;
 pub use kind::{KIND_ENOUGH, Kind, kind, may_go_off, plainly_coin};
 pub use law::{
     MeasureLaw, Outline, Region, measures_tell, reading_errors, struck_band, struck_mean,
+};
+pub use learnt::{
+    Confirmed, Credence, LEARNT_MOST, Learnt, LetterHabits, OwnField, OwnSize, Reads, Wanted,
+    credence_after,
 };
 pub use legend::{Alignment, align};
 pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};

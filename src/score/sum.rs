@@ -4,6 +4,8 @@
 //! of the types that are shown. Invariant: a judged type's total is its prior plus the nats of its
 //! terms, exactly as shown; the total of "not in the library" is nought.
 
+mod taught;
+
 use std::cell::RefCell;
 use std::cmp::Ordering;
 
@@ -14,6 +16,7 @@ use super::constants::{BACK_BOUND, HOPELESS, unlisted_prior};
 use super::evidence::Evidence;
 use super::groundwork::Groundwork;
 use super::known::{Known, Terms};
+use super::learnt::Learnt;
 use super::legend::Aligned;
 use super::motif::{self, Report};
 use super::temper::{self, Sharpness};
@@ -221,11 +224,25 @@ pub struct Bench<'a> {
     titles: Titles<'a>,
     company: Option<Company>,
     field: Option<&'a FieldProfile>,
+    learnt: Option<&'a Learnt>,
+    /// The find with its measures put right, where the finder's instruments are known to read wrong.
+    right: Option<Find>,
 }
 
 impl<'a> Bench<'a> {
     /// Makes a find ready: holds its readings and sightings against the whole library.
     pub fn new(find: &'a Find, catalogue: &'a Catalogue, groundwork: &'a Groundwork) -> Bench<'a> {
+        Bench::taught(find, catalogue, groundwork, None)
+    }
+
+    /// As [`Bench::new`], with what the finder's own confirmed finds teach.
+    pub fn taught(
+        find: &'a Find,
+        catalogue: &'a Catalogue,
+        groundwork: &'a Groundwork,
+        learnt: Option<&'a Learnt>,
+    ) -> Bench<'a> {
+        let habits = learnt.and_then(|learnt| learnt.letters.as_ref());
         // No number is higher than there are types.
         let types = catalogue.types.len();
         let mut bench = Bench {
@@ -240,13 +257,15 @@ impl<'a> Bench<'a> {
             aligned: find
                 .readings
                 .iter()
-                .map(|r| Aligned::new(r, catalogue, groundwork))
+                .map(|r| Aligned::new(r, catalogue, groundwork, habits))
                 .collect(),
             reports: motif::reports(find, catalogue, groundwork),
             backs: None,
             titles: Titles::new(find, catalogue),
             company: Company::new(find, catalogue, &groundwork.log_prior),
             field: None,
+            learnt,
+            right: learnt.and_then(|learnt| learnt.put_right(find)),
         };
         bench.backs = bench
             .says_back()
@@ -275,16 +294,6 @@ impl<'a> Bench<'a> {
         rank(self, candidates, options)
     }
 
-    /// How the measures fit a type; worked out once a profile.
-    fn fit(&self, position: usize) -> Option<measure::Fit> {
-        if self.find.weight.is_none() && self.find.diameter.is_none() {
-            return None;
-        }
-        let profile = self.groundwork.profile_of[position];
-        let fit = || self.groundwork.profiles[profile].fit(self.find);
-        self.fits.borrow_mut().of(profile, fit)
-    }
-
     /// Hands over the terms that stand before the legends in the account.
     fn before_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
@@ -302,8 +311,8 @@ impl<'a> Bench<'a> {
     /// Hands over the terms of what was measured.
     fn size(&self, position: usize, take: &mut impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
-        if let Some(fit) = self.fit(position) {
-            take(measure::evidence(self.find, coin, fit));
+        if let Some((fit, own)) = self.fit(position) {
+            take(measure::evidence(self.find, coin, fit, own));
         }
         let looks = self.catalogue.metals[coin.metal].looks;
         let thickness = self.find.thickness.map(|t| t.value.get());
@@ -352,10 +361,7 @@ impl<'a> Bench<'a> {
         if let Some(company) = &self.company {
             take(company.evidence(coin));
         }
-        let field = self
-            .field
-            .and_then(|field| field.evidence(coin, &self.groundwork.period_share));
-        field.into_iter().for_each(take);
+        self.of_field(position).into_iter().for_each(take);
     }
 
     /// Adds the terms of one type but for its legends, in the order of the account.

@@ -9,6 +9,7 @@
 pub mod answering;
 pub mod browser;
 pub mod camera;
+pub mod fields;
 pub mod http;
 pub mod outside;
 pub mod pages;

@@ -31,6 +31,8 @@ Examples:
   lynchet collection undo
   lynchet collection import finds.csv --map group=class --keep-map club
   lynchet collection check
+  lynchet collection review --land LONGACRE
+  lynchet collection learning habits off
 
 Everything stays in the folder of the shelf; photographs are kept as given, with the place they may
 carry. Nothing is lost: what is edited or removed is in the history, and can be taken back.
@@ -44,7 +46,7 @@ pub(in crate::cli) struct CollectionArgs {
     pub(super) verb: CollectionVerb,
     /// Which shelf
     #[command(flatten)]
-    pub(super) shelf: ShelfFlags,
+    pub(in crate::cli) shelf: ShelfFlags,
 }
 
 /// What is told of a find beside its traits.
@@ -343,6 +345,26 @@ pub(super) enum CollectionVerb {
     Undo {
         /// The number of the act
         act: Option<i64>,
+    },
+    /// Show what your confirmed finds teach Lynchet, or switch a part of it off and on
+    Learning {
+        /// field, sizes or habits
+        #[arg(requires = "state")]
+        what: Option<String>,
+        /// on or off
+        state: Option<String>,
+        /// With what the finds of this land teach
+        #[arg(long, value_name = "ID")]
+        land: Option<String>,
+    },
+    /// Judge anew what was kept, and list where today's answer differs; nothing is changed
+    Review {
+        /// Only finds from this land, or a field of it
+        #[arg(long, value_name = "ID")]
+        land: Option<String>,
+        /// How many to list
+        #[arg(long, default_value_t = 50, value_name = "N")]
+        top: usize,
     },
     /// Check the shelf: the database, every file, what lies there unnamed
     Check {

@@ -9,10 +9,11 @@ use std::path::Path;
 use super::args::KeptFlags;
 use crate::House;
 use crate::cli::error::Trouble;
+use crate::cli::learning::heard_again;
 use crate::cli::shelf::{bytes, name_of, number};
 use crate::collect::{Entry, NewPhotograph, Shelf};
 use crate::find::Find;
-use crate::parse::{self, Field, Remark};
+use crate::parse::{Field, Remark};
 
 /// What was typed of a new find.
 pub(in crate::cli) struct Typed {
@@ -72,12 +73,7 @@ pub(super) fn fields(entry: &Entry) -> Vec<(Field, String)> {
 
 /// The find that is heard in what was typed.
 pub(crate) fn heard(entry: &Entry, house: &House) -> (Find, Vec<Remark>) {
-    let (by_fields, mut remarks) = parse::form(&fields(entry), &house.lexicon);
-    let (by_words, more) = parse::words(&entry.words, &house.lexicon);
-    remarks.extend(more);
-    let (find, between) = parse::merge(by_fields, by_words);
-    remarks.extend(between);
-    (find, remarks)
+    heard_again(&entry.said, &entry.words, house)
 }
 
 /// Puts what was heard into the columns.

@@ -75,7 +75,11 @@ pub(in crate::cli) fn judged(
         Taken::Coin if told.coin == Some(false) => {}
         Taken::Coin => {
             entry.kind = FindKind::Coin;
-            judged.identified = (!judged.nothing).then(|| asked.coin(entry, 1.0));
+            if !judged.nothing {
+                let (one, taught) = asked.coin(entry, 1.0);
+                judged.identified = Some(one);
+                judged.notes.splice(0..0, taught);
+            }
         }
         Taken::Thing(heard) => {
             asked.thing(entry, &heard, opened.things()?, false, &mut judged);
@@ -141,13 +145,17 @@ impl Asked<'_> {
         AnswerView::of(id, said, self.remarks, self.house, CANDIDATES)
     }
 
-    /// A coin; `chance` is that of its being one.
-    fn coin(&self, entry: &Entry, chance: f64) -> Identified {
+    /// A coin, and what the finder's own finds had to say; `chance` is that of its being one.
+    fn coin(&self, entry: &Entry, chance: f64) -> (Identified, Vec<String>) {
         let said = self.answered();
         let mut one = coin(&said, self.house);
         one.share = Some(said.answer.p * chance);
         one.answer = serde_json::to_string(&self.view(entry, &said)).ok();
-        one
+        let taught = said.explanation.taught.iter();
+        (
+            one,
+            taught.map(|text| format!("the answer {text}")).collect(),
+        )
     }
 
     /// A thing, or where that is open, the likelier of the two.
@@ -173,7 +181,11 @@ impl Asked<'_> {
         let coin = open && chance >= 0.5;
         entry.kind = kind(coin);
         let mut one = match coin {
-            true => self.coin(entry, chance),
+            true => {
+                let (one, taught) = self.coin(entry, chance);
+                judged.notes.splice(0..0, taught);
+                one
+            }
             false => {
                 sized(entry, &heard.object);
                 judged.notes = heard.remarks.iter().map(ToString::to_string).collect();

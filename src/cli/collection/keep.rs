@@ -30,6 +30,16 @@ pub(in crate::cli) struct KeepFlags {
 }
 
 impl KeepFlags {
+    /// The land it was found on, by its id.
+    pub(in crate::cli) fn land(&self) -> Option<String> {
+        self.kept.land.clone()
+    }
+
+    /// True when there is a shelf to learn from.
+    pub(in crate::cli) fn shelf_is_there(&self) -> bool {
+        matches!(self.shelf.open_or_none(), Ok(Some(_)))
+    }
+
     /// Keeps what was typed where that is asked; gives the number it was kept under.
     pub(in crate::cli) fn kept(
         &self,
@@ -38,7 +48,11 @@ impl KeepFlags {
         opened: &Opened<'_>,
     ) -> Result<Option<String>, Trouble> {
         if !self.keep {
-            return match self.kept.first() {
+            let other = KeptFlags {
+                land: None,
+                ..self.kept.clone()
+            };
+            return match other.first() {
                 None => Ok(None),
                 Some(flag) => Err(Trouble::new(
                     format!("{flag}: it is kept with a find, and this one is not kept"),

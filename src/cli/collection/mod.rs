@@ -14,6 +14,7 @@ mod labels;
 mod lists;
 mod print;
 mod stats;
+mod taught;
 
 pub(super) use args::{CollectionArgs, EXAMPLES};
 pub(super) use gather::Typed;
@@ -24,10 +25,11 @@ use std::io::Write;
 use serde_json::json;
 
 use super::error::Trouble;
+use super::judging::Judging;
 use super::land::{heed, undo};
 use super::opened::Opened;
 use super::shelf::{ShelfFlags, acts_json, print_acts};
-use super::{Outcome, print_json, safety};
+use super::{Outcome, learning, print_json, safety};
 use crate::collect::{Access, Confirmer, FindKind, NewFind, Shelf, Stamp, Status, Whole};
 use args::CollectionVerb;
 use lists::filter;
@@ -59,7 +61,9 @@ pub(super) fn run(
         CollectionVerb::Show { find } => {
             let shelf = flags.open(Access::Read)?;
             let whole = shelf.find_by_code(find)?;
-            shown(&shelf, &whole, &[], flags, out)
+            let older = taught::older(&whole, || opened.digest());
+            let notes: Vec<String> = older.into_iter().collect();
+            shown(&shelf, &whole, &notes, flags, out)
         }
         CollectionVerb::History { about, top } => {
             let shelf = flags.open(Access::Read)?;
@@ -69,6 +73,13 @@ pub(super) fn run(
                 false => print_acts(&acts, out)?,
             }
             Ok(Outcome::Answer)
+        }
+        CollectionVerb::Learning { what, state, land } => {
+            let asked = (what.as_deref(), state.as_deref());
+            taught::learning(asked, land.as_deref(), flags, || opened.house(), out)
+        }
+        CollectionVerb::Review { land, top } => {
+            taught::review(land.as_deref(), *top, flags, || opened.house(), out)
         }
         CollectionVerb::Undo { act } => undo(*act, flags, out),
         CollectionVerb::Check { quick } => check(*quick, flags, out),
@@ -229,7 +240,12 @@ fn add(
         entry.said.push(("object".into(), object.clone()));
     }
     gather::tell(&mut entry, kept, &shelf)?;
-    let mut judged = judged::judged(&mut entry, !plain, None, opened)?;
+    let learnt = match *plain {
+        true => None,
+        false => learning::learnt(&shelf, kept.land.as_deref(), None, opened.house()?)?,
+    };
+    let judging = Judging::taught(learnt);
+    let mut judged = judged::judged(&mut entry, !plain, Some(&judging), opened)?;
     if entry.words.is_empty() && entry.said.is_empty() && photographs.is_empty() {
         return Err(super::identify::nothing_said(
             &judged.remarks,
@@ -248,6 +264,7 @@ fn add(
     shown(&shelf, &whole, &notes, flags, out)
 }
 
+/// What was typed field by field, but for the id.
 fn edit(
     verb: &CollectionVerb,
     flags: &ShelfFlags,
@@ -285,7 +302,15 @@ fn edit(
     gather::tell(&mut entry, kept, &shelf)?;
     let (mut notes, mut identified) = (Vec::new(), None);
     if words.is_some() || !fields.is_empty() || *again {
-        let judged = judged::judged(&mut entry, *again, None, opened)?;
+        let land = entry.land.map(|land| shelf.land_of(land)).transpose()?;
+        let land = land.flatten().map(|land| land.id);
+        let house = opened.house()?;
+        let learnt = match *again {
+            true => learning::learnt(&shelf, land.as_deref(), Some(entry.key), house)?,
+            false => None,
+        };
+        let judging = Judging::taught(learnt);
+        let judged = judged::judged(&mut entry, *again, Some(&judging), opened)?;
         notes.extend(judged.notes);
         identified = judged.identified;
         if !*again {

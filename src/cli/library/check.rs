@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::super::Outcome;
 use super::super::error::Trouble;
 use super::{files, grade, print_json};
-use crate::catalogue::{self, Checked, Fault, Standing};
+use crate::catalogue::{self, Checked, Fault, Files, OWN, OwnFiles, Standing};
 
 /// Grades, the best first.
 const GRADES: [Standing; 3] = [Standing::Checked, Standing::Cited, Standing::Recalled];
@@ -37,6 +37,36 @@ struct CheckView {
     forms: usize,
     sources: usize,
     motifs: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    own: Option<OwnView>,
+}
+
+/// What a person's own types hold.
+#[derive(Serialize)]
+struct OwnView {
+    types: usize,
+    faults: Vec<FaultView>,
+}
+
+/// A person's own types, checked over the library.
+struct Own {
+    types: usize,
+    faults: Vec<Fault>,
+}
+
+impl Own {
+    fn of(layer: Option<&Path>, files: &Files) -> Option<Own> {
+        let own = OwnFiles::of(layer?);
+        if own.is_empty() {
+            return None;
+        }
+        let laid = catalogue::layered(files, &own, "");
+        let types = laid.catalogue.listed().iter();
+        Some(Own {
+            types: types.filter(|coin| coin.id.starts_with(OWN)).count(),
+            faults: own.faults.into_iter().chain(laid.own_faults).collect(),
+        })
+    }
 }
 
 #[derive(Serialize)]
@@ -52,17 +82,31 @@ struct FaultView {
 
 /// Checks a library and tells of its faults.
 pub(super) fn run(
-    folder: Option<&Path>,
+    (folder, layer): (Option<&Path>, Option<&Path>),
     json: bool,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let checked = catalogue::check(&files(folder)?);
+    let files = files(folder)?;
+    let checked = catalogue::check(&files);
+    let own = Own::of(layer, &files);
+    let own_faults = own.as_ref().map_or(0, |own| own.faults.len());
     if json {
-        print_json(&check_view(&checked), out)?;
+        let mut view = check_view(&checked);
+        view.own = own.map(|own| OwnView {
+            types: own.types,
+            faults: own.faults.iter().map(fault_view).collect(),
+        });
+        print_json(&view, out)?;
     } else {
         print(&checked, out)?;
+        if let Some(own) = own {
+            let mut faults = own.faults.iter();
+            faults.try_for_each(|fault| writeln!(out, "{fault}"))?;
+            let (types, faults) = (own.types, own.faults.len());
+            writeln!(out, "your own: {types} types, {faults} faults")?;
+        }
     }
-    Ok(if checked.faults.is_empty() {
+    Ok(if checked.faults.is_empty() && own_faults == 0 {
         Outcome::Answer
     } else {
         Outcome::NothingFits
@@ -101,6 +145,7 @@ fn check_view(checked: &Checked) -> CheckView {
         forms: things.forms.len(),
         sources: coins.sources.len(),
         motifs: coins.motifs.len(),
+        own: None,
     }
 }
 

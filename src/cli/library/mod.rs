@@ -28,7 +28,10 @@ pub(super) fn run(
 ) -> Result<Outcome, Trouble> {
     match &asked.verb {
         CatalogueVerb::Check { rules: true, .. } => check::list_rules(out),
-        CatalogueVerb::Check { json, .. } => check::run(args.catalogue.as_deref(), *json, out),
+        CatalogueVerb::Check { json, .. } => {
+            let layer = super::layer(args);
+            check::run((args.catalogue.as_deref(), layer.as_deref()), *json, out)
+        }
         CatalogueVerb::Export { folder, force } => {
             export::run(folder, *force, args.catalogue.as_deref(), out)
         }
@@ -52,6 +55,12 @@ pub(super) fn run(
             search::run(words, *top, *json, (house, &artefacts), out)
         }
     }
+}
+
+/// True where the person's own types are looked into as well.
+pub(super) fn asks_own(asked: &CatalogueArgs) -> bool {
+    use CatalogueVerb::{Check, Search, Show};
+    matches!(&asked.verb, Check { .. } | Show { .. } | Search { .. })
 }
 
 /// The files of the folder named, or those the program carries.

@@ -13,7 +13,7 @@ use super::super::error::Trouble;
 use super::print_json;
 use crate::House;
 use crate::catalogue::{
-    ArtefactType, Artefacts, Catalogue, CoinType, things_holding, types_holding,
+    ArtefactType, Artefacts, Catalogue, CoinType, OWN, things_holding, types_holding,
 };
 use crate::find::Span;
 
@@ -46,6 +46,9 @@ struct HitView {
     denomination: String,
     from: i32,
     to: i32,
+    /// True for one of the person's own types.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    own: bool,
 }
 
 /// Searches the types and shows the first `top` that hold all words.
@@ -99,6 +102,7 @@ fn hit_view(coin: &CoinType, library: &Catalogue) -> HitView {
         denomination: library.denominations[coin.denomination].name.clone(),
         from: coin.span.from,
         to: coin.span.to,
+        own: coin.id.starts_with(OWN),
     }
 }
 
@@ -150,9 +154,10 @@ fn print(hits: &[HitView], found: usize, top: usize, out: &mut dyn Write) -> Res
             to: hit.to,
         }
         .text();
+        let own = if hit.own { ", own" } else { "" };
         writeln!(
             out,
-            "{:<34} {}{of}: {}, {years}",
+            "{:<34} {}{of}: {}, {years}{own}",
             hit.id, hit.denomination, hit.name
         )?;
     }

@@ -14,7 +14,7 @@ use super::super::ids;
 use super::{files, print_json};
 use crate::House;
 use crate::catalogue::{
-    Artefacts, Catalogue, Drawn, Files, ShownView, drawing, drawing_path, fact, shown,
+    Artefacts, Catalogue, Drawn, Files, OWN, ShownView, drawing, drawing_path, fact, shown,
     shown_things, thing_ids,
 };
 
@@ -33,6 +33,12 @@ pub(super) fn run(
     let files = files(folder)?;
     let place = folder.map_or_else(|| "catalogue".into(), Path::to_string_lossy);
     shown.iter_mut().for_each(|row| drawn(row, &files, &place));
+    for row in shown.iter_mut().filter(|row| row.id.starts_with(OWN)) {
+        row.facts.push(fact(
+            "own",
+            "yours, from the folder types of your shelf".to_string(),
+        ));
+    }
     if json {
         print_json(&shown, out)?;
         return Ok(Outcome::Answer);

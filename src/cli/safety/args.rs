@@ -86,6 +86,9 @@ pub(in crate::cli) struct ExportArgs {
     /// With --share: words, notes and tags too, where they tell no name and no place
     #[arg(long, requires = "share")]
     pub(super) with_notes: bool,
+    /// With --share: your own types too, as you wrote them
+    #[arg(long, requires = "share")]
+    pub(super) with_types: bool,
 }
 
 /// The finest square that is shared.

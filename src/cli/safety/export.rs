@@ -30,6 +30,7 @@ pub(in crate::cli) fn export(
     let sharing = asked.share.then_some(Sharing {
         no_finer,
         notes: asked.with_notes,
+        types: asked.with_types,
     });
     let done = shelf.export(&asked.folder, sharing)?;
     tell("could not be read", &done.lost);

@@ -59,6 +59,9 @@ fn backup(asked: &BackupArgs, out: &mut dyn Write) -> Result<Outcome, Trouble> {
             done.last_act,
             size(done.bytes)
         )?;
+        if done.own > 0 {
+            writeln!(out, "with {} of your own types", count(done.own, "file"))?;
+        }
         writeln!(
             out,
             "keep it on another disk; it comes back with: lynchet restore {file}"

@@ -44,3 +44,10 @@ pub(in crate::cli) struct ServeArgs {
     #[command(flatten)]
     pub(super) shelf: ShelfFlags,
 }
+
+impl ServeArgs {
+    /// Which shelf.
+    pub(in crate::cli) fn shelf(&self) -> &ShelfFlags {
+        &self.shelf
+    }
+}

@@ -18,7 +18,7 @@ use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use super::super::Shelf;
 use super::super::fault::{Kind, ShelfFault};
-use super::{Named, Passing, Torn, bag, named, number, parent, plain, refuse_taken, streamed};
+use super::{Named, Passing, Torn, bag, named, number, own, parent, plain, refuse_taken, streamed};
 
 /// What was backed up.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -29,6 +29,8 @@ pub struct Backed {
     pub finds: u64,
     /// How many photographs and documents are in it.
     pub files: u64,
+    /// How many files of own types are in it.
+    pub own: u64,
     /// Number of the last act in it.
     pub last_act: u64,
     /// Files that are not in it because they are gone or not as they were kept, in words.
@@ -198,6 +200,17 @@ impl Bag {
                 }
             }
         }
+        let (own, left_out) = own::held(&shelf.folder);
+        for (name, text) in own {
+            let name = format!("{}{name}", bag::OWN_TYPES);
+            let mut sums = std::mem::take(&mut self.sums);
+            let written = self.text(&name, &text, &mut sums);
+            self.sums = sums;
+            written?;
+            self.bytes += text.len() as u64;
+            backed.own += 1;
+        }
+        backed.missing.extend(left_out);
         info.push_str(&format!(
             "Payload-Oxum: {}.{}\n",
             self.bytes,

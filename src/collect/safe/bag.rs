@@ -1,7 +1,7 @@
 //! The layout of a backup: a bag by RFC 8493, its names and its lists.
 //!
 //! Makes and reads texts; opens no file. A backup holds the declaration, what is said of it, the
-//! database, the kept files by their digests, and the sums of all of these, and nothing else.
+//! database, the kept files by their digests, the person's own types, and the sums of all of these, and nothing else.
 //!
 //! Invariant: only names that a backup can have are ever read from one.
 
@@ -25,6 +25,9 @@ pub(super) const DATABASE: &str = "data/shelf.sqlite";
 /// Label of a file that was missing on the shelf when the backup was made.
 pub(super) const MISSING: &str = "Lynchet-Missing";
 
+/// What the names of own types begin with.
+pub(super) const OWN_TYPES: &str = "data/types/";
+
 /// The name of a kept file.
 pub(super) fn file_name(digest: &str) -> String {
     format!("data/files/{}/{digest}", &digest[..2])
@@ -39,6 +42,8 @@ pub(super) enum Entry {
     Database,
     /// The kept file of this digest.
     File(String),
+    /// The file of own types of this name.
+    Own(String),
 }
 
 impl Entry {
@@ -59,6 +64,10 @@ impl Entry {
         });
         if let Some(digest) = digest {
             return Ok(Entry::File(digest.to_string()));
+        }
+        let own = name.strip_prefix(OWN_TYPES);
+        if let Some(own) = own.filter(|own| super::own::is_harmless(own)) {
+            return Ok(Entry::Own(own.to_string()));
         }
         let shown = shown(name);
         let drive = name.as_bytes().get(1) == Some(&b':');

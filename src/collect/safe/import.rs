@@ -26,7 +26,7 @@ use super::super::write::{TABLES, insert, row_of, value_of};
 use super::super::{Access, Shelf, finds, text};
 use super::export::sheets::{Column, FILE_COLUMNS, FILES, SHEETS, Sheet, columns, key_of, value};
 use super::lines::{Reader, broken};
-use super::{Passing, is_digest, parent, plain, refuse_taken, settled, streamed};
+use super::{Passing, is_digest, own, parent, plain, refuse_taken, settled, streamed};
 
 /// Most faults that are listed.
 const FAULTS_MOST: usize = 30;
@@ -38,6 +38,8 @@ pub struct Imported {
     pub rows: Vec<(String, u64)>,
     /// Photographs and documents.
     pub files: u64,
+    /// Files of own types.
+    pub own: u64,
     /// Digests of files that the export says it lacks.
     pub missing: Vec<String>,
 }
@@ -69,6 +71,10 @@ pub fn import(export: &Path, folder: &Path) -> Result<Imported, ShelfFault> {
         done: Imported::default(),
     };
     bringing.all(&shelf.db)?;
+    let (own, left_out) = own::held(export);
+    own::lay(&beside.path, &own)?;
+    bringing.done.own = own.len() as u64;
+    bringing.done.missing.extend(left_out);
     shelf
         .db
         .close()

@@ -12,6 +12,7 @@ mod export;
 mod import;
 mod lines;
 mod look;
+mod own;
 mod restore;
 
 pub use backup::Backed;

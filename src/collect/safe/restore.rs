@@ -18,6 +18,7 @@ use super::super::fault::{Kind, ShelfFault};
 use super::super::files::{FILE_MOST, path_of};
 use super::super::{Access, open};
 use super::bag::{self, Entry, broken, shown};
+use super::own::OWN_MOST;
 use super::{
     Named, Passing, Torn, named, number, parent, plain, refuse_other_tables, refuse_taken, settled,
     streamed,
@@ -37,6 +38,8 @@ pub struct Restored {
     pub files: u64,
     /// Number of the last act.
     pub last_act: u64,
+    /// How many files of own types are back.
+    pub own: u64,
     /// Digests of files that were missing already when the backup was made.
     pub missing: Vec<String>,
 }
@@ -269,6 +272,7 @@ impl Archive {
         for name in sums.keys() {
             let known = match Entry::of(name) {
                 Ok(Entry::File(digest)) => files.contains_key(&digest),
+                Ok(Entry::Own(_)) => true,
                 _ => false,
             };
             if !known {
@@ -296,6 +300,17 @@ impl Archive {
                 return Err(broken(format!(
                     "it lacks {name}, which the shelf's rows name"
                 )));
+            }
+        }
+        for name in sums.keys() {
+            if let Ok(Entry::Own(own)) = Entry::of(name) {
+                let to = folder.join(crate::catalogue::TYPES).join(own);
+                let above = parent(&to);
+                fs::create_dir_all(&above).map_err(|error| ShelfFault::of_io(&error, &above))?;
+                let sum = sums.get(name).map(String::as_str);
+                self.unpack(name, &to, OWN_MOST, sum)?;
+                folders.insert(above);
+                restored.own += 1;
             }
         }
         for above in &folders {

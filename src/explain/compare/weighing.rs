@@ -178,7 +178,7 @@ fn words(term: &Evidence, find: &Find) -> String {
             let company: Vec<&str> = find.company.iter().map(|one| one.said.as_str()).collect();
             format!("found with {}", company.join(", "))
         }
-        Detail::Field { .. } => "what the field has given".to_string(),
+        Detail::Field { .. } | Detail::OwnField { .. } => "what the field has given".to_string(),
         Detail::Opinion { opinion, .. } => {
             format!("thought to be \"{}\"", find.opinions[*opinion].said)
         }

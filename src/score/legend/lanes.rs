@@ -5,7 +5,7 @@
 //! done before the others runs on along places on which nothing lies. Invariant: gives each
 //! spelling what the grid gives, to the last nat, whatever lies beside it.
 
-use super::programme::{Gains, INSERTED, NEVER, Ready, SKIPPED, StepKind};
+use super::programme::{Gains, INSERTED, NEVER, Ready, StepKind};
 use crate::catalogue::Glyph;
 use crate::score::constants::{FREE_END, FREE_LETTER, LEGEND_END_WRONG};
 
@@ -118,7 +118,7 @@ impl<'b, const RUNS: bool> Row<'b, RUNS> {
             open: lanes(|l| -(of[l].len() as f64).ln()),
             beginning: [NEVER; LANES],
             stays,
-            skipped: *SKIPPED,
+            skipped: ready.skipped,
         };
         row.start(ready.reading.from_start);
         row
@@ -333,13 +333,14 @@ mod tests {
             }
             (read.from_start, read.to_end) = (roll(4) == 0, roll(4) == 0);
             let steps = steps(&read);
-            let gains = gains(&steps, Script::Roman);
+            let gains = gains(&steps, Script::Roman, None);
             let ready = Ready {
                 reading: &read,
                 steps: &steps,
                 script: Script::Roman,
                 gains: &gains,
                 jumps: jumps(&steps),
+                skipped: *crate::score::legend::programme::SKIPPED,
             };
             let places: Vec<Vec<u8>> = struck.iter().filter_map(|one| plain(one)).collect();
             let places: Vec<&[u8]> = places.iter().map(Vec::as_slice).collect();

@@ -50,16 +50,20 @@ fn confused(read: char, struck: char, script: Script) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// Log ratio of reading this letter where that one was struck.
-fn letter_ratio(read: char, struck: char, sure: bool, script: Script) -> f64 {
+/// Chance of reading this letter where that one was struck.
+pub(in crate::score) fn read_as(read: char, struck: char, sure: bool, script: Script) -> f64 {
     let right = if sure { LETTER_RIGHT.0 } else { LETTER_RIGHT.1 };
-    let chance = if read == struck {
+    if read == struck {
         right
     } else {
         let looser = (1.0 - right) / (1.0 - LETTER_RIGHT.0);
         (confused(read, struck, script) * looser).clamp(LETTER_ANY * looser, right / 2.0)
-    };
-    (chance / letter_rate(read)).ln()
+    }
+}
+
+/// Log ratio of reading this letter where that one was struck.
+fn letter_ratio(read: char, struck: char, sure: bool, script: Script) -> f64 {
+    (read_as(read, struck, sure, script) / letter_rate(read)).ln()
 }
 
 /// [`letter_ratio`] for A to Z, by script and by whether the reader is sure.

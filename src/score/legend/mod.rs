@@ -19,14 +19,18 @@ use std::cell::{OnceCell, RefCell};
 
 use lanes::{LANES, Laid, lay};
 use letters::SCRIPTS;
+pub(super) use letters::read_as;
 pub use programme::{Alignment, align};
-use programme::{Grid, Ready, Scratch, Step, gains as gains_of, jumps, only_places, steps};
+use programme::{
+    Grid, Ready, SKIPPED, Scratch, Step, gains as gains_of, jumps, only_places, steps,
+};
 pub(super) use sketch::Spellings;
 use sketch::{Sketch, Strand};
 
 use super::constants::*;
 use super::evidence::{Detail, Evidence, Witness};
 use super::groundwork::Groundwork;
+use super::learnt::LetterHabits;
 use crate::catalogue::{Catalogue, CoinType, Face, Script};
 use crate::find::{Reading, Side};
 
@@ -56,6 +60,8 @@ pub(super) struct Aligned<'a> {
     catalogue: &'a Catalogue,
     spellings: &'a Spellings,
     reading: &'a Reading,
+    /// How this reader reads, where it is known.
+    habits: Option<&'a LetterHabits>,
     steps: Vec<Step>,
     /// True when so few letters stand together that many spellings may hold them: it is laid along
     /// those that are asked for alone.
@@ -85,6 +91,7 @@ impl<'a> Aligned<'a> {
         reading: &'a Reading,
         catalogue: &'a Catalogue,
         groundwork: &'a Groundwork,
+        habits: Option<&'a LetterHabits>,
     ) -> Option<Aligned<'a>> {
         let letters = reading.letters_seen();
         if letters == 0 {
@@ -98,6 +105,7 @@ impl<'a> Aligned<'a> {
             catalogue,
             spellings,
             reading,
+            habits,
             steps: steps(reading),
             faint,
             may_hold: spellings.that_may_hold(&sketch),
@@ -174,8 +182,10 @@ impl<'a> Aligned<'a> {
             reading: self.reading,
             steps: &self.steps,
             script,
-            gains: gains[script as usize].get_or_init(|| gains_of(&self.steps, script)),
+            gains: gains[script as usize]
+                .get_or_init(|| gains_of(&self.steps, script, self.habits)),
             jumps: jumps(&self.steps),
+            skipped: self.habits.map_or(*SKIPPED, LetterHabits::skipped),
         };
         self.lay_quickly(&quick, ready, &mut laid);
         let mut scratch = Scratch::default();

@@ -11,6 +11,7 @@ use super::letters::ratio;
 use crate::catalogue::{Glyph, Script};
 use crate::find::{Mark, Reading};
 use crate::score::constants::*;
+use crate::score::learnt::LetterHabits;
 
 pub(super) const NEVER: f64 = -1e9;
 
@@ -87,11 +88,21 @@ pub(super) fn steps(reading: &Reading) -> Vec<Step> {
 /// Gains of one step for each ASCII letter struck.
 pub(super) type Gains = [f64; 26];
 
-/// For each letter step of a reading, what each letter struck in a script gains.
-pub(super) fn gains(steps: &[Step], script: Script) -> Vec<Gains> {
+/// For each letter step of a reading, what each letter struck in a script gains, as this reader
+/// reads where that is known.
+pub(super) fn gains(steps: &[Step], script: Script, habits: Option<&LetterHabits>) -> Vec<Gains> {
     let row = |step: &Step| match &step.kind {
         StepKind::Letter { options, sure } => std::array::from_fn(|struck| {
-            gain(options, char::from(b'A' + struck as u8), *sure, script)
+            let struck = char::from(b'A' + struck as u8);
+            match habits {
+                None => gain(options, struck, *sure, script),
+                Some(habits) => {
+                    let one = |read: &char| {
+                        ratio(*read, struck, *sure, script) + habits.nats(*read, struck)
+                    };
+                    best(options, one)
+                }
+            }
         }),
         _ => [NEVER; 26],
     };
@@ -106,6 +117,8 @@ pub(super) struct Ready<'r> {
     pub(super) script: Script,
     pub(super) gains: &'r [Gains],
     pub(super) jumps: bool,
+    /// Log chances of passing over a first and a further letter.
+    pub(super) skipped: (f64, f64),
 }
 
 /// True when a reading has only letters, places and gaps.
@@ -124,10 +137,11 @@ pub(super) fn jumps(steps: &[Step]) -> bool {
 
 /// Log ratio of reading one of these letters where that one was struck.
 fn gain(options: &[char], struck: char, sure: bool, script: Script) -> f64 {
-    let best = options
-        .iter()
-        .map(|read| ratio(*read, struck, sure, script))
-        .fold(NEVER, f64::max);
+    best(options, |read| ratio(*read, struck, sure, script))
+}
+
+fn best(options: &[char], one: impl Fn(&char) -> f64) -> f64 {
+    let best = options.iter().map(one).fold(NEVER, f64::max);
     best - (options.len() as f64).ln()
 }
 
@@ -153,13 +167,14 @@ pub fn align(reading: &Reading, spelling: &[Glyph], script: Script) -> Option<Al
         return None;
     }
     let steps = steps(reading);
-    let gains = gains(&steps, script);
+    let gains = gains(&steps, script, None);
     let ready = Ready {
         reading,
         steps: &steps,
         script,
         gains: &gains,
         jumps: jumps(&steps),
+        skipped: *SKIPPED,
     };
     let mut scratch = Scratch::default();
     let mut grid = Grid::<true>::new(ready, spelling, &mut scratch);
@@ -276,7 +291,7 @@ impl<'a, const TRACE: bool> Grid<'a, TRACE> {
 
     /// Struck letters that the reader passed over without a mark.
     fn pass_over(&mut self, row: usize) {
-        let (first, next) = *SKIPPED;
+        let (first, next) = self.ready.skipped;
         let base = row * self.columns;
         for column in 0..self.columns - 1 {
             let here = base + column;
@@ -465,7 +480,7 @@ impl Grid<'_, true> {
     }
 }
 
-/// Log chances of passing over a first and a further letter.
+/// Log chances of passing over a first and a further letter, as readers do.
 pub(super) static SKIPPED: LazyLock<(f64, f64)> =
     LazyLock::new(|| (LETTER_SKIPPED.0.ln(), LETTER_SKIPPED.1.ln()));
 /// Log chance of a letter where none is struck.

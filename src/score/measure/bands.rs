@@ -124,3 +124,32 @@ fn with_slips(shares: Vec<f64>, slips: &[f64]) -> Vec<f64> {
         .map(|(share, slip)| (1.0 - MEASURE_SLIP) * share + MEASURE_SLIP * slip)
         .collect()
 }
+
+impl Profile {
+    /// Mean and deviation of the log of the weight that a find of the profile is expected to have, in
+    /// the state it is said to be in, and the deviation among pieces as struck.
+    pub(in crate::score) fn expected_weight(&self, find: &Find) -> Option<(f64, f64, f64)> {
+        let laws = self.weight_laws(find);
+        let whole: f64 = laws.iter().map(|law| law.0).sum();
+        if laws.is_empty() || whole <= 0.0 {
+            return None;
+        }
+        let mean = laws.iter().map(|law| law.0 * law.1).sum::<f64>() / whole;
+        let square = |law: &(f64, f64, f64)| law.0 * (law.2.powi(2) + (law.1 - mean).powi(2));
+        let variance = laws.iter().map(square).sum::<f64>() / whole;
+        let struck = self.weights.iter().map(|part| part.share * part.cv);
+        Some((mean, variance.sqrt(), struck.sum()))
+    }
+
+    /// As [`Profile::expected_weight`], of the diameter.
+    pub(in crate::score) fn expected_diameter(&self, find: &Find) -> Option<(f64, f64, f64)> {
+        let (mean, spread) = self.log_diameter(super::calliper_error(0.0), false)?;
+        let (_, struck) = self.log_diameter(0.0, false)?;
+        let clip = self.clip_weights(find);
+        let clips = || CLIP_LOSS.iter().zip(clip);
+        let across: f64 = clips().map(|(lost, share)| share * shrink(*lost)).sum();
+        let off = |(lost, share): (&f64, f64)| share * (shrink(*lost) - across).powi(2);
+        let variance = spread * spread + clips().map(off).sum::<f64>();
+        Some((mean + across, variance.sqrt(), struck))
+    }
+}

@@ -457,8 +457,9 @@ pub(super) fn background(log_weight: Option<f64>, log_diameter: Option<f64>) -> 
     (weight * diameter).max(1e-12)
 }
 
-/// The term for the measures of a find, once its profile has been fitted.
-pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit) -> Evidence {
+/// The term for the measures of a find, once its profile has been fitted; `own` finds of the finder's
+/// own have a say in the profile.
+pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit, own: u32) -> Evidence {
     Evidence {
         witness: Witness::Measures,
         nats: fit.nats,
@@ -470,6 +471,7 @@ pub(super) fn evidence(find: &Find, coin: &CoinType, fit: Fit) -> Evidence {
             plated: fit.plated,
             millimetres: find.diameter.map(|d| d.value.get()),
             usual: coin.diameter,
+            own,
         },
     }
 }

@@ -128,6 +128,7 @@ pub(super) fn export(desk: &Desk, _: &Asked) -> Reply {
         let sharing = Sharing {
             no_finer: Side::Kilometre,
             notes: false,
+            types: false,
         };
         shelf.export(&folder, Some(sharing))?;
         zipped(&folder, passing.file()).map_err(|error| no_room(&error))?;

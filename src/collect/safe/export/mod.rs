@@ -32,6 +32,8 @@ pub struct Exported {
     pub rows: Vec<(String, u64)>,
     /// Photographs and documents.
     pub files: u64,
+    /// Files of own types.
+    pub own: u64,
     /// What could not be read, in words.
     pub lost: Vec<String>,
     /// Cells that were left empty, and photographs left out, because they would tell too much.

@@ -32,6 +32,8 @@ pub struct Sharing {
     pub no_finer: Side,
     /// The finder's words, notes and tags too, where they tell no name and no place.
     pub notes: bool,
+    /// The person's own types too, as they are.
+    pub types: bool,
 }
 
 /// Columns of a find that are shared as they stand.
@@ -119,6 +121,9 @@ pub(super) fn export(
     share.photographs(out, &mut exported)?;
     share.finds(out, &mut exported)?;
     exported.withheld = share.withheld;
+    if sharing.types {
+        super::whole::own(shelf, out, &mut exported)?;
+    }
     described::shared(shelf, out, &cut(sharing))?;
     Ok(exported)
 }

@@ -36,8 +36,22 @@ pub(super) fn export(shelf: &Shelf, out: &mut Out) -> Result<Exported, ShelfFaul
     }
     let places = geojson(shelf, out)?;
     exported.rows.push(("finds.geojson".into(), places));
+    own(shelf, out, &mut exported)?;
     described::whole(shelf, out, &known)?;
     Ok(exported)
+}
+
+/// Writes the person's own types.
+pub(super) fn own(shelf: &Shelf, out: &mut Out, exported: &mut Exported) -> Result<(), ShelfFault> {
+    let (files, left_out) = super::super::own::held(&shelf.folder);
+    for (name, text) in files {
+        let name = format!("{}/{name}", crate::catalogue::TYPES);
+        let what = "own types of the library, by its form";
+        out.put(&name, "application/toml", what, text.as_bytes())?;
+        exported.own += 1;
+    }
+    exported.lost.extend(left_out);
+    Ok(())
 }
 
 /// Columns by hand, for a walk that needs only some.
