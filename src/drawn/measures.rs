@@ -73,19 +73,21 @@ pub fn measures(
     library: &Catalogue,
     setting: Setting,
 ) -> Option<String> {
-    let types: Vec<Drawn<'_>> = (0..compared.struck.len())
-        .map(|place| drawn(place, compared, library))
+    let (struck, found) = rayon::join(|| regions(&compared.struck), || regions(&compared.found));
+    let areas = struck.into_iter().zip(found).enumerate();
+    let types: Vec<Drawn<'_>> = areas
+        .map(|(place, areas)| drawn(place, areas, compared, library))
         .collect();
-    let regions = || {
+    let areas = || {
         types
             .iter()
             .flat_map(|one| one.struck.iter().chain(&one.found))
     };
-    if regions().all(|region| region.outline == Outline::Nothing) {
+    if areas().all(|region| region.outline == Outline::Nothing) {
         return None;
     }
     let point = find.map(point);
-    let frame = Frame::round(regions(), point.as_ref());
+    let frame = Frame::round(areas(), point.as_ref());
     let (words, height) = words(&types, point.as_ref(), &frame);
     let mut svg = String::new();
     head(&types, height, setting, &mut svg);
@@ -113,20 +115,34 @@ pub fn measures(
     Some(svg)
 }
 
-fn drawn<'a>(place: usize, compared: &Compared, library: &'a Catalogue) -> Drawn<'a> {
+/// The regions of some laws; of laws that are alike they are sought once.
+fn regions(laws: &[MeasureLaw]) -> Vec<Vec<Region>> {
+    let mut known: Vec<Vec<Region>> = Vec::new();
+    for (place, law) in laws.iter().enumerate() {
+        let alike = laws[..place].iter().position(|other| other == law);
+        known.push(alike.map_or_else(|| law.regions(&SHARES), |alike| known[alike].clone()));
+    }
+    known
+}
+
+fn drawn<'a>(
+    place: usize,
+    (struck, found): (Vec<Region>, Vec<Region>),
+    compared: &Compared,
+    library: &'a Catalogue,
+) -> Drawn<'a> {
     let coin = &library.types[compared.comparison.types[place]];
     let middle = |part: &WeightPart| {
         let (least, most) = coin.diameter?;
         Some((part.grams, f64::midpoint(least, most)))
     };
-    let regions = |law: &MeasureLaw| law.regions(&SHARES);
     Drawn {
         id: &coin.id,
         name: format!("{}, {}", type_name(coin, library), coin.span.text()),
         class: CLASSES[place % CLASSES.len()],
         place,
-        struck: regions(&compared.struck[place]),
-        found: regions(&compared.found[place]),
+        struck,
+        found,
         middles: coin.weights.iter().filter_map(middle).collect(),
     }
 }

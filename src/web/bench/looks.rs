@@ -10,14 +10,13 @@ use maud::{Markup, html};
 
 use super::form::kept;
 use super::said::{Said, UNSURE, between, code};
-use crate::Identification;
-use crate::catalogue::Catalogue;
 use crate::explain::{how_to, question, reply};
-use crate::find::Side;
-use crate::parse::Field;
+use crate::find::{Side, Sighting};
+use crate::parse::{self, Field};
 use crate::score::{Asks, Band, Look, Seen};
 use crate::web::asked::Fields;
 use crate::web::desk::Desk;
+use crate::{House, Identification};
 
 /// Looks that are shown.
 const SHOWN: usize = 2;
@@ -43,7 +42,7 @@ pub(super) fn coin(desk: &Desk, fields: &Fields, said: &Said, found: &Identifica
                     code: code(&look.asks, library),
                     replies: look.replies.iter().map(|one| {
                         let text = reply(look, one, library);
-                        (text, None, added(fields, look, &one.seen, library))
+                        (text, None, added(fields, look, &one.seen, desk.house))
                     }).collect(),
                 }, fields))
             }
@@ -103,7 +102,7 @@ pub(super) fn again(fields: &Fields, count: usize) -> Markup {
 }
 
 /// The fields with what a reply says.
-pub(super) fn added(fields: &Fields, look: &Look, seen: &Seen, library: &Catalogue) -> Fields {
+fn added(fields: &Fields, look: &Look, seen: &Seen, house: &House) -> Fields {
     let side = match look.asks {
         Asks::Motif { side, .. } | Asks::Which { side, .. } | Asks::Letters { side, .. } => side,
         _ => Side::Unknown,
@@ -113,13 +112,17 @@ pub(super) fn added(fields: &Fields, look: &Look, seen: &Seen, library: &Catalog
         Side::Reverse => Field::ReverseMotif,
         Side::Unknown => Field::Motif,
     };
-    let name = |motif: &usize| library.motifs[*motif].name.to_lowercase();
-    let none = |motif: &usize| format!("no {}", name(motif));
     match seen {
-        Seen::There(motif) => with(fields, shown, &name(motif)),
+        Seen::There(motif) => {
+            let text = wording(shown, *motif, true, house);
+            with(fields, shown, &text.unwrap_or_default())
+        }
         Seen::Absent(motifs) => {
-            let all: Vec<String> = motifs.iter().map(none).collect();
-            with(fields, shown, &all.join(", "))
+            let texts = motifs.iter();
+            let texts: Vec<String> = texts
+                .filter_map(|motif| wording(shown, *motif, false, house))
+                .collect();
+            with(fields, shown, &texts.join(", "))
         }
         Seen::Letters(run) => {
             let legend = match side {
@@ -135,6 +138,25 @@ pub(super) fn added(fields: &Fields, look: &Look, seen: &Seen, library: &Catalog
         Seen::Hour(hour) => with(fields, Field::DieAxis, &hour.to_string()),
         Seen::Made(making) => with(fields, Field::Making, making.name()),
     }
+}
+
+/// Words for a motif that is there, or is not, that are heard as just that: "no beard" would be
+/// heard as a beardless head. None where the library has no such words.
+fn wording(field: Field, motif: usize, present: bool, house: &House) -> Option<String> {
+    let motif = &house.catalogue.motifs[motif];
+    let heard = |text: &String| {
+        let (find, _) = parse::form(&[(field, text.clone())], &house.lexicon);
+        let sightings = &find.sightings;
+        let meant = |one: &Sighting| one.motif == motif.id && one.present == present && one.sure;
+        sightings.len() == 1 && sightings.iter().all(meant)
+    };
+    let before: &[&str] = if present { &[""] } else { &["no ", "without "] };
+    let names = std::iter::once(&motif.name).chain(&motif.words);
+    let texts = names.flat_map(|name| {
+        let name = name.to_lowercase();
+        before.iter().map(move |before| format!("{before}{name}"))
+    });
+    texts.into_iter().find(heard)
 }
 
 /// A band as it would be typed; an open one reaches a third beyond its edge, as the scorer takes it.
@@ -162,14 +184,14 @@ pub(super) fn set(fields: &Fields, name: &str, between: &str, text: &str) -> Fie
     let mut there = false;
     let mut with = Fields::default();
     for (held, old) in kept(fields).iter() {
-        if held == name {
+        if held == name && !text.is_empty() {
             there = true;
             with.push(name, &format!("{old}{between}{text}"));
         } else {
             with.push(held, old);
         }
     }
-    if !there {
+    if !there && !text.is_empty() {
         with.push(name, text);
     }
     with
