@@ -275,7 +275,7 @@ fn a_reply_is_heard_as_the_look_means_it() {
             assert_eq!(learnt(&heard(unsure, house)), learnt(&find), "{unsure}");
         }
     }
-    assert!(seen.len() >= 4, "{seen:?}");
+    assert!(seen.len() >= 3, "{seen:?}");
 }
 
 #[test]

@@ -196,3 +196,87 @@ pub(super) fn set(fields: &Fields, name: &str, between: &str, text: &str) -> Fie
     }
     with
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Catalogue;
+    use crate::find::{Find, Making, MetalSeen};
+    use crate::parse::Lexicon;
+    use crate::score::Reply;
+
+    fn told(asks: Asks, seen: &Seen, library: &Catalogue) -> Find {
+        let look = Look {
+            asks,
+            replies: vec![Reply {
+                seen: seen.clone(),
+                chance: 1.0,
+            }],
+            unsure: 0.1,
+            bits: 1.0,
+            seconds: 1.0,
+            laws: Vec::new(),
+        };
+        look.told(&Find::default(), Some(0), library)
+    }
+
+    #[test]
+    fn figures_are_heard_as_the_look_means_them() {
+        let library = Catalogue::default();
+        let lexicon = Lexicon::new(&library);
+        let edges = [
+            (None, Some(15.0)),
+            (Some(15.0), Some(18.5)),
+            (Some(18.5), None),
+        ];
+        for (from, to) in edges {
+            let band = Band { from, to };
+            let meant = told(Asks::Diameter, &Seen::Diameter(band), &library);
+            let said = parse::form(&[(Field::Diameter, range(band, "mm"))], &lexicon).0;
+            let figures = |find: &Find| find.diameter.map(|mm| (mm.value.get(), mm.error));
+            let (a, b) = (figures(&meant).expect("mm"), figures(&said).expect("mm"));
+            assert!(
+                (a.0 - b.0).abs() < 0.01 && (a.1 - b.1).abs() < 0.01,
+                "{a:?} {b:?}"
+            );
+            let meant = told(Asks::Weight, &Seen::Weight(band), &library);
+            let said = parse::form(&[(Field::Weight, range(band, "g"))], &lexicon).0;
+            let figures = |find: &Find| find.weight.map(|g| (g.value.get(), g.error));
+            let (a, b) = (figures(&meant).expect("g"), figures(&said).expect("g"));
+            assert!(
+                (a.0 - b.0).abs() < 0.01 && (a.1 - b.1).abs() < 0.01,
+                "{a:?} {b:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn metals_hours_and_makings_are_heard_as_the_look_means_them() {
+        let library = Catalogue::default();
+        let lexicon = Lexicon::new(&library);
+        for metal in MetalSeen::ALL {
+            let said = parse::form(&[(Field::Metal, metal.name().into())], &lexicon).0;
+            assert_eq!(
+                said,
+                told(Asks::Metal, &Seen::Metal(metal), &library),
+                "{metal:?}"
+            );
+        }
+        for hour in 1..=12 {
+            let said = parse::form(&[(Field::DieAxis, hour.to_string())], &lexicon).0;
+            assert_eq!(
+                said,
+                told(Asks::DieAxis, &Seen::Hour(hour), &library),
+                "{hour}"
+            );
+        }
+        for making in [Making::Hammered, Making::Milled, Making::Cast] {
+            let said = parse::form(&[(Field::Making, making.name().into())], &lexicon).0;
+            assert_eq!(
+                said,
+                told(Asks::Making, &Seen::Made(making), &library),
+                "{making:?}"
+            );
+        }
+    }
+}
