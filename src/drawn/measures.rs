@@ -10,7 +10,6 @@ use std::fmt::Write;
 
 use super::frame::{Frame, HEIGHT, LEFT, PLOT, TOP};
 use super::{Setting, escaped, letter, put, wrap};
-use crate::Compared;
 use crate::catalogue::{Catalogue, WeightPart};
 use crate::explain::type_name;
 use crate::find::Find;
@@ -68,15 +67,16 @@ struct Drawn<'a> {
 
 /// Draws types and a find; none where the library gives no measure of any of the types.
 pub fn measures(
-    compared: &Compared,
+    types: &[usize],
+    [struck, found]: [&[MeasureLaw]; 2],
     find: Option<&Find>,
     library: &Catalogue,
     setting: Setting,
 ) -> Option<String> {
-    let (struck, found) = rayon::join(|| regions(&compared.struck), || regions(&compared.found));
+    let (struck, found) = rayon::join(|| regions(struck), || regions(found));
     let areas = struck.into_iter().zip(found).enumerate();
     let types: Vec<Drawn<'_>> = areas
-        .map(|(place, areas)| drawn(place, areas, compared, library))
+        .map(|(place, areas)| drawn((place, types[place]), areas, library))
         .collect();
     let areas = || {
         types
@@ -126,12 +126,11 @@ fn regions(laws: &[MeasureLaw]) -> Vec<Vec<Region>> {
 }
 
 fn drawn<'a>(
-    place: usize,
+    (place, coin): (usize, usize),
     (struck, found): (Vec<Region>, Vec<Region>),
-    compared: &Compared,
     library: &'a Catalogue,
 ) -> Drawn<'a> {
-    let coin = &library.types[compared.comparison.types[place]];
+    let coin = &library.types[coin];
     let middle = |part: &WeightPart| {
         let (least, most) = coin.diameter?;
         Some((part.grams, f64::midpoint(least, most)))

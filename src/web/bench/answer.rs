@@ -178,8 +178,10 @@ fn measured(desk: &Desk, said: &Said, found: &Identification) -> Markup {
     let judged = found.ranking.judged.iter().take(DRAWN).enumerate();
     let judged = judged.filter(|(at, one)| *at == 0 || one.probability >= DRAWN_LEAST);
     let leaders: Vec<usize> = judged.map(|(_, one)| one.coin).collect();
-    let compared = desk.house.compare(&leaders, Some(find), false);
-    let drawn = measures(&compared, Some(find), &desk.house.catalogue, Setting::Page);
+    let [struck, as_found] = desk.house.measured(&leaders, find);
+    let library = &desk.house.catalogue;
+    let laws: [&[_]; 2] = [&struck, &as_found];
+    let drawn = measures(&leaders, laws, Some(find), library, Setting::Page);
     html! {
         @if let Some(drawn) = drawn {
             section aria-labelledby="measured" {
