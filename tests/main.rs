@@ -36,3 +36,4 @@ mod tidy;
 mod titles;
 mod treasure;
 mod web_guard;
+mod web_tray;

@@ -60,9 +60,8 @@ impl Shelf {
         let sql = "SELECT grouped, count(*) FROM find WHERE grouped IS NOT NULL \
                    GROUP BY grouped ORDER BY grouped";
         let mut statement = self.db.prepare_cached(sql)?;
-        let rows = statement.query_map([], |row| {
-            Ok((row.get(0)?, row.get::<_, i64>(1)? as u64))
-        })?;
+        let rows =
+            statement.query_map([], |row| Ok((row.get(0)?, row.get::<_, i64>(1)? as u64)))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 }

@@ -13,8 +13,8 @@ use super::page::{Place, sentence, token};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, change, own};
 use crate::cli::shared::{
-    CountrySaid, GatheredGroup, Said, Together, by_when, choices, chosen, group_picture, of_phrases,
-    of_table, taken_as,
+    CountrySaid, GatheredGroup, Said, Together, by_when, choices, chosen, group_picture,
+    of_phrases, of_table, taken_as,
 };
 use crate::collect::{Filter, Shelf};
 use crate::hoard::{Circumstances, GroupRecord, facts, record};
@@ -59,10 +59,13 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         Some(shelf) => shelf.groups()?,
         None => Vec::new(),
     };
-    let groups: Vec<_> = groups.into_iter().map(|(name, count)| {
-        let shown = format!("{name} ({count})");
-        (name, shown)
-    }).collect();
+    let groups: Vec<_> = groups
+        .into_iter()
+        .map(|(name, count)| {
+            let shown = format!("{name} ({count})");
+            (name, shown)
+        })
+        .collect();
     let sheet = Sheet {
         name: "hoard",
         typed: &typed,
@@ -105,7 +108,8 @@ fn answered(desk: &Desk, shelf: Option<&Shelf>, typed: &Fields) -> Result<Answer
         said.map(|said| said.replace(char::is_control, " "))
     };
     let found = typed.get("found").map(|day| {
-        When::read(day).map_err(|what| Wrong::new(&format!("found: {what}"), "write it as 2026-03-14"))
+        When::read(day)
+            .map_err(|what| Wrong::new(&format!("found: {what}"), "write it as 2026-03-14"))
     });
     let depth = typed.get("depth").map(|said| {
         let read = said.trim_end_matches("cm").trim().parse::<f64>().ok();
@@ -127,7 +131,10 @@ fn answered(desk: &Desk, shelf: Option<&Shelf>, typed: &Fields) -> Result<Answer
     };
     let facts = facts(&gathered.group, rest);
     if let Some(fault) = facts.faults(today).first() {
-        return Err(Wrong::new(&format!("{}: {}", fault.field, fault.what), &fault.mend));
+        return Err(Wrong::new(
+            &format!("{}: {}", fault.field, fault.what),
+            &fault.mend,
+        ));
     }
     Ok(Answer {
         record: record(&gathered.group, &circumstances),
@@ -173,7 +180,8 @@ fn is_table(text: &str) -> bool {
     let head = text.lines().next().unwrap_or_default();
     let cells: Vec<&str> = head.split([',', '\t']).map(str::trim).collect();
     let own = ["count", "as", "kind", "from", "to"];
-    let named = |cell: &&&str| own.contains(&cell.to_lowercase().as_str()) || Field::column(cell).is_some();
+    let named =
+        |cell: &&&str| own.contains(&cell.to_lowercase().as_str()) || Field::column(cell).is_some();
     cells.len() > 1 && cells.iter().filter(named).count() * 2 > cells.len()
 }
 
@@ -200,7 +208,12 @@ fn table(shelf: &Shelf, group: &str) -> Result<String, Wrong> {
         .filter(|field| !matches!(field, Field::Id | Field::Words))
         .collect();
     head.extend(fields.iter().map(|field| field.name()));
-    let failed = |_| Wrong::new("group: it cannot be read together", "write the pieces instead");
+    let failed = |_| {
+        Wrong::new(
+            "group: it cannot be read together",
+            "write the pieces instead",
+        )
+    };
     table.write_record(&head).map_err(failed)?;
     for row in rows {
         let whole = shelf.whole(row.key)?;
@@ -227,7 +240,9 @@ fn table(shelf: &Shelf, group: &str) -> Result<String, Wrong> {
         }
         table.write_record(&cells).map_err(failed)?;
     }
-    let bytes = table.into_inner().map_err(|_| Wrong::new("group: it cannot be read together", ""))?;
+    let bytes = table
+        .into_inner()
+        .map_err(|_| Wrong::new("group: it cannot be read together", ""))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 

@@ -156,12 +156,7 @@ fn centimetres(text: &str) -> Result<f64, Wrong> {
     })
 }
 
-fn form(
-    desk: &Desk,
-    asked: &Asked,
-    typed: &Fields,
-    wrong: Option<&Wrong>,
-) -> Result<Reply, Fault> {
+fn form(desk: &Desk, asked: &Asked, typed: &Fields, wrong: Option<&Wrong>) -> Result<Reply, Fault> {
     let shelf = desk.shelf()?;
     let lands = lands(shelf.as_ref())?;
     let sheet = Sheet {

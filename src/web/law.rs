@@ -21,7 +21,7 @@ use crate::cli::shared::{
 };
 use crate::collect::{Barred, FindKind, Shelf, Whole};
 use crate::parse::Field;
-use crate::treasure::{Bite, CHECKED, LAWS, Law, Truth, Verdict, judge};
+use crate::treasure::{Bite, CHECKED, Call, LAWS, Law, Truth, Verdict, judge};
 
 /// The addresses of the law.
 pub(super) const ROUTES: [Route; 1] = [open("/law", page)];
@@ -72,7 +72,9 @@ fn asked_of(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         typed.push("find", id);
         of_find = Some(whole.entry.id);
     }
-    let said = typed.iter().any(|(name, text)| name != "find" && !text.trim().is_empty());
+    let said = typed
+        .iter()
+        .any(|(name, text)| name != "find" && !text.trim().is_empty());
     let answer = said.then(|| answered(desk, &typed));
     let wrong = answer.as_ref().and_then(|answer| answer.as_ref().err());
     let sheet = Sheet {
@@ -150,7 +152,11 @@ fn form(sheet: &Sheet<'_>) -> Markup {
 fn beside(typed: &Fields) -> Vec<(&str, &str)> {
     let shown = [Field::Metal, Field::Words, Field::Id];
     let hidden = Field::ALL.into_iter().filter(|one| !shown.contains(one));
-    let each = hidden.flat_map(|field| typed.all(field.name()).map(move |text| (field.name(), text)));
+    let each = hidden.flat_map(|field| {
+        typed
+            .all(field.name())
+            .map(move |text| (field.name(), text))
+    });
     each.collect()
 }
 
@@ -170,12 +176,22 @@ fn facts(typed: &Fields) -> Result<TreasureArgs, Wrong> {
     let text = |name: &str| typed.get(name).map(str::to_string);
     let traits = Field::ALL.into_iter().filter(|one| *one != Field::Words);
     let traits: Vec<(Field, String)> = traits
-        .flat_map(|field| typed.all(field.name()).map(move |text| (field, text.into())))
+        .flat_map(|field| {
+            typed
+                .all(field.name())
+                .map(move |text| (field, text.into()))
+        })
         .collect();
     let pieces = typed.all("piece").flat_map(str::lines).map(str::trim);
-    let pieces: Vec<String> = pieces.filter(|line| !line.is_empty()).map(str::to_string).collect();
+    let pieces: Vec<String> = pieces
+        .filter(|line| !line.is_empty())
+        .map(str::to_string)
+        .collect();
     if pieces.len() > 200 {
-        return Err(Wrong::new("piece: there are more than 200 lines", "put pieces that are alike on one line"));
+        return Err(Wrong::new(
+            "piece: there are more than 200 lines",
+            "put pieces that are alike on one line",
+        ));
     }
     Ok(TreasureArgs {
         words: text("words").into_iter().collect(),
@@ -229,7 +245,11 @@ fn of_whole(shelf: &Shelf, whole: &Whole) -> Result<Fields, Fault> {
     }
     if entry.kind == FindKind::Artefact {
         typed.push("what", "object");
-        if let Some(metal) = entry.metal.as_ref().filter(|_| typed.get("metal").is_none()) {
+        if let Some(metal) = entry
+            .metal
+            .as_ref()
+            .filter(|_| typed.get("metal").is_none())
+        {
             typed.push("metal", metal);
         }
     }
@@ -258,7 +278,11 @@ fn of_whole(shelf: &Shelf, whole: &Whole) -> Result<Fields, Fault> {
 /// What the land says of the facts: its country and what it is marked.
 fn of_land(shelf: &Shelf, land: &str, typed: &mut Fields) -> Result<(), Fault> {
     let own = shelf.holding(land)?;
-    let above = own.parent.as_ref().map(|one| shelf.holding(&one.id)).transpose()?;
+    let above = own
+        .parent
+        .as_ref()
+        .map(|one| shelf.holding(&one.id))
+        .transpose()?;
     let all = || [Some(&own), above.as_ref()].into_iter().flatten();
     let country = all().find_map(|one| one.land.country.clone());
     let country = country.map(|name| name.trim().to_lowercase().replace(' ', "-"));
@@ -288,11 +312,17 @@ fn of_group(shelf: &Shelf, group: &str, own: i64, typed: &mut Fields) -> Result<
         ..Default::default()
     };
     let others = shelf.list(&filter)?;
-    for other in others.iter().filter(|one| one.key != own).take(TOGETHER_MOST) {
+    for other in others
+        .iter()
+        .filter(|one| one.key != own)
+        .take(TOGETHER_MOST)
+    {
         let whole = shelf.whole(other.key)?;
         let stands = whole.identified.first();
         let years = stands.and_then(|one| one.from_year.zip(one.to_year));
-        let years = years.map(|(from, to)| format!("{from}-{to}")).filter(|text| !text.starts_with('-'));
+        let years = years
+            .map(|(from, to)| format!("{from}-{to}"))
+            .filter(|text| !text.starts_with('-'));
         let what = match other.kind {
             FindKind::Coin => "1 coin".to_string(),
             FindKind::Artefact => "1 object".to_string(),
@@ -330,9 +360,13 @@ fn when(verdict: &Verdict) -> Markup {
     let lines = verdict.clock.as_ref().map(by_when).unwrap_or_else(|| {
         vec!["no number of days was read for this country: report it without delay".into()]
     });
-    let lines: Vec<String> = lines.iter().map(|line| for_pages(&line.replace(" with --found", ""))).collect();
+    let lines: Vec<String> = lines
+        .iter()
+        .map(|line| for_pages(&line.replace(" with --found", "")))
+        .collect();
     html! {
-        @if let Some(first) = lines.first() { p { (sentence(first)) } }
+        @let after = if verdict.call == Call::RecordOnly { "Should it be treasure after all: " } else { "" };
+        @if let Some(first) = lines.first() { p { (sentence(&format!("{after}{first}"))) } }
         @if lines.len() > 1 {
             details { summary { "How it is counted" } ul { @for line in &lines[1..] { li { (sentence(line)) } } } }
         }
@@ -388,7 +422,10 @@ fn plain(text: &str) -> String {
 }
 
 fn rule(bite: &Bite, verdict: &Verdict) -> Markup {
-    let names = bite.pieces.iter().filter_map(|place| verdict.standing.get(*place));
+    let names = bite
+        .pieces
+        .iter()
+        .filter_map(|place| verdict.standing.get(*place));
     let names: Vec<&str> = names.map(|one| one.name.as_str()).collect();
     let decides: Vec<&str> = bite.decides.iter().map(|one| one.text()).collect();
     html! {

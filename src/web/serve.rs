@@ -14,6 +14,7 @@ use std::time::Duration;
 use axum::Router;
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
+use axum::http::response::Builder;
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use axum::routing::{MethodFilter, on};
@@ -322,9 +323,8 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
             kind,
             file,
             save_as,
-        } => made
+        } => self::file(made, Some(&save_as), false)
             .header(header::CONTENT_TYPE, kind)
-            .header(header::CONTENT_DISPOSITION, attachment(&save_as))
             .body(streamed(file)),
         Reply::Part(body) => made
             .header(header::CONTENT_TYPE, html)
@@ -346,20 +346,9 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
             bytes,
             save_as,
             lasting,
-        } => {
-            let made = match lasting {
-                true => made.header(
-                    header::CACHE_CONTROL,
-                    "private, max-age=31536000, immutable",
-                ),
-                false => made,
-            };
-            let made = match save_as {
-                Some(name) => made.header(header::CONTENT_DISPOSITION, attachment(&name)),
-                None => made,
-            };
-            made.header(header::CONTENT_TYPE, kind).body(bytes.into())
-        }
+        } => file(made, save_as.as_deref(), lasting)
+            .header(header::CONTENT_TYPE, kind)
+            .body(bytes.into()),
         Reply::Fault(fault) => {
             let body = page::fault(&fault);
             let text = match part {
@@ -376,6 +365,21 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
         *empty.status_mut() = StatusCode::INTERNAL_SERVER_ERROR;
         empty
     }))
+}
+
+/// The headers of a file that is shown or saved.
+fn file(made: Builder, save_as: Option<&str>, lasting: bool) -> Builder {
+    let made = match lasting {
+        true => made.header(
+            header::CACHE_CONTROL,
+            "private, max-age=31536000, immutable",
+        ),
+        false => made,
+    };
+    match save_as {
+        Some(name) => made.header(header::CONTENT_DISPOSITION, attachment(name)),
+        None => made,
+    }
 }
 
 /// A file as it is read, a piece at a time; it goes when it was sent, or nobody takes it.

@@ -39,7 +39,7 @@ pub(super) fn run(
         })?,
         (None, false) => IpAddr::V4(Ipv4Addr::LOCALHOST),
     };
-    let passes = match home && !ip.is_loopback() {
+    let passes = match asked.home_network || !ip.is_loopback() {
         true => Some(passes(asked)?),
         false => None,
     };

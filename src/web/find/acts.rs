@@ -39,7 +39,11 @@ pub(super) fn confirm(desk: &Desk, asked: &Asked) -> Reply {
     done(desk, asked, "identified", |id| {
         let text = |name: &str| asked.form.get(name).map(str::to_string);
         let by = Confirmer::read(asked.form.get("by").unwrap_or_default())?;
-        let decided = asked.form.get("as").map(|what| decide(desk, what)).transpose()?;
+        let decided = asked
+            .form
+            .get("as")
+            .map(|what| decide(desk, what))
+            .transpose()?;
         let day = text("on").unwrap_or(desk.today()?.iso());
         let stamp = desk.stamp()?;
         let mut shelf = desk.shelf_to_write(&asked.visitor)?;
@@ -176,10 +180,15 @@ pub(super) fn list(acts: &[Act], asked: &Asked, back: &str) -> Markup {
 pub(super) fn undo(desk: &Desk, asked: &Asked) -> Reply {
     let made = (|| -> Result<(), Fault> {
         let act = asked.form.get("act").and_then(|act| act.parse().ok());
-        let act = act.ok_or_else(|| Fault::new(422, "no act was named", "open the history again"))?;
+        let act =
+            act.ok_or_else(|| Fault::new(422, "no act was named", "open the history again"))?;
         let stamp = desk.stamp()?;
         if desk.shelf()?.is_none() {
-            return Err(Fault::new(404, "nothing is kept yet", "go back to the tray"));
+            return Err(Fault::new(
+                404,
+                "nothing is kept yet",
+                "go back to the tray",
+            ));
         }
         let mut shelf = desk.shelf_to_write(&asked.visitor)?;
         shelf.undo(&stamp, act).map_err(Wrong::from)?;

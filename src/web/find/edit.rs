@@ -74,7 +74,10 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     let stamp = desk.stamp()?;
     let (_, whole) = found(desk, asked)?;
     let mut shelf = desk.shelf_to_write(&asked.visitor)?;
-    if typed.get("changed").is_some_and(|seen| seen != whole.entry.changed) {
+    if typed
+        .get("changed")
+        .is_some_and(|seen| seen != whole.entry.changed)
+    {
         return Err(Wrong::new(
             "the find was changed meanwhile, from another page or window",
             "open it again to see what it is now; what you typed stands below",
@@ -87,8 +90,16 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     keep::tell(&mut entry, typed, &shelf)?;
     let identified = keep::judge(desk, &mut entry, typed.get("again").is_some())?.identified;
     let tags = keep::tags(typed.get("tags").unwrap_or_default());
-    let take: Vec<String> = whole.tags.iter().filter(|tag| !tags.contains(tag)).cloned().collect();
-    let give: Vec<String> = tags.into_iter().filter(|tag| !whole.tags.contains(tag)).collect();
+    let take: Vec<String> = whole
+        .tags
+        .iter()
+        .filter(|tag| !tags.contains(tag))
+        .cloned()
+        .collect();
+    let give: Vec<String> = tags
+        .into_iter()
+        .filter(|tag| !whole.tags.contains(tag))
+        .collect();
     let whole = shelf.edit_find(&stamp, &whole.entry.id, |held| *held = entry)?;
     let id = whole.entry.id;
     if !take.is_empty() || !give.is_empty() {

@@ -19,13 +19,16 @@ use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::form::{Sheet, Wrong};
 use crate::web::keep::judge;
-use crate::web::page::{Place, sentence, token};
 use crate::web::looks;
+use crate::web::page::{Place, sentence, token};
 use crate::web::reply::{Fault, Reply};
 
 /// The points in the order in which they are asked for, and how.
 const POINTS: [(&str, &str); 3] = [
-    ("a", "Point at one end of a length you know: a mark of the ruler"),
+    (
+        "a",
+        "Point at one end of a length you know: a mark of the ruler",
+    ),
     ("b", "Point at the other end of that length"),
     ("c", "Point at the middle of the find"),
 ];
@@ -43,26 +46,37 @@ impl Measuring<'_> {
     fn small(&self) -> (f64, f64) {
         let (width, height) = (self.one.width as f64, self.one.height as f64);
         let times = (SMALL as f64 / width.max(height)).min(1.0);
-        ((width * times).round().max(1.0), (height * times).round().max(1.0))
+        (
+            (width * times).round().max(1.0),
+            (height * times).round().max(1.0),
+        )
     }
 
     fn clicked(&self, name: &str) -> Option<[f64; 2]> {
         let one = |axis: &str| {
             let text = self.query.get(&format!("{name}.{axis}"))?;
-            text.parse::<f64>().ok().filter(|at| (0.0..1e5).contains(at))
+            text.parse::<f64>()
+                .ok()
+                .filter(|at| (0.0..1e5).contains(at))
         };
         Some([one("x")?, one("y")?])
     }
 
     /// The first point that is not known yet.
     fn wanted(&self) -> Option<(&'static str, &'static str)> {
-        POINTS.into_iter().find(|(name, _)| self.query.get(name).is_none())
+        POINTS
+            .into_iter()
+            .find(|(name, _)| self.query.get(name).is_none())
     }
 
     /// The side of the part that is shown larger, pixels.
     fn side(&self) -> f64 {
         let (width, height) = (self.one.width as f64, self.one.height as f64);
-        (width.max(height) / 6.0).max(96.0).min(width.min(height)).floor().max(1.0)
+        (width.max(height) / 6.0)
+            .max(96.0)
+            .min(width.min(height))
+            .floor()
+            .max(1.0)
     }
 
     /// Where a click on the small picture lies in the whole one.
@@ -128,7 +142,12 @@ fn shown(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
     Ok(Reply::Page {
         place: Place::Tray,
         title: format!("Measure {}", whole.entry.id),
-        body: body(&measuring, asked, wrong, answer.as_ref().and_then(|one| one.as_ref().ok())),
+        body: body(
+            &measuring,
+            asked,
+            wrong,
+            answer.as_ref().and_then(|one| one.as_ref().ok()),
+        ),
     })
 }
 
@@ -173,7 +192,9 @@ fn body(
 
 /// A step without script: a picture to click on.
 fn step(measuring: &Measuring<'_>, how: &str) -> Markup {
-    let near = measuring.clicked("near").map(|near| measuring.in_whole(near));
+    let near = measuring
+        .clicked("near")
+        .map(|near| measuring.in_whole(near));
     let (small, side) = (measuring.small(), measuring.side());
     let id = &measuring.whole.entry.id;
     let place = measuring.one.place;
@@ -247,19 +268,32 @@ fn measured(measuring: &Measuring<'_>, picture: &Picture) -> Result<Answer, Wron
     let (a, b) = (point(text("a"), "a")?, point(text("b"), "b")?);
     let c = point(text("c"), "c")?;
     for (name, [x, y]) in [("a", a), ("b", b), ("c", c)] {
-        let inside = (0.0..picture.width as f64).contains(&x) && (0.0..picture.height as f64).contains(&y);
+        let inside =
+            (0.0..picture.width as f64).contains(&x) && (0.0..picture.height as f64).contains(&y);
         if !inside {
             let what = format!("{name}: {x},{y} lies outside the picture");
             let (width, height) = (picture.width, picture.height);
-            return Err(Wrong::new(&what, &format!("give a point within {width} x {height} pixels")));
+            return Err(Wrong::new(
+                &what,
+                &format!("give a point within {width} x {height} pixels"),
+            ));
         }
     }
-    let millimetres = length.parse::<f64>().ok().filter(|mm| (0.1..=2000.0).contains(mm));
+    let millimetres = length
+        .parse::<f64>()
+        .ok()
+        .filter(|mm| (0.1..=2000.0).contains(mm));
     let millimetres = millimetres.ok_or_else(|| {
         let short: String = length.chars().take(40).collect();
-        Wrong::new(&format!("length: \"{short}\" is no length"), "give it in millimetres, as 30")
+        Wrong::new(
+            &format!("length: \"{short}\" is no length"),
+            "give it in millimetres, as 30",
+        )
     })?;
-    let scale = two_points(&format!("{},{},{},{}={millimetres}mm", a[0], a[1], b[0], b[1]))?;
+    let scale = two_points(&format!(
+        "{},{},{},{}={millimetres}mm",
+        a[0], a[1], b[0], b[1]
+    ))?;
     let seen = outlines(picture)?;
     let (object, seal) = told_apart(&seen, &scale, Some(c))?;
     let terms = Terms::default();
@@ -307,7 +341,11 @@ pub(super) fn keep(desk: &Desk, asked: &Asked) -> Reply {
         entry.said.push(("diameter".into(), diameter));
         judge(desk, &mut entry, false)?;
         if entry.diameter_mm.is_none() {
-            return Err(Fault::new(422, "diameter: this is no size", "measure it again"));
+            return Err(Fault::new(
+                422,
+                "diameter: this is no size",
+                "measure it again",
+            ));
         }
         let kept = shelf.edit_find(&stamp, &whole.entry.id, |held| *held = entry);
         Ok(kept.map_err(Wrong::from)?.entry.id)

@@ -126,7 +126,10 @@ fn shown(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
     let (shelf, whole) = found(desk, asked)?;
     let one = photograph(&whole, asked)?;
     // An address that holds the digest changes with the picture, so that it may be kept.
-    let lasting = asked.query.get("of").is_some_and(|of| one.digest.starts_with(of));
+    let lasting = asked
+        .query
+        .get("of")
+        .is_some_and(|of| one.digest.starts_with(of));
     Ok(jpeg(copy(&shelf, one, within)?, lasting))
 }
 
@@ -192,7 +195,10 @@ pub(super) fn faces(whole: &Whole) -> Vec<&Photograph> {
         let mut all = whole.photographs.iter();
         all.find(|one| one.view.as_deref() == Some(name))
     };
-    let named: Vec<&Photograph> = [of("obverse"), of("reverse")].into_iter().flatten().collect();
+    let named: Vec<&Photograph> = [of("obverse"), of("reverse")]
+        .into_iter()
+        .flatten()
+        .collect();
     match named.is_empty() {
         false => named,
         true => whole.photographs.iter().take(1).collect(),
@@ -202,7 +208,10 @@ pub(super) fn faces(whole: &Whole) -> Vec<&Photograph> {
 /// The plate as a PNG.
 pub(super) fn plate_of(shelf: &Shelf, whole: &Whole) -> Result<Vec<u8>, Fault> {
     let faces = faces(whole);
-    let width = whole.entry.diameter_mm.filter(|mm| (1.0..=LARGEST).contains(mm));
+    let width = whole
+        .entry
+        .diameter_mm
+        .filter(|mm| (1.0..=LARGEST).contains(mm));
     let Some(width) = width.filter(|_| !faces.is_empty()) else {
         return Err(Fault::new(
             422,
@@ -225,7 +234,9 @@ pub(super) fn plate_of(shelf: &Shelf, whole: &Whole) -> Result<Vec<u8>, Fault> {
     let number: String = whole.entry.id.chars().take(40).collect();
     let laid = lay(views.clone(), &number, &name, 1.0);
     // Letters that cannot be drawn are left out rather than the plate.
-    let laid = laid.or_else(|_| lay(views, "", "", 1.0)).map_err(of_photo)?;
+    let laid = laid
+        .or_else(|_| lay(views, "", "", 1.0))
+        .map_err(of_photo)?;
     let sheet = drawn(&laid, DOTS).map_err(of_photo)?;
     packed(&sheet, Form::Png, Some(DOTS)).map_err(of_photo)
 }

@@ -66,12 +66,18 @@ fn told(whole: &Whole, house: &House) -> Told {
     let coin = one.type_id.as_ref().and_then(|id| library.type_by_id(id));
     Told {
         coin,
-        ruler: place(&one.ruler, library.rulers.iter().map(|one| &one.id).collect()),
+        ruler: place(
+            &one.ruler,
+            library.rulers.iter().map(|one| &one.id).collect(),
+        ),
         denomination: place(
             &one.denomination,
             library.denominations.iter().map(|one| &one.id).collect(),
         ),
-        period: place(&one.period, library.periods.iter().map(|one| &one.id).collect()),
+        period: place(
+            &one.period,
+            library.periods.iter().map(|one| &one.id).collect(),
+        ),
         mint: None,
         by: Some(match by.word() {
             "self" => "finder".into(),
@@ -84,8 +90,14 @@ fn circumstances(shelf: &Shelf, whole: &Whole, house: &House) -> Result<Circumst
     let entry = &whole.entry;
     let mut told = Circumstances {
         number: Some(entry.id.clone()),
-        found: entry.found_on.as_deref().and_then(|day| When::read(day).ok()),
-        findspot: entry.findspot.as_deref().and_then(|text| findspot::read(text).ok()),
+        found: entry
+            .found_on
+            .as_deref()
+            .and_then(|day| When::read(day).ok()),
+        findspot: entry
+            .findspot
+            .as_deref()
+            .and_then(|text| findspot::read(text).ok()),
         finder: entry.finder.clone(),
         depth: entry.depth_cm,
         group: entry.grouped.clone(),
@@ -95,7 +107,11 @@ fn circumstances(shelf: &Shelf, whole: &Whole, house: &House) -> Result<Circumst
     };
     if let Some((land, _)) = &whole.land {
         let own = shelf.holding(land)?;
-        let above = own.parent.as_ref().map(|one| shelf.holding(&one.id)).transpose()?;
+        let above = own
+            .parent
+            .as_ref()
+            .map(|one| shelf.holding(&one.id))
+            .transpose()?;
         let all = || [Some(&own), above.as_ref()].into_iter().flatten();
         let landuse = all().find_map(|one| one.land.landuse.as_deref());
         told.landuse = landuse.and_then(Landuse::read);
@@ -114,7 +130,8 @@ fn circumstances(shelf: &Shelf, whole: &Whole, house: &House) -> Result<Circumst
 fn artefact(whole: &Whole, house: &House, told: &mut Circumstances) {
     let said = |wanted: &str| {
         let mut all = whole.entry.said.iter();
-        all.find(|(name, _)| name == wanted).map(|(_, text)| text.clone())
+        all.find(|(name, _)| name == wanted)
+            .map(|(_, text)| text.clone())
     };
     let one = whole.identified.first();
     let size = |name: &str| {
@@ -122,7 +139,9 @@ fn artefact(whole: &Whole, house: &House, told: &mut Circumstances) {
         find.diameter
     };
     let object = &mut told.artefact;
-    object.object_type = said("object").or(one.map(|one| one.text.clone())).or(said("class"));
+    object.object_type = said("object")
+        .or(one.map(|one| one.text.clone()))
+        .or(said("class"));
     let years = one.and_then(|one| one.from_year.zip(one.to_year));
     object.made = years.and_then(|(from, to)| {
         crate::find::Span::new(i32::try_from(from).ok()?, i32::try_from(to).ok()?)
@@ -147,7 +166,11 @@ fn sharing(query: &Fields) -> Sharing {
         names: query.get("names").is_some(),
         findspot: match query.get("square") {
             Some("exact") => None,
-            Some(metres) => metres.parse().ok().and_then(Side::of_metres).or(Some(Side::Kilometre)),
+            Some(metres) => metres
+                .parse()
+                .ok()
+                .and_then(Side::of_metres)
+                .or(Some(Side::Kilometre)),
             None => Some(Side::Kilometre),
         },
     }

@@ -27,7 +27,12 @@ fn landuse(asked: &Asked) -> Result<Option<String>, Wrong> {
         return Ok(None);
     };
     let read = Landuse::read(said);
-    let read = read.ok_or_else(|| Wrong::new("landuse: this is none of the words for it", "choose one of the list"))?;
+    let read = read.ok_or_else(|| {
+        Wrong::new(
+            "landuse: this is none of the words for it",
+            "choose one of the list",
+        )
+    })?;
     Ok(Some(read.text().into()))
 }
 
@@ -57,7 +62,10 @@ fn added(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     land.landuse = landuse;
     land.country = text(asked, "country");
     let mut shelf = desk.shelf_to_write(&asked.visitor)?;
-    land.parent = parent.map(|id| shelf.land(id)).transpose()?.map(|land| land.key);
+    land.parent = parent
+        .map(|id| shelf.land(id))
+        .transpose()?
+        .map(|land| land.key);
     let owner = text(asked, "owner").map(|name| {
         OfLand::Person(Person {
             key: 0,
@@ -193,7 +201,9 @@ fn hours(asked: &Asked) -> Result<Option<f64>, Wrong> {
         return Ok(None);
     };
     let bare = said.trim_end_matches('h').trim();
-    let read = bare.parse().map_err(|_| Wrong::new("hours: this is no number", "write it as 4 or 2.5"));
+    let read = bare
+        .parse()
+        .map_err(|_| Wrong::new("hours: this is no number", "write it as 4 or 2.5"));
     read.map(Some)
 }
 
@@ -214,7 +224,8 @@ pub(super) fn remove(desk: &Desk, asked: &Asked) -> Reply {
 
 fn uses() -> Vec<(String, String)> {
     let all = Landuse::ALL.iter();
-    all.map(|one| (one.text().to_string(), crate::web::form::raised(one.text()))).collect()
+    all.map(|one| (one.text().to_string(), crate::web::form::raised(one.text())))
+        .collect()
 }
 
 /// The form for new land.
@@ -227,7 +238,9 @@ pub(super) fn new_land(
         Some(shelf) => shelf.lands()?,
         None => Vec::new(),
     };
-    let holdings = lands.into_iter().filter(|land| land.kind == LandKind::Holding);
+    let holdings = lands
+        .into_iter()
+        .filter(|land| land.kind == LandKind::Holding);
     let holdings: Vec<(String, String)> = holdings.map(|land| (land.id, land.name)).collect();
     let sheet = Sheet {
         name: "new",
@@ -256,8 +269,16 @@ pub(super) fn new_land(
 }
 
 fn countries() -> Vec<(String, String)> {
-    let words = ["England", "Wales", "Northern Ireland", "Scotland", "Isle of Man"];
-    words.map(|name| (name.to_string(), name.to_string())).to_vec()
+    let words = [
+        "England",
+        "Wales",
+        "Northern Ireland",
+        "Scotland",
+        "Isle of Man",
+    ];
+    words
+        .map(|name| (name.to_string(), name.to_string()))
+        .to_vec()
 }
 
 /// One form of a piece of land, folded up until it is wanted.
@@ -387,7 +408,11 @@ fn around(folded: &Folded<'_>) -> Markup {
 /// The land's own facts, and taking it away.
 fn facts(folded: &Folded<'_>, one: &Holding) -> Markup {
     let land = &one.land;
-    let mut held = Fields::of([("id", &land.id), ("name", &land.name), ("notes", &land.notes)]);
+    let mut held = Fields::of([
+        ("id", &land.id),
+        ("name", &land.name),
+        ("notes", &land.notes),
+    ]);
     for (name, text) in [("landuse", &land.landuse), ("country", &land.country)] {
         held.push(name, text.as_deref().unwrap_or_default());
     }

@@ -165,16 +165,32 @@ fn kept(one: &Holding) -> Markup {
         bytes => format!("{}, {bytes} bytes", bound.form.word()),
     });
     let marked = one.restrictions.iter().map(|mark| {
-        let note = mark.note.as_ref().map_or(String::new(), |note| format!(" ({note})"));
-        format!("{}{note}{}", mark.kind.word(), days(&mark.from_day, &mark.to_day))
+        let note = mark
+            .note
+            .as_ref()
+            .map_or(String::new(), |note| format!(" ({note})"));
+        format!(
+            "{}{note}{}",
+            mark.kind.word(),
+            days(&mark.from_day, &mark.to_day)
+        )
     });
     let notes = one.notes.iter().map(|note| {
-        let parts = [Some(note.text.clone()), note.source.clone(), note.day.clone()];
+        let parts = [
+            Some(note.text.clone()),
+            note.source.clone(),
+            note.day.clone(),
+        ];
         parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
     });
     let searched = one.search_days.iter().map(|day| {
         let hours = day.hours.map(|hours| format!("{hours} h"));
-        let parts = [Some(day.day.clone()), hours, day.who.clone(), day.text.clone()];
+        let parts = [
+            Some(day.day.clone()),
+            hours,
+            day.who.clone(),
+            day.text.clone(),
+        ];
         parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
     });
     let lists: [(&str, Vec<String>); 5] = [

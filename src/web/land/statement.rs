@@ -4,13 +4,13 @@
 //!
 //! Invariant: findspots are squares of 1 km unless the finder chooses otherwise.
 
-use maud::html;
+use maud::{Markup, html};
 
 use super::{address, held};
 use crate::cli::shared::Statement;
-use crate::collect::{Filter, Order};
+use crate::collect::{Filter, Holding, Order};
 use crate::findspot::Side;
-use crate::treasure::When;
+use crate::treasure::{CalendarDay, When};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::form::{Sheet, Wrong};
@@ -28,7 +28,8 @@ fn day(query: &Fields, name: &str) -> Result<Option<String>, Wrong> {
     let Some(text) = query.get(name) else {
         return Ok(None);
     };
-    When::read(text).map_err(|what| Wrong::new(&format!("{name}: {what}"), "write it as 2026-03-14"))?;
+    When::read(text)
+        .map_err(|what| Wrong::new(&format!("{name}: {what}"), "write it as 2026-03-14"))?;
     Ok(Some(text.to_string()))
 }
 
@@ -41,7 +42,11 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
     }
     let side = match typed.get("square") {
         Some("exact") => None,
-        Some(metres) => metres.parse().ok().and_then(Side::of_metres).or(Some(Side::Kilometre)),
+        Some(metres) => metres
+            .parse()
+            .ok()
+            .and_then(Side::of_metres)
+            .or(Some(Side::Kilometre)),
         None => Some(Side::Kilometre),
     };
     let days = day(&typed, "from").and_then(|from| Ok((from, day(&typed, "to")?)));
@@ -61,6 +66,16 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         typed: &typed,
         wrong: wrong.as_ref(),
     };
+    let body = laid(&statement, &sheet, &one, today);
+    let (place, title) = (Place::Land, statement.title());
+    Ok(match wrong.is_some() {
+        true => Reply::Refused { place, title, body },
+        false => Reply::Page { place, title, body },
+    })
+}
+
+/// The statement as part of a page, with the form that chooses days and squares.
+fn laid(statement: &Statement, sheet: &Sheet<'_>, one: &Holding, today: CalendarDay) -> Markup {
     let squares = [
         ("10000", "Square of 10 km"),
         ("1000", "Square of 1 km"),
@@ -69,11 +84,19 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
     ];
     let squares = squares.map(|(word, text)| (word.to_string(), text.to_string()));
     let leave = statement.leave();
-    let heads = ["Number", "Found", "What it is", "Measured", "Where", "Reported", "Now"];
-    let body = html! {
-        p.back { a href=(address(id)) { "Back to " (one.land.name) } }
+    let heads = [
+        "Number",
+        "Found",
+        "What it is",
+        "Measured",
+        "Where",
+        "Reported",
+        "Now",
+    ];
+    html! {
+        p.back { a href=(address(&one.land.id)) { "Back to " (one.land.name) } }
         h1 { (statement.title()) }
-        form.beside.no-print method="get" action=(format!("{}/statement", address(id))) {
+        form.beside.no-print method="get" action=(format!("{}/statement", address(&one.land.id))) {
             (sheet.head())
             (sheet.line("from", "Found from", ""))
             (sheet.line("to", "Found until", ""))
@@ -96,10 +119,5 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         @else { ul { @for line in &leave { li { (sentence(line)) } } } }
         h2 { "The law in force governs" }
         ul { @for line in Statement::cautions() { li { (sentence(&line)) } } }
-    };
-    let (place, title) = (Place::Land, statement.title());
-    Ok(match wrong.is_some() {
-        true => Reply::Refused { place, title, body },
-        false => Reply::Page { place, title, body },
-    })
+    }
 }

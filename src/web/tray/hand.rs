@@ -79,7 +79,11 @@ pub(super) fn pack(desk: &Desk, asked: &Asked) -> Reply {
 }
 
 fn nothing() -> Fault {
-    Fault::new(404, "there is nothing to hand over", "keep a find first, or choose others in the tray")
+    Fault::new(
+        404,
+        "there is nothing to hand over",
+        "keep a find first, or choose others in the tray",
+    )
 }
 
 fn no_room(error: &io::Error) -> Fault {
@@ -98,7 +102,10 @@ pub(super) fn backup(desk: &Desk, _: &Asked) -> Reply {
         let passing = Passing::new("shelf.zip").map_err(|error| no_room(&error))?;
         let done = shelf.backup(passing.file())?;
         if !done.missing.is_empty() {
-            let what = format!("{} file(s) of the shelf are gone or changed", done.missing.len());
+            let what = format!(
+                "{} file(s) of the shelf are gone or changed",
+                done.missing.len()
+            );
             let mend = "look with: lynchet collection check; a backup of what there is: lynchet backup FILE";
             return Err(Fault::new(409, what, mend));
         }

@@ -148,7 +148,10 @@ fn squares(view: &View, typed: &Fields, places: &[&Lay], step: u32) -> Markup {
     let (across, up) = (view.wide / step, view.high / step);
     let mut counts = std::collections::BTreeMap::new();
     for one in places {
-        let cell = ((one.north - view.north) / step, (one.east - view.east) / step);
+        let cell = (
+            (one.north - view.north) / step,
+            (one.east - view.east) / step,
+        );
         *counts.entry(cell).or_insert(0_u64) += 1;
     }
     let most = counts.values().copied().max().unwrap_or(1) as f64;
