@@ -167,7 +167,7 @@ impl Page<'_> {
         let sheet = self.sheet("photographs", &blank);
         html! {
             datalist id="views" { @for view in VIEWS { option value=(view) {} } }
-            form.stack method="post" action=(format!("{here}/photographs")) enctype="multipart/form-data" {
+            form.stack method="post" action=(format!("{}/photographs", self.here())) enctype="multipart/form-data" {
                 (token(&self.asked.visitor))
                 (sheet.head())
                 div.field {
