@@ -15,6 +15,7 @@ mod shown;
 
 pub(super) use photos::new_photographs;
 pub(super) use record::drafted;
+pub(super) use shown::may_be_told;
 
 use super::asked::Asked;
 use super::desk::Desk;
