@@ -12,7 +12,7 @@ use maud::{Markup, html};
 
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
-use super::find::{address, address_of_key, may_be_told};
+use super::find::{address, address_of_key, may_be_shown, may_be_told};
 use super::form::{Sheet, Wrong, plainly, raised};
 use super::keep::lands;
 use super::page::Place;
@@ -191,8 +191,10 @@ fn listed(desk: &Desk, shelf: &Shelf, asked: &Asked, typed: &Fields) -> Result<S
     filter.most = Some(SHOWN);
     let mut rows = shelf.list(&filter)?;
     if asked.visitor.guest {
-        for row in rows.iter_mut().filter(|row| row.share.is_none()) {
+        for row in &mut rows {
             let whole = shelf.whole(row.key)?;
+            let shown = whole.photographs.iter().filter(|one| may_be_shown(one));
+            row.photographs = shown.count() as u64;
             let told = whole.identified.first().is_some_and(may_be_told);
             row.identified = row.identified.take().filter(|_| told);
         }
