@@ -140,7 +140,7 @@ impl Page<'_> {
                         figcaption {
                             (raised(view))
                             @if !guest {
-                                " " a href=(format!("{here}/measure/{}", one.place)) aria-label=(format!("Measure on photograph {}", one.place)) { "Measure on it" }
+                                " " a href=(format!("{here}/measure/{}", one.place)) aria-label=(format!("Measure on it: photograph {}", one.place)) { "Measure on it" }
                                 details {
                                     summary { "Change" }
                                     form.beside method="post" action=(format!("{here}/photographs/{}", one.place)) {
