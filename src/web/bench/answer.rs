@@ -192,10 +192,13 @@ fn measured(desk: &Desk, said: &Said, found: &Identification) -> Markup {
     }
 }
 
+/// A level: its heading, its shares, and how each is called.
+type Named<'a> = (&'a str, &'a [Share], &'a dyn Fn(usize) -> String);
+
 fn shares(desk: &Desk, found: &Identification) -> Markup {
     let library = &desk.house.catalogue;
     let shares = &found.shares;
-    let levels: [(&str, &[Share], &dyn Fn(usize) -> String); 4] = [
+    let levels: [Named<'_>; 4] = [
         ("Period", &shares.period, &|at| {
             library.periods[at].name.clone()
         }),
