@@ -300,16 +300,26 @@ impl House {
         let judge = |find| Bench::new(find, library, &self.groundwork).judge(types, options);
         let ranking = find.map(|find| (find, judge(find)));
         let judged = ranking.as_ref().map(|(find, ranking)| (*find, ranking));
-        let coins = || types.iter().map(|coin| &library.types[*coin]);
         let unsaid = Find::default();
-        let state = find.unwrap_or(&unsaid);
+        let [struck, found] = self.measured(types, find.unwrap_or(&unsaid));
         Compared {
             comparison: compare(types, judged, library),
-            struck: coins().map(|c| MeasureLaw::struck(c, library)).collect(),
-            found: coins()
-                .map(|c| MeasureLaw::found(state, c, library))
-                .collect(),
+            struck,
+            found,
         }
+    }
+
+    /// Weight and diameter of types, by their positions, as struck and as found in the state that a
+    /// find is in: what a picture of them is drawn from.
+    pub fn measured(&self, types: &[usize], find: &Find) -> [Vec<MeasureLaw>; 2] {
+        let library = &self.catalogue;
+        let coins = || types.iter().map(|coin| &library.types[*coin]);
+        [
+            coins().map(|c| MeasureLaw::struck(c, library)).collect(),
+            coins()
+                .map(|c| MeasureLaw::found(find, c, library))
+                .collect(),
+        ]
     }
 
     /// Every look that may be taken at a find, the one worth most first.

@@ -41,3 +41,4 @@ mod web_bench;
 mod web_guard;
 mod web_pages;
 mod web_text;
+mod web_tray;

@@ -275,7 +275,7 @@ fn a_reply_is_heard_as_the_look_means_it() {
             assert_eq!(learnt(&heard(unsure, house)), learnt(&find), "{unsure}");
         }
     }
-    assert!(seen.len() >= 4, "{seen:?}");
+    assert!(seen.len() >= 3, "{seen:?}");
 }
 
 #[test]
@@ -474,6 +474,8 @@ fn links_lead_somewhere() {
             }
         }
     }
+    // Where forms of types side by side are sent: nothing without its types.
+    wanted.remove("/compare");
     wanted.retain(|to| !OTHERS.iter().any(|other| to.starts_with(other)));
     assert!(wanted.len() > 80, "{}", wanted.len());
     for to in wanted {

@@ -253,12 +253,10 @@ fn journey(browser: &Browser, served: &Served, script: bool) {
     }
     enter("form.points button");
     browser.until("return document.querySelector('form[action$=\"/measured\"]') !== null");
-    // 200 pixels across at 500 pixels to 42.5 mm.
-    assert!(
-        browser.text(".measured h2").contains("17.0 mm"),
-        "{}",
-        browser.text(".measured")
-    );
+    // 200 pixels across on average, 500 pixels to 42.5 mm.
+    let told = browser.text(".measured h2");
+    let across = told.split(' ').find_map(|part| part.parse::<f64>().ok());
+    assert!(across.is_some_and(|mm| (mm - 17.0).abs() < 0.3), "{told}");
     enter("form[action$='/measured'] button");
     browser.until("return location.hash === '#facts'");
     enter("a[href$='/record']");

@@ -10,7 +10,6 @@ use std::fmt::Write;
 
 use super::frame::{Frame, HEIGHT, LEFT, PLOT, TOP};
 use super::{Setting, escaped, letter, put, wrap};
-use crate::Compared;
 use crate::catalogue::{Catalogue, WeightPart};
 use crate::explain::type_name;
 use crate::find::Find;
@@ -68,24 +67,27 @@ struct Drawn<'a> {
 
 /// Draws types and a find; none where the library gives no measure of any of the types.
 pub fn measures(
-    compared: &Compared,
+    types: &[usize],
+    [struck, found]: [&[MeasureLaw]; 2],
     find: Option<&Find>,
     library: &Catalogue,
     setting: Setting,
 ) -> Option<String> {
-    let types: Vec<Drawn<'_>> = (0..compared.struck.len())
-        .map(|place| drawn(place, compared, library))
+    let (struck, found) = rayon::join(|| regions(struck), || regions(found));
+    let areas = struck.into_iter().zip(found).enumerate();
+    let types: Vec<Drawn<'_>> = areas
+        .map(|(place, areas)| drawn((place, types[place]), areas, library))
         .collect();
-    let regions = || {
+    let areas = || {
         types
             .iter()
             .flat_map(|one| one.struck.iter().chain(&one.found))
     };
-    if regions().all(|region| region.outline == Outline::Nothing) {
+    if areas().all(|region| region.outline == Outline::Nothing) {
         return None;
     }
     let point = find.map(point);
-    let frame = Frame::round(regions(), point.as_ref());
+    let frame = Frame::round(areas(), point.as_ref());
     let (words, height) = words(&types, point.as_ref(), &frame);
     let mut svg = String::new();
     head(&types, height, setting, &mut svg);
@@ -113,20 +115,33 @@ pub fn measures(
     Some(svg)
 }
 
-fn drawn<'a>(place: usize, compared: &Compared, library: &'a Catalogue) -> Drawn<'a> {
-    let coin = &library.types[compared.comparison.types[place]];
+/// The regions of some laws; of laws that are alike they are sought once.
+fn regions(laws: &[MeasureLaw]) -> Vec<Vec<Region>> {
+    let mut known: Vec<Vec<Region>> = Vec::new();
+    for (place, law) in laws.iter().enumerate() {
+        let alike = laws[..place].iter().position(|other| other == law);
+        known.push(alike.map_or_else(|| law.regions(&SHARES), |alike| known[alike].clone()));
+    }
+    known
+}
+
+fn drawn<'a>(
+    (place, coin): (usize, usize),
+    (struck, found): (Vec<Region>, Vec<Region>),
+    library: &'a Catalogue,
+) -> Drawn<'a> {
+    let coin = &library.types[coin];
     let middle = |part: &WeightPart| {
         let (least, most) = coin.diameter?;
         Some((part.grams, f64::midpoint(least, most)))
     };
-    let regions = |law: &MeasureLaw| law.regions(&SHARES);
     Drawn {
         id: &coin.id,
         name: format!("{}, {}", type_name(coin, library), coin.span.text()),
         class: CLASSES[place % CLASSES.len()],
         place,
-        struck: regions(&compared.struck[place]),
-        found: regions(&compared.found[place]),
+        struck,
+        found,
         middles: coin.weights.iter().filter_map(middle).collect(),
     }
 }

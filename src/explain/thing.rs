@@ -7,8 +7,8 @@
 use crate::catalogue::{Artefacts, Catalogue};
 use crate::find::{Dimension, Object, Presence};
 use crate::score::{
-    About, Concept, Hypothesis, ObjectGroundwork, Relation, ThingAnswer, ThingAsks, ThingJudged,
-    ThingLevel, ThingLook, relation,
+    About, Concept, Hypothesis, ObjectGroundwork, Relation, Relations, ThingAnswer, ThingAsks,
+    ThingJudged, ThingLevel, ThingLook,
 };
 
 /// One reason, for or against a hypothesis.
@@ -146,7 +146,8 @@ fn form(place: usize, judged: &ThingJudged, told: Told<'_>) -> String {
     };
     let concepts = told.ground.meant(said, told.object, told.artefacts);
     let class = &told.artefacts.classes[judged.class].name;
-    let relation_of = |at: usize| relation(&concepts, at, told.artefacts, told.ground);
+    let relations = Relations::new(&concepts, told.ground);
+    let relation_of = |at: usize| relations.to(at, told.artefacts, told.ground);
     let fellows = (0..told.artefacts.types.len())
         .filter(|other| told.artefacts.types[*other].class == judged.class)
         .filter(|other| matches!(relation_of(*other), Relation::Has | Relation::May))

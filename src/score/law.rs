@@ -23,7 +23,7 @@ const MARGIN: f64 = 4.5;
 const LINES_ONE: usize = 4000;
 
 /// Weight and diameter as they spread over the pieces of a type.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct MeasureLaw {
     parts: Vec<Part>,
     weighed: bool,
@@ -31,7 +31,7 @@ pub struct MeasureLaw {
 }
 
 /// One way in which pieces come to their measures.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Part {
     share: f64,
     /// Middle of log weight, and of log diameter.

@@ -62,9 +62,9 @@ pub use learnt::{
 pub use legend::{Alignment, align};
 pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
 pub use object::{
-    About, Concept, Hypothesis, ObjectGroundwork, Relation, ThingAim, ThingAnswer, ThingAsks,
-    ThingJudged, ThingLevel, ThingLook, ThingRanking, ThingShare, ThingShares, ThingTerm,
-    judge_thing, relation, shared_evidence, thing_looks, told_of,
+    About, Concept, Hypothesis, ObjectGroundwork, Relation, Relations, ThingAim, ThingAnswer,
+    ThingAsks, ThingJudged, ThingLevel, ThingLook, ThingRanking, ThingShare, ThingShares,
+    ThingTerm, judge_thing, relation, shared_evidence, thing_looks, told_of,
 };
 pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};

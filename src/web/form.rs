@@ -64,7 +64,9 @@ pub(super) fn for_pages(text: &str) -> String {
     let before = &text[..at];
     let parts = [", and ", " and keep", "; ", "; ask", ", or "];
     let end = parts.iter().filter_map(|part| before.rfind(part)).max();
-    end.map_or(String::new(), |end| before[..end].to_string())
+    end.map_or(String::new(), |end| {
+        before[..end].trim_end_matches([',', ';', ' ']).to_string()
+    })
 }
 
 impl From<ShelfFault> for Wrong {
@@ -292,6 +294,8 @@ mod tests {
         assert_eq!(for_pages(text), "");
         let text = "ask the owner anew and keep it with: lynchet land leave X";
         assert_eq!(for_pages(text), "ask the owner anew");
+        let text = "have leave before you search, and keep it with: lynchet land leave X";
+        assert_eq!(for_pages(text), "have leave before you search");
         assert_eq!(for_pages("write it as 20 cm"), "write it as 20 cm");
     }
 }

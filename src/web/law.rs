@@ -21,7 +21,7 @@ use crate::cli::shared::{
 };
 use crate::collect::{Barred, FindKind, Shelf, Whole};
 use crate::parse::Field;
-use crate::treasure::{Bite, CHECKED, LAWS, Law, Truth, Verdict, judge};
+use crate::treasure::{Bite, CHECKED, Call, LAWS, Law, Truth, Verdict, judge};
 
 /// The addresses of the law.
 pub(super) const ROUTES: [Route; 1] = [open("/law", page)];
@@ -365,7 +365,8 @@ fn when(verdict: &Verdict) -> Markup {
         .map(|line| for_pages(&line.replace(" with --found", "")))
         .collect();
     html! {
-        @if let Some(first) = lines.first() { p { (sentence(first)) } }
+        @let after = if verdict.call == Call::RecordOnly { "Should it be treasure after all: " } else { "" };
+        @if let Some(first) = lines.first() { p { (sentence(&format!("{after}{first}"))) } }
         @if lines.len() > 1 {
             details { summary { "How it is counted" } ul { @for line in &lines[1..] { li { (sentence(line)) } } } }
         }

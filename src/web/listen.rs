@@ -142,10 +142,12 @@ impl Patient {
         missed && self.until.as_mut().poll(context).is_ready()
     }
 
-    /// After an answer the next head is waited for.
-    fn answered(&mut self) {
+    /// After an answer the next head is waited for. The server does not look for it before it is
+    /// woken, so that the wait is begun here.
+    fn answered(&mut self, context: &mut Context<'_>) {
         self.head = Head::default();
         self.until.as_mut().reset(Instant::now() + HEAD);
+        let _ = self.until.as_mut().poll(context);
     }
 }
 
@@ -222,7 +224,7 @@ impl AsyncWrite for Patient {
         this.stalled = None;
         // "Go on and send" is no answer yet.
         if !bytes.starts_with(b"HTTP/1.1 100") {
-            this.answered();
+            this.answered(context);
         }
         wrote
     }

@@ -15,6 +15,7 @@ use axum::Router;
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::rejection::RawPathParamsRejection;
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
+use axum::http::response::Builder;
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use axum::routing::{MethodFilter, on};
@@ -356,9 +357,8 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
             kind,
             file,
             save_as,
-        } => made
+        } => self::file(made, Some(&save_as), false)
             .header(header::CONTENT_TYPE, kind)
-            .header(header::CONTENT_DISPOSITION, attachment(&save_as))
             .body(streamed(file)),
         Reply::Part(body) => made
             .header(header::CONTENT_TYPE, html)
@@ -380,20 +380,9 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
             bytes,
             save_as,
             lasting,
-        } => {
-            let made = match lasting {
-                true => made.header(
-                    header::CACHE_CONTROL,
-                    "private, max-age=31536000, immutable",
-                ),
-                false => made,
-            };
-            let made = match save_as {
-                Some(name) => made.header(header::CONTENT_DISPOSITION, attachment(&name)),
-                None => made,
-            };
-            made.header(header::CONTENT_TYPE, kind).body(bytes.into())
-        }
+        } => file(made, save_as.as_deref(), lasting)
+            .header(header::CONTENT_TYPE, kind)
+            .body(bytes.into()),
         Reply::Fault(fault) => {
             let body = page::fault(&fault);
             let text = match part {
@@ -410,6 +399,21 @@ fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -
         *empty.status_mut() = StatusCode::INTERNAL_SERVER_ERROR;
         empty
     }))
+}
+
+/// The headers of a file that is shown or saved.
+fn file(made: Builder, save_as: Option<&str>, lasting: bool) -> Builder {
+    let made = match lasting {
+        true => made.header(
+            header::CACHE_CONTROL,
+            "private, max-age=31536000, immutable",
+        ),
+        false => made,
+    };
+    match save_as {
+        Some(name) => made.header(header::CONTENT_DISPOSITION, attachment(name)),
+        None => made,
+    }
 }
 
 /// A file as it is read, a piece at a time; it goes when it was sent, or nobody takes it.

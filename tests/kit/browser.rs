@@ -141,9 +141,22 @@ impl Browser {
         let mut stream = TcpStream::connect(&host).map_err(told)?;
         stream.set_read_timeout(Some(4 * PATIENCE)).map_err(told)?;
         stream.write_all(&ask.bytes(&host)).map_err(told)?;
+        // The driver tells a length and keeps the connection.
         let mut read = Vec::new();
-        stream.read_to_end(&mut read).map_err(told)?;
-        let answer = Answer::read(&read).ok_or("no answer")?;
+        let answer = loop {
+            let mut piece = [0; 16 * 1024];
+            let count = stream.read(&mut piece).map_err(told)?;
+            read.extend(&piece[..count]);
+            let so_far = Answer::read(&read);
+            let length = |answer: &Answer| answer.header("content-length")?.parse::<usize>().ok();
+            match so_far {
+                Some(answer) if length(&answer).is_some_and(|all| answer.body.len() >= all) => {
+                    break answer;
+                }
+                so_far if count == 0 => break so_far.ok_or("no answer")?,
+                _ => {}
+            }
+        };
         let mut told: Value = serde_json::from_slice(&answer.body).map_err(|e| e.to_string())?;
         let value = told["value"].take();
         match answer.status {

@@ -309,11 +309,11 @@ impl Answer {
         let head = String::from_utf8_lossy(&bytes[..end]).into_owned();
         let mut lines = head.split("\r\n");
         let status = lines.next()?.strip_prefix("HTTP/1.1 ")?;
-        let headers = lines.filter_map(|line| line.split_once(": "));
+        let headers = lines.filter_map(|line| line.split_once(':'));
         let mut answer = Answer {
             status: status.get(..3)?.parse().ok()?,
             headers: headers
-                .map(|(name, text)| (name.to_ascii_lowercase(), text.to_string()))
+                .map(|(name, text)| (name.to_ascii_lowercase(), text.trim().to_string()))
                 .collect(),
             body: bytes[end + 4..].to_vec(),
         };

@@ -14,7 +14,7 @@ impl TraitFlags {
             let of = fields.iter().filter(move |(field, _)| *field == wanted);
             of.map(|(_, text)| text.clone())
         };
-        let last = |wanted: Field| all(wanted).last();
+        let last = |wanted: Field| all(wanted).next_back();
         TraitFlags {
             id: last(Field::Id),
             metal: last(Field::Metal),

@@ -54,11 +54,17 @@ pub(super) fn run(
     let find = given.then_some(&find);
     let compared = house.compare(&types, find, asked.flat_prior);
     if let Some(file) = &asked.svg {
-        let drawn =
-            measures(&compared, find, &house.catalogue, Setting::Alone).ok_or_else(|| {
-                let what = "the library gives neither weight nor diameter of these types";
-                Trouble::new(what, "leave out --svg: there is nothing to draw")
-            })?;
+        let drawn = measures(
+            &types,
+            [&compared.struck, &compared.found],
+            find,
+            &house.catalogue,
+            Setting::Alone,
+        )
+        .ok_or_else(|| {
+            let what = "the library gives neither weight nor diameter of these types";
+            Trouble::new(what, "leave out --svg: there is nothing to draw")
+        })?;
         put(&drawn, file, asked.force)?;
     }
     let asked_for = Asked {

@@ -226,12 +226,15 @@ fn about(sharing: Sharing, drafts: &[Draft]) -> String {
     format!("{spot} {names}")
 }
 
+/// The photographs of a pack, each with the name of its view, and the plate.
+pub(crate) type Pictures = (Vec<(String, Vec<u8>)>, Option<Vec<u8>>);
+
 /// The pack for the officer of drafts that are on the shelf: what of them may be passed on, with the
 /// photographs (each view's name and a JPEG made of pixels) and the plate, where there is one find.
 pub(crate) fn officers_pack(
     drafts: &[Draft],
     sharing: Sharing,
-    pictures: Option<(Vec<(String, Vec<u8>)>, Option<Vec<u8>>)>,
+    pictures: Option<Pictures>,
     today: CalendarDay,
 ) -> Result<Vec<u8>, Trouble> {
     let shared: Vec<Draft> = drafts.iter().map(|one| one.shared(sharing)).collect();

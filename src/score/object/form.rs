@@ -190,8 +190,37 @@ pub fn relation(
     artefacts: &Artefacts,
     ground: &ObjectGroundwork,
 ) -> Relation {
+    Relations::new(said, ground).to(at, artefacts, ground)
+}
+
+/// How what was said relates to types, made ready to be asked of many of them.
+pub struct Relations {
+    near: Vec<f32>,
+    direct: Vec<f64>,
+}
+
+impl Relations {
+    /// Makes what was said ready.
+    pub fn new(said: &[Concept], ground: &ObjectGroundwork) -> Relations {
+        Relations {
+            near: kinship(said, ground),
+            direct: direct(said, ground),
+        }
+    }
+
+    /// How it relates to the type of this position.
+    pub fn to(&self, at: usize, artefacts: &Artefacts, ground: &ObjectGroundwork) -> Relation {
+        related(at, (&self.near, self.direct[at]), artefacts, ground)
+    }
+}
+
+fn related(
+    at: usize,
+    (near, direct): (&[f32], f64),
+    artefacts: &Artefacts,
+    ground: &ObjectGroundwork,
+) -> Relation {
     let artefact = &artefacts.types[at];
-    let near = kinship(said, ground);
     let best = ground.borne[at]
         .iter()
         .map(|(concept, often)| {
@@ -202,7 +231,7 @@ pub fn relation(
             )
         })
         .max_by(|a, b| (a.1 * a.2).total_cmp(&(b.1 * b.2)));
-    if direct(said, ground)[at] < 0.0 {
+    if direct < 0.0 {
         return Relation::Lacks;
     }
     match best {

@@ -19,7 +19,7 @@ mod sum;
 mod word;
 
 pub use answer::{ThingAnswer, ThingLevel, ThingShare, ThingShares};
-pub use form::{Relation, relation, told_of};
+pub use form::{Relation, Relations, relation, told_of};
 pub use ground::{Concept, ObjectGroundwork};
 pub use look::{ThingAim, ThingAsks, ThingLook, thing_looks};
 pub use sum::{

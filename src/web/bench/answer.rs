@@ -31,7 +31,7 @@ pub(super) fn answer(desk: &Desk, asked: &Asked) -> Markup {
     let fields = &asked.query;
     let said = Said::of(fields, desk.house);
     let (body, headline) = match said.taken(desk) {
-        Taken::Coin => coin(desk, fields, &said),
+        Taken::Coin => coin(desk, fields, &said, true),
         Taken::Thing(heard) => thing::thing(desk, fields, &heard, &said),
         Taken::Either(heard) => either(desk, fields, &said, &heard),
     };
@@ -54,7 +54,8 @@ fn nothing(remarks: &[Remark]) -> (Markup, String) {
     (body, headline.into())
 }
 
-fn coin(desk: &Desk, fields: &Fields, said: &Said) -> (Markup, String) {
+/// The answer as a coin; with the picture of its measures where that is wanted.
+fn coin(desk: &Desk, fields: &Fields, said: &Said, drawn: bool) -> (Markup, String) {
     if said.find.says_nothing() {
         return nothing(&said.remarks);
     }
@@ -73,7 +74,7 @@ fn coin(desk: &Desk, fields: &Fields, said: &Said) -> (Markup, String) {
         (remarks(&said.remarks))
         (looks::coin(desk, fields, said, &found))
         (candidates(desk, fields, said, &found))
-        (measured(desk, said, &found))
+        @if drawn { (measured(desk, said, &found)) }
         @if let Some(date) = &found.date { (line::date(date, &library.periods)) }
         (shares(desk, &found))
         (list("What sets the leaders apart", &found.explanation.apart))
@@ -95,7 +96,8 @@ fn either(desk: &Desk, fields: &Fields, said: &Said, heard: &HeardThing) -> (Mar
     };
     let headline = format!("It is open whether this is a coin. Likelier: {likelier}.");
     let p = coin.max(1.0 - coin);
-    let (as_coin, _) = self::coin(desk, fields, said);
+    // The picture is left out of what is the less likely.
+    let (as_coin, _) = self::coin(desk, fields, said, coin >= 0.5);
     let (as_thing, _) = thing::thing(desk, fields, heard, said);
     let coin_part = html! { section.either { p.part { "If it is a coin" } (as_coin) } };
     let thing_part = html! { section.either { p.part { "If it is no coin" } (as_thing) } };
@@ -142,8 +144,8 @@ pub(super) fn remarks(remarks: &[Remark]) -> Markup {
     let (unused, noted): (Vec<&Remark>, Vec<&Remark>) = remarks.iter().partition(unused);
     html! {
         @if !unused.is_empty() {
-            section.unused aria-labelledby="unused" {
-                h3 id="unused" { "Could not be used" }
+            section.unused aria-label="Could not be used" {
+                h3 { "Could not be used" }
                 ul { @for one in unused { li { (one) } } }
             }
         }
@@ -176,8 +178,10 @@ fn measured(desk: &Desk, said: &Said, found: &Identification) -> Markup {
     let judged = found.ranking.judged.iter().take(DRAWN).enumerate();
     let judged = judged.filter(|(at, one)| *at == 0 || one.probability >= DRAWN_LEAST);
     let leaders: Vec<usize> = judged.map(|(_, one)| one.coin).collect();
-    let compared = desk.house.compare(&leaders, Some(find), false);
-    let drawn = measures(&compared, Some(find), &desk.house.catalogue, Setting::Page);
+    let [struck, as_found] = desk.house.measured(&leaders, find);
+    let library = &desk.house.catalogue;
+    let laws: [&[_]; 2] = [&struck, &as_found];
+    let drawn = measures(&leaders, laws, Some(find), library, Setting::Page);
     html! {
         @if let Some(drawn) = drawn {
             section aria-labelledby="measured" {
@@ -188,10 +192,13 @@ fn measured(desk: &Desk, said: &Said, found: &Identification) -> Markup {
     }
 }
 
+/// A level: its heading, its shares, and how each is called.
+type Named<'a> = (&'a str, &'a [Share], &'a dyn Fn(usize) -> String);
+
 fn shares(desk: &Desk, found: &Identification) -> Markup {
     let library = &desk.house.catalogue;
     let shares = &found.shares;
-    let levels: [(&str, &[Share], &dyn Fn(usize) -> String); 4] = [
+    let levels: [Named<'_>; 4] = [
         ("Period", &shares.period, &|at| {
             library.periods[at].name.clone()
         }),

@@ -144,3 +144,55 @@ pub(super) fn key() -> Markup {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Script;
+    use crate::find::Side;
+
+    fn reading(marks: Vec<Mark>) -> Reading {
+        Reading {
+            side: Side::Obverse,
+            said: String::new(),
+            marks,
+            words: Vec::new(),
+            retrograde: false,
+            from_start: false,
+            to_end: false,
+        }
+    }
+
+    #[test]
+    fn letters_lie_under_those_they_are() {
+        let glyphs: Vec<Glyph> = "EDWARDREX".chars().map(Glyph::Letter).collect();
+        let letter = |letter, sure| Mark::Letter { letter, sure };
+        let read = reading(vec![
+            letter('D', true),
+            letter('W', false),
+            letter('A', true),
+            letter('R', true),
+            Mark::Gap,
+            letter('R', true),
+            letter('E', true),
+        ]);
+        let lie = align(&read, &glyphs, Script::Roman).expect("letters were seen");
+        let places = places(&read, &glyphs, &lie);
+        let signs: String = places
+            .iter()
+            .map(|place| match place.lie {
+                Lie::Lost => '.',
+                Lie::Fits => '=',
+                Lie::Doubtful => '?',
+                Lie::Wrong => 'x',
+            })
+            .collect();
+        assert_eq!(signs, ".=?==.==.");
+        assert!(nowhere(&read, &lie).is_empty());
+        let drawn = drawn(&places, "", false).into_string();
+        assert!(
+            drawn.contains("5 fit, 1 doubtful, 0 other, 3 not read"),
+            "{drawn}"
+        );
+    }
+}

@@ -57,8 +57,8 @@ impl Line {
 pub(super) fn date(date: &DateCurve, periods: &[Period]) -> Markup {
     let ranges = date.ranges();
     html! {
-        section aria-labelledby="when" {
-            h3 id="when" { "When" }
+        section aria-label="When" {
+            h3 { "When" }
             p {
                 "About " (era(date.median())) ". Half the chance " (ranges.p50.text())
                 ", 80 in 100 " (ranges.p80.text()) ", 95 in 100 " (ranges.p95.text()) "."
@@ -73,17 +73,14 @@ fn picture(date: &DateCurve, periods: &[Period]) -> String {
     let (bands, foot) = bands(&line, periods);
     let height = foot + 22.0;
     let ranges = date.ranges();
-    let mut svg = format!(
-        r#"<svg class="years" viewBox="0 0 {WIDTH} {height}" width="{WIDTH}" height="{height}" role="img" aria-labelledby="years-title">"#
-    );
     let said = format!(
         "Likelihood year by year, highest about {}, mostly {}",
         era(date.median()),
         ranges.p80.text()
     );
-    put(
-        &mut svg,
-        &format!(r#"<title id="years-title">{}</title>"#, escaped(&said)),
+    let said = escaped(&said);
+    let mut svg = format!(
+        r#"<svg class="years" viewBox="0 0 {WIDTH} {height}" width="{WIDTH}" height="{height}" role="img" aria-label="{said}">"#
     );
     for (class, span) in [("wide", ranges.p80), ("half", ranges.p50)] {
         let (from, to) = (line.x(ordinal(span.from)), line.x(ordinal(span.to) + 1));

@@ -10,14 +10,13 @@ use maud::{Markup, html};
 
 use super::form::kept;
 use super::said::{Said, UNSURE, between, code};
-use crate::Identification;
-use crate::catalogue::Catalogue;
 use crate::explain::{how_to, question, reply};
-use crate::find::Side;
-use crate::parse::Field;
+use crate::find::{Side, Sighting};
+use crate::parse::{self, Field};
 use crate::score::{Asks, Band, Look, Seen};
 use crate::web::asked::Fields;
 use crate::web::desk::Desk;
+use crate::{House, Identification};
 
 /// Looks that are shown.
 const SHOWN: usize = 2;
@@ -43,7 +42,7 @@ pub(super) fn coin(desk: &Desk, fields: &Fields, said: &Said, found: &Identifica
                     code: code(&look.asks, library),
                     replies: look.replies.iter().map(|one| {
                         let text = reply(look, one, library);
-                        (text, None, added(fields, look, &one.seen, library))
+                        (text, None, added(fields, look, &one.seen, desk.house))
                     }).collect(),
                 }, fields))
             }
@@ -103,7 +102,7 @@ pub(super) fn again(fields: &Fields, count: usize) -> Markup {
 }
 
 /// The fields with what a reply says.
-pub(super) fn added(fields: &Fields, look: &Look, seen: &Seen, library: &Catalogue) -> Fields {
+fn added(fields: &Fields, look: &Look, seen: &Seen, house: &House) -> Fields {
     let side = match look.asks {
         Asks::Motif { side, .. } | Asks::Which { side, .. } | Asks::Letters { side, .. } => side,
         _ => Side::Unknown,
@@ -113,13 +112,17 @@ pub(super) fn added(fields: &Fields, look: &Look, seen: &Seen, library: &Catalog
         Side::Reverse => Field::ReverseMotif,
         Side::Unknown => Field::Motif,
     };
-    let name = |motif: &usize| library.motifs[*motif].name.to_lowercase();
-    let none = |motif: &usize| format!("no {}", name(motif));
     match seen {
-        Seen::There(motif) => with(fields, shown, &name(motif)),
+        Seen::There(motif) => {
+            let text = wording(shown, *motif, true, house);
+            with(fields, shown, &text.unwrap_or_default())
+        }
         Seen::Absent(motifs) => {
-            let all: Vec<String> = motifs.iter().map(none).collect();
-            with(fields, shown, &all.join(", "))
+            let texts = motifs.iter();
+            let texts: Vec<String> = texts
+                .filter_map(|motif| wording(shown, *motif, false, house))
+                .collect();
+            with(fields, shown, &texts.join(", "))
         }
         Seen::Letters(run) => {
             let legend = match side {
@@ -135,6 +138,25 @@ pub(super) fn added(fields: &Fields, look: &Look, seen: &Seen, library: &Catalog
         Seen::Hour(hour) => with(fields, Field::DieAxis, &hour.to_string()),
         Seen::Made(making) => with(fields, Field::Making, making.name()),
     }
+}
+
+/// Words for a motif that is there, or is not, that are heard as just that: "no beard" would be
+/// heard as a beardless head. None where the library has no such words.
+fn wording(field: Field, motif: usize, present: bool, house: &House) -> Option<String> {
+    let motif = &house.catalogue.motifs[motif];
+    let heard = |text: &String| {
+        let (find, _) = parse::form(&[(field, text.clone())], &house.lexicon);
+        let sightings = &find.sightings;
+        let meant = |one: &Sighting| one.motif == motif.id && one.present == present && one.sure;
+        sightings.len() == 1 && sightings.iter().all(meant)
+    };
+    let before: &[&str] = if present { &[""] } else { &["no ", "without "] };
+    let names = std::iter::once(&motif.name).chain(&motif.words);
+    let texts = names.flat_map(|name| {
+        let name = name.to_lowercase();
+        before.iter().map(move |before| format!("{before}{name}"))
+    });
+    texts.into_iter().find(heard)
 }
 
 /// A band as it would be typed; an open one reaches a third beyond its edge, as the scorer takes it.
@@ -162,15 +184,99 @@ pub(super) fn set(fields: &Fields, name: &str, between: &str, text: &str) -> Fie
     let mut there = false;
     let mut with = Fields::default();
     for (held, old) in kept(fields).iter() {
-        if held == name {
+        if held == name && !text.is_empty() {
             there = true;
             with.push(name, &format!("{old}{between}{text}"));
         } else {
             with.push(held, old);
         }
     }
-    if !there {
+    if !there && !text.is_empty() {
         with.push(name, text);
     }
     with
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Catalogue;
+    use crate::find::{Find, Making, MetalSeen};
+    use crate::parse::Lexicon;
+    use crate::score::Reply;
+
+    fn told(asks: Asks, seen: &Seen, library: &Catalogue) -> Find {
+        let look = Look {
+            asks,
+            replies: vec![Reply {
+                seen: seen.clone(),
+                chance: 1.0,
+            }],
+            unsure: 0.1,
+            bits: 1.0,
+            seconds: 1.0,
+            laws: Vec::new(),
+        };
+        look.told(&Find::default(), Some(0), library)
+    }
+
+    #[test]
+    fn figures_are_heard_as_the_look_means_them() {
+        let library = Catalogue::default();
+        let lexicon = Lexicon::new(&library);
+        let edges = [
+            (None, Some(15.0)),
+            (Some(15.0), Some(18.5)),
+            (Some(18.5), None),
+        ];
+        for (from, to) in edges {
+            let band = Band { from, to };
+            let meant = told(Asks::Diameter, &Seen::Diameter(band), &library);
+            let said = parse::form(&[(Field::Diameter, range(band, "mm"))], &lexicon).0;
+            let figures = |find: &Find| find.diameter.map(|mm| (mm.value.get(), mm.error));
+            let (a, b) = (figures(&meant).expect("mm"), figures(&said).expect("mm"));
+            assert!(
+                (a.0 - b.0).abs() < 0.01 && (a.1 - b.1).abs() < 0.01,
+                "{a:?} {b:?}"
+            );
+            let meant = told(Asks::Weight, &Seen::Weight(band), &library);
+            let said = parse::form(&[(Field::Weight, range(band, "g"))], &lexicon).0;
+            let figures = |find: &Find| find.weight.map(|g| (g.value.get(), g.error));
+            let (a, b) = (figures(&meant).expect("g"), figures(&said).expect("g"));
+            assert!(
+                (a.0 - b.0).abs() < 0.01 && (a.1 - b.1).abs() < 0.01,
+                "{a:?} {b:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn metals_hours_and_makings_are_heard_as_the_look_means_them() {
+        let library = Catalogue::default();
+        let lexicon = Lexicon::new(&library);
+        for metal in MetalSeen::ALL {
+            let said = parse::form(&[(Field::Metal, metal.name().into())], &lexicon).0;
+            assert_eq!(
+                said,
+                told(Asks::Metal, &Seen::Metal(metal), &library),
+                "{metal:?}"
+            );
+        }
+        for hour in 1..=12 {
+            let said = parse::form(&[(Field::DieAxis, hour.to_string())], &lexicon).0;
+            assert_eq!(
+                said,
+                told(Asks::DieAxis, &Seen::Hour(hour), &library),
+                "{hour}"
+            );
+        }
+        for making in [Making::Hammered, Making::Milled, Making::Cast] {
+            let said = parse::form(&[(Field::Making, making.name().into())], &lexicon).0;
+            assert_eq!(
+                said,
+                told(Asks::Making, &Seen::Made(making), &library),
+                "{making:?}"
+            );
+        }
+    }
 }

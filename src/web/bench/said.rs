@@ -179,3 +179,79 @@ fn look_of(code: &str, library: &Catalogue) -> Option<Asks> {
         _ => return None,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Motif;
+
+    fn library() -> Catalogue {
+        let motif = |id: &str| Motif {
+            id: id.into(),
+            name: id.into(),
+            under: Vec::new(),
+            ancestors: Vec::new(),
+            parts: Vec::new(),
+            words: Vec::new(),
+        };
+        Catalogue {
+            motifs: vec![motif("long-cross"), motif("star-2")],
+            motif_places: [("long-cross".to_string(), 0), ("star-2".to_string(), 1)].into(),
+            ..Catalogue::default()
+        }
+    }
+
+    #[test]
+    fn a_look_comes_back_from_its_address() {
+        let library = library();
+        let side = Side::Unknown;
+        for asks in [
+            Asks::Motif { motif: 1, side },
+            Asks::Which {
+                motifs: vec![1, 0],
+                side: Side::Reverse,
+            },
+            Asks::Letters {
+                runs: vec!["EDW".into(), "HEN".into()],
+                side: Side::Obverse,
+            },
+            Asks::Diameter,
+            Asks::Weight,
+            Asks::Metal,
+            Asks::DieAxis,
+            Asks::Making,
+        ] {
+            let code = code(&asks, &library);
+            assert_eq!(look_of(&code, &library), Some(asks), "{code}");
+        }
+    }
+
+    #[test]
+    fn what_means_no_look_is_none() {
+        for code in [
+            "",
+            ".",
+            "motif",
+            "motif.obverse",
+            "motif.front.star-2",
+            "which.obverse.",
+        ] {
+            assert_eq!(look_of(code, &library()), None, "{code}");
+        }
+        assert_eq!(look_of("motif.obverse.none-such", &library()), None);
+    }
+
+    #[test]
+    fn texts_of_one_field_are_put_together() {
+        let fields = Fields::of([
+            ("legend", "EDW"),
+            ("legend", "REX"),
+            ("motif", "cross"),
+            ("motif", " "),
+        ]);
+        let traits = traits(&fields);
+        assert_eq!(traits.len(), 2);
+        assert!(traits.contains(&(Field::Legend, "EDW; REX".into())));
+        assert!(traits.contains(&(Field::Motif, "cross".into())));
+    }
+}

@@ -13,8 +13,9 @@ mod photos;
 mod record;
 mod shown;
 
-pub(super) use photos::new_photographs;
+pub(super) use photos::{may_be_shown, new_photographs};
 pub(super) use record::drafted;
+pub(super) use shown::may_be_told;
 
 use super::asked::Asked;
 use super::desk::Desk;

@@ -42,8 +42,9 @@ pub(super) const VIEWS: [&str; 6] = [
 /// Copies, the one asked for last at the end.
 static COPIES: Mutex<VecDeque<(String, usize, Vec<u8>)>> = Mutex::new(VecDeque::new());
 
-/// True of a photograph that guests may see: what it shows was said, and it is no place.
-pub(super) fn may_be_shown(one: &Photograph) -> bool {
+/// True of a photograph that guests may see: nothing that was said of it hints at a place, as in what
+/// is exported to share.
+pub(in crate::web) fn may_be_shown(one: &Photograph) -> bool {
     let view = one.view.as_deref().unwrap_or_default().to_lowercase();
     !SHOWS_PLACE.iter().any(|word| view.contains(word))
 }

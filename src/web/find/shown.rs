@@ -68,7 +68,7 @@ impl Page<'_> {
         Ok(html! {
             p.back { a href="/tray" { "Back to the tray" } }
             h1 { @if guest { "Find " (entry.key) } @else { (entry.id) } }
-            p.lead { (headline(self.whole)) }
+            p.lead { (self.headline()) }
             @if !heeded.is_empty() {
                 section.care aria-label="Take heed" {
                     ul { @for line in &heeded { li { (sentence(&for_pages(line))) } } }
@@ -101,14 +101,29 @@ impl Page<'_> {
         })
     }
 
+    /// What it was identified as, the one that stands first, as far as whoever asks may know.
+    fn known(&self) -> Vec<&Identified> {
+        let all = self.whole.identified.iter();
+        match self.asked.visitor.guest {
+            true => all.take(1).filter(|one| may_be_told(one)).collect(),
+            false => all.collect(),
+        }
+    }
+
+    /// What it is in one line.
+    fn headline(&self) -> String {
+        match self.known().first() {
+            Some(one) => raised(&one.text),
+            None => "Not identified yet".into(),
+        }
+    }
+
     fn photographs(&self) -> Markup {
         let guest = self.asked.visitor.guest;
         let shown = self.whole.photographs.iter();
         let shown: Vec<_> = shown.filter(|one| !guest || may_be_shown(one)).collect();
         let here = self.here();
-        let (name, blank) = (self.whole.entry.id.as_str(), Fields::default());
-        let sheet = self.sheet("photographs", &blank);
-        let views: Vec<String> = VIEWS.iter().map(ToString::to_string).collect();
+        let name = self.whole.entry.id.as_str();
         let plate = !guest && self.whole.entry.diameter_mm.is_some() && !shown.is_empty();
         html! {
             section id="photographs" aria-labelledby="photographs-h" {
@@ -125,7 +140,7 @@ impl Page<'_> {
                         figcaption {
                             (raised(view))
                             @if !guest {
-                                " " a href=(format!("{here}/measure/{}", one.place)) aria-label=(format!("Measure on photograph {}", one.place)) { "Measure on it" }
+                                " " a href=(format!("{here}/measure/{}", one.place)) aria-label=(format!("Measure on it: photograph {}", one.place)) { "Measure on it" }
                                 details {
                                     summary { "Change" }
                                     form.beside method="post" action=(format!("{here}/photographs/{}", one.place)) {
@@ -141,24 +156,31 @@ impl Page<'_> {
                     }
                 }
                 @if plate { p { a href=(format!("{here}/plate.png")) { "Plate at true scale" } } }
-                @if !guest {
-                    datalist id="views" { @for view in &views { option value=(view) {} } }
-                    form.stack method="post" action=(format!("{here}/photographs")) enctype="multipart/form-data" {
-                        (token(&self.asked.visitor))
-                        (sheet.head())
-                        div.field {
-                            label for="photographs-file" { "Add photographs" }
-                            input type="file" id="photographs-file" name="photographs" multiple required
-                                accept="image/jpeg,image/png,image/webp" aria-describedby="photographs-about";
-                            p.how id="photographs-about" { "Kept as they are. What is shown or passed on is made from the pixels alone, without place or camera. Do not clean the find for it." }
-                        }
-                        div.field {
-                            label for="photographs-view" { "What they show" }
-                            input id="photographs-view" name="view" list="views" maxlength="200";
-                        }
-                        button { "Keep photographs" }
-                    }
+                @if !guest { (self.new_photographs()) }
+            }
+        }
+    }
+
+    /// The form for further photographs.
+    fn new_photographs(&self) -> Markup {
+        let blank = Fields::default();
+        let sheet = self.sheet("photographs", &blank);
+        html! {
+            datalist id="views" { @for view in VIEWS { option value=(view) {} } }
+            form.stack method="post" action=(format!("{}/photographs", self.here())) enctype="multipart/form-data" {
+                (token(&self.asked.visitor))
+                (sheet.head())
+                div.field {
+                    label for="photographs-file" { "Add photographs" }
+                    input type="file" id="photographs-file" name="photographs" multiple required
+                        accept="image/jpeg,image/png,image/webp" aria-describedby="photographs-about";
+                    p.how id="photographs-about" { "Kept as they are. What is shown or passed on is made from the pixels alone, without place or camera. Do not clean the find for it." }
                 }
+                div.field {
+                    label for="photographs-view" { "What they show" }
+                    input id="photographs-view" name="view" list="views" maxlength="200";
+                }
+                button { "Keep photographs" }
             }
         }
     }
@@ -175,10 +197,7 @@ impl Page<'_> {
         ];
         let by = by.map(|(word, text)| (word.to_string(), text.to_string()));
         let here = self.here();
-        let shown = match guest {
-            true => &self.whole.identified[..self.whole.identified.len().min(1)],
-            false => &self.whole.identified[..],
-        };
+        let shown = self.known();
         html! {
             section id="identified" aria-labelledby="identified-h" {
                 h2 id="identified-h" { "What it is" }
@@ -217,7 +236,8 @@ impl Page<'_> {
         }
     }
 
-    fn facts(&self) -> Markup {
+    /// What is kept of it, each with its name.
+    fn rows(&self) -> Vec<(String, Option<String>)> {
         let entry = &self.whole.entry;
         let guest = self.asked.visitor.guest;
         let unit = |value: Option<f64>, unit: &str| value.map(|value| format!("{value} {unit}"));
@@ -264,6 +284,13 @@ impl Page<'_> {
                 ("Officer's number".into(), entry.official_number.clone()),
             ]);
         }
+        rows
+    }
+
+    fn facts(&self) -> Markup {
+        let entry = &self.whole.entry;
+        let guest = self.asked.visitor.guest;
+        let rows = self.rows();
         html! {
             section id="facts" aria-labelledby="facts-h" {
                 h2 id="facts-h" { "What is kept of it" }
@@ -361,12 +388,10 @@ impl Page<'_> {
     }
 }
 
-/// What it is in one line.
-fn headline(whole: &Whole) -> String {
-    match whole.identified.first() {
-        Some(one) => raised(&one.text),
-        None => "Not identified yet".into(),
-    }
+/// True of an identification that guests may read: by the library, and not in somebody's own words,
+/// which may tell a place or a name.
+pub(in crate::web) fn may_be_told(one: &Identified) -> bool {
+    one.share.is_some() || one.level.is_some()
 }
 
 /// How sure it is, in words and as a figure.

@@ -4,13 +4,13 @@
 //!
 //! Invariant: findspots are squares of 1 km unless the finder chooses otherwise.
 
-use maud::html;
+use maud::{Markup, html};
 
 use super::{address, held};
 use crate::cli::shared::Statement;
-use crate::collect::{Filter, Order};
+use crate::collect::{Filter, Holding, Order};
 use crate::findspot::Side;
-use crate::treasure::When;
+use crate::treasure::{CalendarDay, When};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::form::{Sheet, Wrong};
@@ -66,6 +66,16 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         typed: &typed,
         wrong: wrong.as_ref(),
     };
+    let body = laid(&statement, &sheet, &one, today);
+    let (place, title) = (Place::Land, statement.title());
+    Ok(match wrong.is_some() {
+        true => Reply::Refused { place, title, body },
+        false => Reply::Page { place, title, body },
+    })
+}
+
+/// The statement as part of a page, with the form that chooses days and squares.
+fn laid(statement: &Statement, sheet: &Sheet<'_>, one: &Holding, today: CalendarDay) -> Markup {
     let squares = [
         ("10000", "Square of 10 km"),
         ("1000", "Square of 1 km"),
@@ -83,10 +93,10 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         "Reported",
         "Now",
     ];
-    let body = html! {
-        p.back { a href=(address(id)) { "Back to " (one.land.name) } }
+    html! {
+        p.back { a href=(address(&one.land.id)) { "Back to " (one.land.name) } }
         h1 { (statement.title()) }
-        form.beside.no-print method="get" action=(format!("{}/statement", address(id))) {
+        form.beside.no-print method="get" action=(format!("{}/statement", address(&one.land.id))) {
             (sheet.head())
             (sheet.line("from", "Found from", ""))
             (sheet.line("to", "Found until", ""))
@@ -109,10 +119,5 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         @else { ul { @for line in &leave { li { (sentence(line)) } } } }
         h2 { "The law in force governs" }
         ul { @for line in Statement::cautions() { li { (sentence(&line)) } } }
-    };
-    let (place, title) = (Place::Land, statement.title());
-    Ok(match wrong.is_some() {
-        true => Reply::Refused { place, title, body },
-        false => Reply::Page { place, title, body },
-    })
+    }
 }

@@ -54,7 +54,7 @@ pub(super) fn compare(desk: &Desk, asked: &Asked) -> Reply {
             @if let Some(weighing) = &compared.comparison.weighing { (weighed(weighing)) }
             @if !said.is_blank() { (noted(&said.remarks, find.is_none())) }
             @if coins.len() > 1 { (rows(&compared)) } @else { (add(coins[0], library, &asked.query)) }
-            @if let Some(drawn) = measures(&compared, find, library, Setting::Page) {
+            @if let Some(drawn) = measures(&types, [&compared.struck, &compared.found], find, library, Setting::Page) {
                 section aria-labelledby="measured" { h2 id="measured" { "Weight and diameter" } (PreEscaped(drawn)) }
             }
         },

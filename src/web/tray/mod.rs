@@ -12,7 +12,7 @@ use maud::{Markup, html};
 
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
-use super::find::{address, address_of_key};
+use super::find::{address, address_of_key, may_be_shown, may_be_told};
 use super::form::{Sheet, Wrong, plainly, raised};
 use super::keep::lands;
 use super::page::Place;
@@ -68,22 +68,24 @@ pub(super) fn asked_for(asked: &Asked) -> Fields {
     fields
 }
 
+/// The metal that a field says.
+fn metal(typed: &Fields) -> Result<Option<MetalSeen>, Wrong> {
+    let Some(name) = typed.get("metal") else {
+        return Ok(None);
+    };
+    let mut all = MetalSeen::ALL.into_iter();
+    let found = all.find(|metal| metal.name() == name);
+    found.map(Some).ok_or_else(|| {
+        Wrong::new(
+            "metal: this is no metal as it looks",
+            "choose one of the list",
+        )
+    })
+}
+
 /// The filter that fields say, and whether a search by words found only what is almost the same.
 pub(super) fn filter(desk: &Desk, shelf: &Shelf, typed: &Fields) -> Result<(Filter, bool), Wrong> {
     let text = |name: &str| typed.get(name).map(str::to_string);
-    let metal = match typed.get("metal") {
-        None => None,
-        Some(name) => {
-            let mut all = MetalSeen::ALL.into_iter();
-            let found = all.find(|metal| metal.name() == name);
-            Some(found.ok_or_else(|| {
-                Wrong::new(
-                    "metal: this is no metal as it looks",
-                    "choose one of the list",
-                )
-            })?)
-        }
-    };
     let either = |name: &str| match typed.get(name) {
         Some("yes") => Some(true),
         Some("no") => Some(false),
@@ -99,7 +101,7 @@ pub(super) fn filter(desk: &Desk, shelf: &Shelf, typed: &Fields) -> Result<(Filt
         land: text("land"),
         status: typed.get("status").map(Status::read).transpose()?,
         kind: typed.get("kind").map(FindKind::read).transpose()?,
-        metal,
+        metal: metal(typed)?,
         period: text("period"),
         tag: text("tag"),
         grouped: text("group"),
@@ -187,8 +189,18 @@ fn listed(desk: &Desk, shelf: &Shelf, asked: &Asked, typed: &Fields) -> Result<S
     let pages = (total as usize).div_ceil(SHOWN).max(1);
     filter.skip = (page.clamp(1, pages) - 1) * SHOWN;
     filter.most = Some(SHOWN);
+    let mut rows = shelf.list(&filter)?;
+    if asked.visitor.guest {
+        for row in &mut rows {
+            let whole = shelf.whole(row.key)?;
+            let shown = whole.photographs.iter().filter(|one| may_be_shown(one));
+            row.photographs = shown.count() as u64;
+            let told = whole.identified.first().is_some_and(may_be_told);
+            row.identified = row.identified.take().filter(|_| told);
+        }
+    }
     Ok(Shown {
-        rows: shelf.list(&filter)?,
+        rows,
         total,
         almost,
         first: filter.skip,
@@ -202,6 +214,31 @@ fn filters(
     sheet: &Sheet<'_>,
 ) -> Result<Markup, Fault> {
     let guest = asked.visitor.guest;
+    let lands = if guest { Vec::new() } else { lands(shelf)? };
+    let used = FILTERS
+        .iter()
+        .any(|(name, _)| *name != "words" && sheet.typed.get(name).is_some());
+    Ok(html! {
+        form.filters method="get" action="/tray" role="search" {
+            (sheet.head())
+            @if !guest {
+                div.beside.search {
+                    (sheet.of_kind("words", "Look for words", "", "search"))
+                    button { "Look" }
+                }
+            }
+            details open[used] {
+                summary { "Choose which" }
+                div.columns { (choices(desk, guest, &lands, sheet)) }
+                button { "Show these" }
+                " " a.button.quiet href="/tray" { "Show all" }
+            }
+        }
+    })
+}
+
+/// What the tray may be narrowed to.
+fn choices(desk: &Desk, guest: bool, lands: &[(String, String)], sheet: &Sheet<'_>) -> Markup {
     let periods = desk.house.catalogue.periods.iter();
     let periods: Vec<_> = periods
         .map(|one| (one.id.clone(), one.name.clone()))
@@ -226,43 +263,23 @@ fn filters(
             .map(|(word, text)| (word.to_string(), text.to_string()))
             .collect()
     };
-    let lands = if guest { Vec::new() } else { lands(shelf)? };
-    let used = FILTERS
-        .iter()
-        .any(|(name, _)| *name != "words" && sheet.typed.get(name).is_some());
-    Ok(html! {
-        form.filters method="get" action="/tray" role="search" {
-            (sheet.head())
-            @if !guest {
-                div.beside.search {
-                    (sheet.of_kind("words", "Look for words", "", "search"))
-                    button { "Look" }
-                }
-            }
-            details open[used] {
-                summary { "Choose which" }
-                div.columns {
-                    (sheet.choice("period", "Period", "", "Any", &periods))
-                    (sheet.choice("metal", "Metal", "", "Any", &metals))
-                    (sheet.choice("kind", "Kind", "", "Any", &words(&kinds)))
-                    (sheet.choice("confirmed", "Confirmed", "", "Either", &words(&confirmed)))
-                    (sheet.choice("pictured", "Photograph", "", "Either", &words(&pictured)))
-                    @if !guest {
-                        (sheet.choice("status", "Where it is", "", "Anywhere", &plainly(Status::ALL.iter().map(|one| one.word()))))
-                        (sheet.choice("land", "Land", "", "Any", &lands))
-                        (sheet.line("group", "Group", ""))
-                        (sheet.line("tag", "Tag", ""))
-                        (sheet.line("storage", "Storage", ""))
-                        (sheet.line("from", "Found from", "As 2026-03-14 or 2026."))
-                        (sheet.line("to", "Found until", ""))
-                    }
-                    (sheet.choice("order", "Order", "", "", &words(&orders)))
-                }
-                button { "Show these" }
-                " " a.button.quiet href="/tray" { "Show all" }
-            }
-        }
-    })
+    html! {
+    (sheet.choice("period", "Period", "", "Any", &periods))
+    (sheet.choice("metal", "Metal", "", "Any", &metals))
+    (sheet.choice("kind", "Kind", "", "Any", &words(&kinds)))
+    (sheet.choice("confirmed", "Confirmed", "", "Either", &words(&confirmed)))
+    (sheet.choice("pictured", "Photograph", "", "Either", &words(&pictured)))
+    @if !guest {
+        (sheet.choice("status", "Where it is", "", "Anywhere", &plainly(Status::ALL.iter().map(|one| one.word()))))
+        (sheet.choice("land", "Land", "", "Any", lands))
+        (sheet.line("group", "Group", ""))
+        (sheet.line("tag", "Tag", ""))
+        (sheet.line("storage", "Storage", ""))
+        (sheet.line("from", "Found from", "As 2026-03-14 or 2026."))
+        (sheet.line("to", "Found until", ""))
+    }
+    (sheet.choice("order", "Order", "", "", &words(&orders)))
+    }
 }
 
 fn found(asked: &Asked, typed: &Fields, kept: bool, shown: Option<&Shown>) -> Markup {
