@@ -239,7 +239,7 @@ fn journey(browser: &Browser, served: &Served, script: bool) {
         &photo.display().to_string(),
     );
     enter("form[action$='/photographs'] button");
-    browser.until("return document.querySelector('main img') !== null");
+    browser.until("return (document.querySelector('main img') || {}).naturalWidth > 0");
     enter("a[href*='/measure/1']");
     at("/measure/1");
     for (name, text) in [
@@ -318,6 +318,10 @@ fn the_pictures_of_the_documents_are_taken() {
         browser.size(size.0, size.1);
         browser.dark(dark);
         browser.go(&served.url(page));
+        browser.until(
+            "return [...document.images].filter(i => i.getBoundingClientRect().top < innerHeight) \
+                .every(i => i.complete && i.naturalWidth > 0)",
+        );
         let file = Path::new(&folder).join(name);
         fs::write(file, browser.picture()).expect("the picture is written");
     }
