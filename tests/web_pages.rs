@@ -7,6 +7,7 @@
 //! Invariant: every address that is served to be looked at is looked at.
 
 use std::fs;
+use std::path::Path;
 
 use serde_json::{Value, json};
 
@@ -238,7 +239,7 @@ fn journey(browser: &Browser, served: &Served, script: bool) {
         &photo.display().to_string(),
     );
     enter("form[action$='/photographs'] button");
-    browser.until("return document.querySelector('main img') !== null");
+    browser.until("return (document.querySelector('main img') || {}).naturalWidth > 0");
     enter("a[href*='/measure/1']");
     at("/measure/1");
     for (name, text) in [
@@ -298,16 +299,30 @@ fn the_pictures_of_the_documents_are_taken() {
         return;
     };
     let browser = Browser::open().expect("a browser takes the pictures");
-    let served = Served::new();
+    let (_folder, served) = samples::shown();
     fs::create_dir_all(&folder).expect("the folder");
+    let bench = samples::of("/")[1];
     for (name, page, size, dark) in [
-        ("bench.png", samples::of("/")[1], (1280, 900), false),
-        ("bench-phone.png", samples::of("/")[1], (360, 800), true),
+        ("bench.png", bench, (1000, 900), false),
+        ("bench-phone.png", bench, SIZES[0], true),
+        ("tray.png", "/tray", (1000, 700), false),
+        ("find-phone.png", "/find/LA-1", SIZES[0], false),
+        ("law-phone.png", "/law?find=LA-1", SIZES[0], false),
+        (
+            "type.png",
+            "/type/henry-vi-groat-annulet",
+            (1000, 800),
+            false,
+        ),
     ] {
         browser.size(size.0, size.1);
         browser.dark(dark);
         browser.go(&served.url(page));
-        let file = std::path::Path::new(&folder).join(name);
+        browser.until(
+            "return [...document.images].filter(i => i.getBoundingClientRect().top < innerHeight) \
+                .every(i => i.complete && i.naturalWidth > 0)",
+        );
+        let file = Path::new(&folder).join(name);
         fs::write(file, browser.picture()).expect("the picture is written");
     }
 }

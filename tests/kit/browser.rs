@@ -266,11 +266,6 @@ impl Browser {
         });
     }
 
-    /// Clicks.
-    pub fn click(&self, element: &Element) {
-        self.post(&format!("/element/{}/click", element.0), &json!({}));
-    }
-
     /// Types into an element.
     pub fn write(&self, element: &Element, text: &str) {
         let body = json!({ "text": text });

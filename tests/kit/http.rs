@@ -111,11 +111,6 @@ impl Served {
         self.folder.path()
     }
 
-    /// The number of its process.
-    pub fn process(&self) -> u32 {
-        self.child.id()
-    }
-
     /// A connection to say anything over.
     pub fn connect(&self) -> TcpStream {
         let stream = TcpStream::connect(self.address).expect("it listens");

@@ -17,8 +17,9 @@ use super::http::{Served, cache};
 /// What stands in every text of the shelf that may hold one.
 pub const HOSTILE: &str = "\"'><script>alert(1)</script><img src=x onerror=alert(2)>&amp;{{7*7}}";
 
-/// Makes the shelf: finds LA-1 (whole, with a photograph), LA-2 (a thing), LA-3 (hostile texts).
-pub fn shelf(folder: &Path) {
+/// Makes the shelf: finds LA-1 (whole, with a photograph), LA-2 (a thing) and, where it is wanted,
+/// LA-3 with its land (hostile texts).
+fn shelf(folder: &Path, hostile: bool) {
     let photo = folder.with_extension("jpg");
     fs::write(&photo, camera::example(false, "a.jpg")).expect("the photograph is written");
     let photo = format!("{}=obverse", photo.display());
@@ -78,6 +79,9 @@ pub fn shelf(folder: &Path) {
         "--found",
         "2026-02-01",
     ]);
+    if !hostile {
+        return;
+    }
     done(&["land", "add", "BACKHILL", HOSTILE, "--owner", HOSTILE]);
     let texts = ["--tag", HOSTILE, "--storage", HOSTILE, "--land", "BACKHILL"];
     done(&[&["collection", "add", HOSTILE, "--id", "LA-3"][..], &texts].concat());
@@ -87,8 +91,17 @@ pub fn shelf(folder: &Path) {
 pub fn filled(more: &[&str]) -> (TempDir, Served) {
     let folder = TempDir::new().expect("a temporary folder");
     let place = folder.path().join("shelf");
-    shelf(&place);
+    shelf(&place, true);
     let served = Served::with(Some(&place), more);
+    (folder, served)
+}
+
+/// The same without the hostile texts, to be shown.
+pub fn shown() -> (TempDir, Served) {
+    let folder = TempDir::new().expect("a temporary folder");
+    let place = folder.path().join("shelf");
+    shelf(&place, false);
+    let served = Served::with(Some(&place), &[]);
     (folder, served)
 }
 
