@@ -178,8 +178,12 @@ fn what_cannot_be_kept_is_said_and_no_shelf_is_made() {
     for (call, part) in [
         (&["identify", "qqqq", "--keep"][..], "nothing to go on"),
         (
-            &["identify", "silver, 17 mm", "--land", "LONGACRE"],
+            &["identify", "silver, 17 mm", "--at", "TQ 30 80"],
             "add --keep",
+        ),
+        (
+            &["identify", "silver, 17 mm", "--land", "LONGACRE"],
+            "no shelf that knows the land",
         ),
         (&["identify", "silver", "--keep", "--ask"], "--ask"),
     ] {

@@ -210,6 +210,26 @@ fn for_coin(
         .collect()
 }
 
+/// Names of classes in several words, which are no words of coins: a "snaffle bit" is no bit of eight
+/// reals, and a "coin weight" no coin.
+fn longer_names(object: &Object) -> Vec<String> {
+    let sure = object.classes.iter().filter(|one| one.sure);
+    let named = sure.map(|one| one.said.to_lowercase());
+    named.filter(|said| said.contains([' ', '-'])).collect()
+}
+
+/// True for the words of some name.
+fn part_of(said: &str, names: &[String]) -> bool {
+    let said = said.to_lowercase();
+    names.iter().any(|name| says(name, &[said.as_str()]))
+}
+
+/// The text in lower case without these names.
+fn without(text: &str, names: &[String]) -> String {
+    let taken_out = |text: String, name: &String| text.replace(name.as_str(), " ");
+    names.iter().fold(text.to_lowercase(), taken_out)
+}
+
 /// What only coins have: whether it was said, and what it speaks.
 fn traits_of_coins(find: &Find, object: &Object, text: &str) -> [(&'static str, bool, f64); 11] {
     // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
@@ -217,22 +237,13 @@ fn traits_of_coins(find: &Find, object: &Object, text: &str) -> [(&'static str, 
         let said = said.to_lowercase();
         said.split(' ').any(|word| AMBIGUOUS.contains(&word))
     };
-    // A "snaffle bit" is no bit of eight reals, and a "coin weight" no coin.
-    let longer = object.classes.iter().filter(|one| one.sure);
-    let longer = longer.map(|one| one.said.to_lowercase());
-    let longer: Vec<String> = longer.filter(|said| said.contains([' ', '-'])).collect();
-    let within = |said: &str| {
-        let said = said.to_lowercase();
-        longer.iter().any(|name| says(name, &[said.as_str()]))
-    };
-    let bare = longer.iter().fold(text.to_lowercase(), |text, name| {
-        text.replace(name.as_str(), " ")
-    });
+    let longer = longer_names(object);
+    let bare = without(text, &longer);
     let names = |level: OpinionLevel| {
         let mut said = find.opinions.iter().filter(|one| one.level == level);
         // "Crown" is a picture before it is five shillings.
         let picture = |said: &str| find.sightings.iter().any(|one| one.said == said);
-        said.any(|one| !vague(&one.said) && !picture(&one.said) && !within(&one.said))
+        said.any(|one| !vague(&one.said) && !picture(&one.said) && !part_of(&one.said, &longer))
     };
     [
         (
