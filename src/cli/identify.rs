@@ -70,10 +70,9 @@ pub(super) fn run(
 /// What the finder's own finds may say. A shelf that is only to be made teaches nothing.
 pub(super) fn learning(asked: &IdentifyArgs) -> LearningFlags {
     let keeping = &asked.keeping;
+    let unmade = keeping.keep && !keeping.shelf_is_there();
     let shelf = keeping.shelf.shelf.clone();
-    let shelf = shelf.filter(|_| !keeping.keep || keeping.shelf_is_there());
-    let none = asked.without_shelf || (keeping.keep && !keeping.shelf_is_there());
-    LearningFlags::of(keeping.land().filter(|_| !none), shelf, none)
+    LearningFlags::of(keeping.land(), shelf, asked.without_shelf || unmade)
 }
 
 /// What is asked, with all that it takes to answer.

@@ -70,7 +70,7 @@ impl LearningFlags {
 
     /// What the shelf teaches; none where there is none, or nothing to be learnt.
     pub(super) fn learnt(&self, house: &House) -> Result<Option<Learnt>, Trouble> {
-        if self.land.is_none() && self.folder().is_none() {
+        if self.without_shelf || (self.land.is_none() && self.folder().is_none()) {
             return Ok(None);
         }
         let flags = ShelfFlags {

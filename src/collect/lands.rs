@@ -180,6 +180,13 @@ impl Shelf {
             land,
         })
     }
+    /// A piece of land and the holding that it is a field of, the nearer first.
+    pub fn holdings(&self, id: &str) -> Result<Vec<Holding>, ShelfFault> {
+        let own = self.holding(id)?;
+        let above = own.parent.as_ref().map(|parent| self.holding(&parent.id));
+        let above = above.transpose()?;
+        Ok(std::iter::once(own).chain(above).collect())
+    }
 }
 
 fn new_land(writing: &mut Writing<'_>, land: &mut Land) -> Result<(), ShelfFault> {

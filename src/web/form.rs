@@ -5,13 +5,16 @@
 //! Invariant: a field that is wrong is marked, named in a list at the head of its form, and holds
 //! what was typed.
 
+use clap::ValueEnum;
 use maud::{Markup, html};
 
 use super::asked::Fields;
-use super::page::sentence;
+use super::page::{raised, sentence};
 use super::reply::Fault;
-use crate::cli::shared::Trouble;
+use crate::cli::shared::{Trouble, chosen};
 use crate::collect::ShelfFault;
+use crate::findspot::Side;
+use crate::treasure::When;
 
 /// What is wrong with what was typed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -109,6 +112,24 @@ pub(super) struct Sheet<'s> {
     pub(super) typed: &'s Fields,
     /// What is wrong.
     pub(super) wrong: Option<&'s Wrong>,
+}
+
+impl<'s> Sheet<'s> {
+    /// One of several forms of a page: the one that was refused holds what was typed and says what
+    /// is wrong, any other holds what it begins with.
+    pub(super) fn among(
+        name: &'static str,
+        begins: &'s Fields,
+        typed: &'s Fields,
+        refused: Option<(&'static str, &'s Wrong)>,
+    ) -> Sheet<'s> {
+        let wrong = refused.filter(|(form, _)| *form == name);
+        Sheet {
+            name,
+            typed: if wrong.is_some() { typed } else { begins },
+            wrong: wrong.map(|(_, wrong)| wrong),
+        }
+    }
 }
 
 impl Sheet<'_> {
@@ -243,19 +264,51 @@ impl Sheet<'_> {
     }
 }
 
+/// Squares to which a findspot may be cut, as choices, and what the last, which cuts none, is called.
+pub(super) fn squares(given: &'static str) -> Vec<(String, String)> {
+    let squares = [
+        ("10000", "Square of 10 km"),
+        ("1000", "Square of 1 km"),
+        ("100", "Square of 100 m"),
+        ("exact", given),
+    ];
+    let squares = squares.map(|(word, text)| (word.to_string(), text.to_string()));
+    squares.to_vec()
+}
+
+/// The square that was chosen: 1 km unless another was, none for the findspot as it was given.
+pub(super) fn square(typed: &Fields) -> Option<Side> {
+    match typed.get("square") {
+        Some("exact") => None,
+        said => {
+            let metres = said.and_then(|metres| metres.parse().ok());
+            metres.and_then(Side::of_metres).or(Some(Side::Kilometre))
+        }
+    }
+}
+
+/// A day, month or year of a field, as it was typed.
+pub(super) fn day(typed: &Fields, name: &str) -> Result<Option<String>, Wrong> {
+    let Some(text) = typed.get(name) else {
+        return Ok(None);
+    };
+    When::read(text)
+        .map_err(|what| Wrong::new(&format!("{name}: {what}"), "write it as 2026-03-14"))?;
+    Ok(Some(text.to_string()))
+}
+
+/// The choice of a field, where one was made.
+pub(super) fn picked<C: ValueEnum>(typed: &Fields, name: &str) -> Result<Option<C>, Wrong> {
+    let word = typed.get(name);
+    Ok(word.map(|word| chosen(name, word)).transpose()?)
+}
+
 /// Words as choices that show themselves.
 pub(super) fn plainly<'w>(words: impl IntoIterator<Item = &'w str>) -> Vec<(String, String)> {
     let words = words.into_iter();
     words
         .map(|word| (word.to_string(), raised(&word.replace('-', " "))))
         .collect()
-}
-
-/// A text with its first letter raised.
-pub(super) fn raised(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 #[cfg(test)]

@@ -8,13 +8,13 @@ use maud::{Markup, PreEscaped, html};
 
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
-use super::form::{Sheet, Wrong, raised};
-use super::page::{Place, sentence, token};
+use super::form::{Sheet, Wrong, picked};
+use super::page::{Place, raised, sentence, token};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, change, own};
 use crate::cli::shared::{
-    CountrySaid, GatheredGroup, Said, Together, by_when, choices, chosen, group_picture,
-    of_phrases, of_table, taken_as,
+    CountrySaid, GatheredGroup, Said, Together, by_when, choices, group_picture, of_phrases,
+    of_table, taken_as,
 };
 use crate::collect::{Filter, Shelf};
 use crate::hoard::{Circumstances, GroupRecord, facts, record};
@@ -37,10 +37,7 @@ struct Answer {
 }
 
 fn page(desk: &Desk, asked: &Asked) -> Reply {
-    match made(desk, asked) {
-        Ok(reply) => reply,
-        Err(fault) => fault.into(),
-    }
+    made(desk, asked).into()
 }
 
 fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
@@ -94,10 +91,7 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         }
     };
     let (place, title) = (Place::Law, "A group read together".to_string());
-    Ok(match wrong.is_some() {
-        true => Reply::Refused { place, title, body },
-        false => Reply::Page { place, title, body },
-    })
+    Ok(Reply::Page { place, title, body }.refused_if(wrong.is_some()))
 }
 
 fn answered(desk: &Desk, shelf: Option<&Shelf>, typed: &Fields) -> Result<Answer, Wrong> {
@@ -117,9 +111,9 @@ fn answered(desk: &Desk, shelf: Option<&Shelf>, typed: &Fields) -> Result<Answer
         read.ok_or_else(|| Wrong::new("depth: this is no depth in centimetres", "write it as 30"))
     });
     let rest = Facts {
-        same_find: one::<Together>(typed, "same-find")?.map(Together::same_find),
-        hidden: one::<Said>(typed, "hidden")?.map(Said::truth),
-        country: one::<CountrySaid>(typed, "country")?.map(CountrySaid::country),
+        same_find: picked::<Together>(typed, "same-find")?.map(Together::same_find),
+        hidden: picked::<Said>(typed, "hidden")?.map(Said::truth),
+        country: picked::<CountrySaid>(typed, "country")?.map(CountrySaid::country),
         found: found.transpose()?,
         ..Facts::default()
     };
@@ -141,11 +135,6 @@ fn answered(desk: &Desk, shelf: Option<&Shelf>, typed: &Fields) -> Result<Answer
         verdict: judge(&facts, today),
         remarks: gathered.remarks,
     })
-}
-
-fn one<C: clap::ValueEnum>(typed: &Fields, name: &str) -> Result<Option<C>, Wrong> {
-    let word = typed.get(name);
-    Ok(word.map(|word| chosen(name, word)).transpose()?)
 }
 
 fn gathered(desk: &Desk, shelf: Option<&Shelf>, typed: &Fields) -> Result<GatheredGroup, Wrong> {

@@ -42,10 +42,7 @@ fn asks(desk: &Desk, asked: &Asked) -> Reply {
 fn keeps(desk: &Desk, asked: &Asked) -> Reply {
     match kept(desk, asked) {
         Ok(id) => Reply::Onward(address(&id)),
-        Err(wrong) => match form(desk, asked, &asked.form, Some(&wrong)) {
-            Ok(Reply::Page { place, title, body }) => Reply::Refused { place, title, body },
-            other => other.into(),
-        },
+        Err(wrong) => Reply::from(form(desk, asked, &asked.form, Some(&wrong))).refused(),
     }
 }
 
@@ -289,6 +286,6 @@ pub(super) fn label(field: Field) -> String {
         Field::Absent => "Looked for and not there".into(),
         Field::DateOnPiece => "Year that stands on it".into(),
         Field::Opinion => "What you think it is".into(),
-        other => super::form::raised(&other.name().replace('-', " ")),
+        other => super::page::raised(&other.name().replace('-', " ")),
     }
 }

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
 use super::find::{address, found};
-use super::form::{Sheet, Wrong, for_pages};
+use super::form::{Sheet, Wrong, for_pages, picked};
 use super::page::{Place, sentence};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, open};
@@ -91,14 +91,7 @@ fn asked_of(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         h2 { "The rules, and practice" }
         (table())
     };
-    Ok(match wrong.is_some() {
-        true => Reply::Refused {
-            place: Place::Law,
-            title: "The law".into(),
-            body,
-        },
-        false => shown(body),
-    })
+    Ok(shown(body).refused_if(wrong.is_some()))
 }
 
 fn form(sheet: &Sheet<'_>) -> Markup {
@@ -160,12 +153,6 @@ fn beside(typed: &Fields) -> Vec<(&str, &str)> {
     each.collect()
 }
 
-/// One choice of a field, where it was made.
-fn one<C: ValueEnum>(typed: &Fields, name: &str) -> Result<Option<C>, Wrong> {
-    let word = typed.get(name);
-    Ok(word.map(|word| chosen(name, word)).transpose()?)
-}
-
 fn several<C: ValueEnum>(typed: &Fields, name: &str) -> Result<Vec<C>, Wrong> {
     let each = typed.all(name).take(20).map(|word| chosen(name, word));
     Ok(each.collect::<Result<Vec<C>, _>>()?)
@@ -196,23 +183,23 @@ fn facts(typed: &Fields) -> Result<TreasureArgs, Wrong> {
     Ok(TreasureArgs {
         words: text("words").into_iter().collect(),
         piece: pieces,
-        same_find: one::<Together>(typed, "same-find")?,
-        associated: one::<Said>(typed, "associated")?,
-        hidden: one::<Said>(typed, "hidden")?,
-        owner_known: one::<Said>(typed, "owner-known")?,
-        exceptional: one::<Said>(typed, "exceptional")?,
+        same_find: picked::<Together>(typed, "same-find")?,
+        associated: picked::<Said>(typed, "associated")?,
+        hidden: picked::<Said>(typed, "hidden")?,
+        owner_known: picked::<Said>(typed, "owner-known")?,
+        exceptional: picked::<Said>(typed, "exceptional")?,
         acquired: typed.get("acquired").is_some(),
-        what: one::<WhatSaid>(typed, "what")?,
+        what: picked::<WhatSaid>(typed, "what")?,
         count: text("count"),
         made: text("made"),
-        prehistoric: one::<Said>(typed, "prehistoric")?,
+        prehistoric: picked::<Said>(typed, "prehistoric")?,
         fineness: text("fineness"),
-        altered: one::<AlteredSaid>(typed, "altered")?,
+        altered: picked::<AlteredSaid>(typed, "altered")?,
         around: PlaceAndDays {
-            country: one::<CountrySaid>(typed, "country")?,
+            country: picked::<CountrySaid>(typed, "country")?,
             ground: several::<GroundSaid>(typed, "ground")?,
             hazard: several::<HazardSaid>(typed, "hazard")?,
-            leave: one::<Said>(typed, "leave")?,
+            leave: picked::<Said>(typed, "leave")?,
             found: text("found"),
             believed: text("believed"),
             today: None,
@@ -277,19 +264,13 @@ fn of_whole(shelf: &Shelf, whole: &Whole) -> Result<Fields, Fault> {
 
 /// What the land says of the facts: its country and what it is marked.
 fn of_land(shelf: &Shelf, land: &str, typed: &mut Fields) -> Result<(), Fault> {
-    let own = shelf.holding(land)?;
-    let above = own
-        .parent
-        .as_ref()
-        .map(|one| shelf.holding(&one.id))
-        .transpose()?;
-    let all = || [Some(&own), above.as_ref()].into_iter().flatten();
-    let country = all().find_map(|one| one.land.country.clone());
+    let all = shelf.holdings(land)?;
+    let country = all.iter().find_map(|one| one.land.country.clone());
     let country = country.map(|name| name.trim().to_lowercase().replace(' ', "-"));
     if let Some(country) = country.filter(|word| CountrySaid::from_str(word, false).is_ok()) {
         typed.push("country", &country);
     }
-    for one in all().flat_map(|one| &one.restrictions) {
+    for one in all.iter().flat_map(|one| &one.restrictions) {
         match one.kind {
             Barred::Protected => typed.push("ground", "protected"),
             Barred::Sssi => typed.push("ground", "sssi"),

@@ -112,14 +112,19 @@ pub(super) fn fault(fault: &Fault) -> Markup {
 
 /// A message as a sentence: its first letter raised, its end stopped.
 pub(super) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string());
     let stop = if text.ends_with(['.', '!', '?']) {
         ""
     } else {
         "."
     };
-    format!("{}{}{stop}", first.unwrap_or_default(), letters.as_str())
+    raised(text) + stop
+}
+
+/// A text with its first letter raised.
+pub(super) fn raised(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// Asks for the pass phrase.

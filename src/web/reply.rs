@@ -64,6 +64,21 @@ pub(super) enum Reply {
     LetIn(String),
 }
 
+impl Reply {
+    /// A page whose form was refused, where it is a page.
+    pub(super) fn refused(self) -> Reply {
+        self.refused_if(true)
+    }
+
+    /// The same where that is so.
+    pub(super) fn refused_if(self, refused: bool) -> Reply {
+        match self {
+            Reply::Page { place, title, body } if refused => Reply::Refused { place, title, body },
+            other => other,
+        }
+    }
+}
+
 /// A fault for a visitor.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Fault {

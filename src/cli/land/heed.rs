@@ -16,11 +16,11 @@ pub(crate) fn heed(
     day: &str,
     today: CalendarDay,
 ) -> Result<Vec<String>, Trouble> {
-    let own = shelf.holding(id)?;
-    let above = own.parent.as_ref().map(|parent| shelf.holding(&parent.id));
-    let above = above.transpose()?;
-    let all: Vec<&Holding> = above.iter().chain([&own]).collect();
-    let mut said: Vec<String> = leave(&all, &own.land.id, day, today).into_iter().collect();
+    let all = shelf.holdings(id)?;
+    // What is said of the holding comes first.
+    let all: Vec<&Holding> = all.iter().rev().collect();
+    let own = all.last().map_or(id, |own| own.land.id.as_str());
+    let mut said: Vec<String> = leave(&all, own, day, today).into_iter().collect();
     let country = all.iter().rev().find_map(|one| one.land.country.as_deref());
     for holding in &all {
         for one in &holding.restrictions {

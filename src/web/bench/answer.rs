@@ -16,7 +16,7 @@ use crate::parse::{Remark, RemarkKind};
 use crate::score::{Level, Share, words_of_confidence};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
-use crate::web::page::{sentence, token};
+use crate::web::page::{raised, sentence, token};
 use crate::{HeardThing, Identification, IdentifyOptions, Taken};
 
 /// Candidates whose weight and diameter are drawn.
@@ -63,7 +63,7 @@ fn coin(desk: &Desk, fields: &Fields, said: &Said, drawn: bool) -> (Markup, Stri
     let found = desk.house.identify(&said.find, IdentifyOptions::default());
     let text = sentence(&found.text);
     let words = words_of_confidence(found.answer.p);
-    let headline = format!("{text} {}.", capital(words));
+    let headline = format!("{text} {}.", raised(words));
     let flat = (found.flat.0.level, &found.flat.1) != (found.answer.level, &found.text);
     let body = html! {
         h2 { (text) }
@@ -115,7 +115,7 @@ fn either(desk: &Desk, fields: &Fields, said: &Said, heard: &HeardThing) -> (Mar
 pub(super) fn sure(p: f64) -> Markup {
     html! {
         p.sure {
-            strong { (capital(words_of_confidence(p))) } ": " (format!("{p:.2}")) ". "
+            strong { (raised(words_of_confidence(p))) } ": " (format!("{p:.2}")) ". "
             a href="/help#shares" { "What the figures mean" }
         }
     }
@@ -129,12 +129,6 @@ pub(super) fn settle(fields: &Fields, is: &str, name: &str) -> Markup {
     others.for_each(|(held, text)| settled.push(held, text));
     settled.push(IS, is);
     html! { p.settle { a href=(settled.address("/")) { (name) ": judge it so" } } }
-}
-
-pub(super) fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// What could not be used, each with its mend, and how the rest was taken.

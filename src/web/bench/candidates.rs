@@ -135,20 +135,12 @@ fn size(coin: &CoinType, screen: Screen) -> Markup {
     }
 }
 
-/// What speaks for and what against, the strongest first.
+/// What speaks for and what against, the strongest first, and what was so beforehand.
 pub(super) fn for_and_against(reasons: &[Reason]) -> Markup {
     let terms = reasons.iter().filter(|one| one.witness.is_some());
-    let (against, pro): (Vec<&Reason>, Vec<&Reason>) = terms.partition(|one| one.nats < 0.0);
     let prior = reasons.iter().find(|one| one.witness.is_none());
     html! {
-        @if !pro.is_empty() {
-            h4 { "What speaks for it" }
-            ul.reasons { @for one in &pro { (reason(&one.text, one.nats)) } }
-        }
-        @if !against.is_empty() {
-            h4 { "What speaks against it" }
-            ul.reasons { @for one in against.iter().rev() { (reason(&one.text, one.nats)) } }
-        }
+        (pro_and_contra(terms.map(|one| (one.text.as_str(), one.nats))))
         @if let Some(prior) = prior {
             h4 { "Beforehand" }
             ul.reasons { (reason(&prior.text, prior.nats)) }
@@ -156,8 +148,23 @@ pub(super) fn for_and_against(reasons: &[Reason]) -> Markup {
     }
 }
 
+/// Reasons with their nats, the strongest first: what speaks for it, then what speaks against it.
+pub(super) fn pro_and_contra<'r>(reasons: impl Iterator<Item = (&'r str, f64)>) -> Markup {
+    let (contra, pro): (Vec<_>, Vec<_>) = reasons.partition(|(_, nats)| *nats < 0.0);
+    html! {
+        @if !pro.is_empty() {
+            h4 { "What speaks for it" }
+            ul.reasons { @for (text, nats) in pro { (reason(text, nats)) } }
+        }
+        @if !contra.is_empty() {
+            h4 { "What speaks against it" }
+            ul.reasons { @for (text, nats) in contra.into_iter().rev() { (reason(text, nats)) } }
+        }
+    }
+}
+
 /// A reason with its weight.
-pub(super) fn reason(text: &str, nats: f64) -> Markup {
+fn reason(text: &str, nats: f64) -> Markup {
     html! {
         li { (sentence(text)) " " span.nats { (format!("{nats:+.1}")) } }
     }

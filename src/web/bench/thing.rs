@@ -7,7 +7,7 @@
 use maud::{Markup, html};
 
 use super::answer::{list, remarks, settle, share_tables, sure};
-use super::candidates::{reason, share};
+use super::candidates::{pro_and_contra, share};
 use super::looks::{self, Shown};
 use super::said::{Said, between};
 use super::{line, pictures};
@@ -18,7 +18,7 @@ use crate::parse::Field;
 use crate::score::{Concept, Hypothesis, ThingAsks, ThingLook, ThingShare, words_of_confidence};
 use crate::web::asked::Fields;
 use crate::web::desk::Desk;
-use crate::web::page::sentence;
+use crate::web::page::{raised, sentence};
 use crate::{HeardThing, ThingIdentification, Things};
 
 /// Candidates shown, looks shown, shares of a level and the least of them.
@@ -60,10 +60,7 @@ pub(super) fn thing(
         thing_text(answer, artefacts),
         span.unwrap_or_default()
     ));
-    let headline = format!(
-        "{text} {}.",
-        super::answer::capital(words_of_confidence(answer.p))
-    );
+    let headline = format!("{text} {}.", raised(words_of_confidence(answer.p)));
     let dates = seen.said.ranking.dates(artefacts);
     let body = html! {
         (cautions(&seen))
@@ -145,18 +142,9 @@ fn candidate(at: usize, p: f64, seen: &Seen<'_>) -> Markup {
 }
 
 fn for_and_against(reasons: &[ThingReason]) -> Markup {
-    let (pro, contra): (Vec<&ThingReason>, Vec<&ThingReason>) =
-        reasons.iter().partition(|one| one.nats >= 0.0);
     html! {
         @if reasons.is_empty() { p { "Nothing that was said tells of it by itself." } }
-        @if !pro.is_empty() {
-            h4 { "What speaks for it" }
-            ul.reasons { @for one in pro { (reason(&one.text, one.nats)) } }
-        }
-        @if !contra.is_empty() {
-            h4 { "What speaks against it" }
-            ul.reasons { @for one in contra.into_iter().rev() { (reason(&one.text, one.nats)) } }
-        }
+        (pro_and_contra(reasons.iter().map(|one| (one.text.as_str(), one.nats))))
     }
 }
 

@@ -157,7 +157,7 @@ pub(super) fn list(acts: &[Act], asked: &Asked, back: &str) -> Markup {
         ol.done {
             @for act in acts {
                 li {
-                    span { strong { (crate::web::form::raised(&act.verb)) } " " (act.about) }
+                    span { strong { (crate::web::page::raised(&act.verb)) } " " (act.about) }
                     span.how { (act.at.replace('T', " ").trim_end_matches('Z')) ", " (act.who) ", act " (act.seq)
                         @if let Some(undoes) = act.undoes { ", takes back act " (undoes) }
                         @if let Some(by) = act.undone_by { ", taken back by act " (by) }

@@ -63,10 +63,7 @@ pub(super) fn keep(desk: &Desk, asked: &Asked) -> Reply {
     };
     let form = found(desk, asked)
         .and_then(|(shelf, whole)| form(asked, &shelf, &whole, &asked.form, Some(&wrong)));
-    match form {
-        Ok(Reply::Page { place, title, body }) => Reply::Refused { place, title, body },
-        other => other.into(),
-    }
+    Reply::from(form).refused()
 }
 
 fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {

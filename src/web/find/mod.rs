@@ -118,10 +118,7 @@ fn page(desk: &Desk, asked: &Asked) -> Reply {
 
 /// The page again after a form of it was refused.
 fn refused(desk: &Desk, asked: &Asked, form: &'static str, wrong: Wrong) -> Reply {
-    match shown_with(desk, asked, Some((form, &wrong))) {
-        Ok(Reply::Page { place, title, body }) => Reply::Refused { place, title, body },
-        other => other.into(),
-    }
+    Reply::from(shown_with(desk, asked, Some((form, &wrong)))).refused()
 }
 
 /// The page; with the form that was refused and what was wrong with it.

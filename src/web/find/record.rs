@@ -11,7 +11,7 @@ use super::{address, found, photos};
 use crate::House;
 use crate::cli::shared::{Described, heard, of_leave, officers_pack};
 use crate::collect::{FindKind, Role, Shelf, Whole};
-use crate::findspot::{self, Side};
+use crate::findspot;
 use crate::parse::{self, Field};
 use crate::record::{
     Circumstances, Draft, Kind, Landuse, Sharing, Standing, Told, html as whole_page, text,
@@ -19,7 +19,7 @@ use crate::record::{
 use crate::treasure::{CalendarDay, When};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
-use crate::web::form::Sheet;
+use crate::web::form::{Sheet, square, squares};
 use crate::web::page::{Place, sentence};
 use crate::web::reply::{Fault, Reply};
 
@@ -106,19 +106,13 @@ fn circumstances(shelf: &Shelf, whole: &Whole, house: &House) -> Result<Circumst
         ..Circumstances::default()
     };
     if let Some((land, _)) = &whole.land {
-        let own = shelf.holding(land)?;
-        let above = own
-            .parent
-            .as_ref()
-            .map(|one| shelf.holding(&one.id))
-            .transpose()?;
-        let all = || [Some(&own), above.as_ref()].into_iter().flatten();
-        let landuse = all().find_map(|one| one.land.landuse.as_deref());
+        let all = shelf.holdings(land)?;
+        let landuse = all.iter().find_map(|one| one.land.landuse.as_deref());
         told.landuse = landuse.and_then(Landuse::read);
-        let people = all().flat_map(|one| &one.people);
+        let people = all.iter().flat_map(|one| &one.people);
         let owner = people.into_iter().find(|one| one.role == Role::Owner);
         told.landowner = owner.map(|one| one.name.clone());
-        told.consent = all().flat_map(|one| &one.leave).next().map(of_leave);
+        told.consent = all.iter().flat_map(|one| &one.leave).next().map(of_leave);
     }
     if entry.kind == FindKind::Artefact {
         artefact(whole, house, &mut told);
@@ -164,15 +158,7 @@ fn shown(one: &crate::collect::Photograph) -> String {
 fn sharing(query: &Fields) -> Sharing {
     Sharing {
         names: query.get("names").is_some(),
-        findspot: match query.get("square") {
-            Some("exact") => None,
-            Some(metres) => metres
-                .parse()
-                .ok()
-                .and_then(Side::of_metres)
-                .or(Some(Side::Kilometre)),
-            None => Some(Side::Kilometre),
-        },
+        findspot: square(query),
     }
 }
 
@@ -194,13 +180,6 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         typed: &typed,
         wrong: None,
     };
-    let squares = [
-        ("10000", "Square of 10 km"),
-        ("1000", "Square of 1 km"),
-        ("100", "Square of 100 m"),
-        ("exact", "As it was given"),
-    ];
-    let squares = squares.map(|(word, text)| (word.to_string(), text.to_string()));
     let to = |form: &str| typed.address(&format!("{here}/{form}"));
     Ok(Reply::Page {
         place: Place::Tray,
@@ -208,7 +187,7 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         body: html! {
             p.back { a href=(address(id)) { "Back to " (id) } }
             form.beside method="get" action=(here) {
-                (sheet.choice("square", "Findspot as", "", "", &squares))
+                (sheet.choice("square", "Findspot as", "", "", &squares("As it was given")))
                 (sheet.tick("names", "yes", "With names of finder, owner and who decided"))
                 button.quiet { "Show it so" }
             }

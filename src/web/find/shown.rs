@@ -13,9 +13,9 @@ use crate::collect::{Confirmer, FindKind, Identified, Shelf, Status, Whole};
 use crate::score::words_of_confidence;
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
-use crate::web::form::{Sheet, Wrong, for_pages, plainly, raised};
+use crate::web::form::{Sheet, Wrong, for_pages, plainly};
 use crate::web::law;
-use crate::web::page::{sentence, token};
+use crate::web::page::{raised, sentence, token};
 use crate::web::reply::Fault;
 
 /// Acts that the page shows.
@@ -40,18 +40,7 @@ impl Page<'_> {
 
     /// The fields and the fault of a form of the page.
     fn sheet<'s>(&'s self, name: &'static str, blank: &'s Fields) -> Sheet<'s> {
-        match self.wrong {
-            Some((form, wrong)) if form == name => Sheet {
-                name,
-                typed: &self.asked.form,
-                wrong: Some(wrong),
-            },
-            _ => Sheet {
-                name,
-                typed: blank,
-                wrong: None,
-            },
-        }
+        Sheet::among(name, blank, &self.asked.form, self.wrong)
     }
 
     pub(super) fn body(&self) -> Result<Markup, Fault> {

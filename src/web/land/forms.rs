@@ -41,10 +41,7 @@ pub(super) fn add(desk: &Desk, asked: &Asked) -> Reply {
         Ok(id) => return Reply::Onward(address(&id)),
         Err(wrong) => wrong,
     };
-    match listed(desk, asked, Some(&wrong)) {
-        Ok(Reply::Page { place, title, body }) => Reply::Refused { place, title, body },
-        other => other.into(),
-    }
+    Reply::from(listed(desk, asked, Some(&wrong))).refused()
 }
 
 fn added(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
@@ -224,7 +221,7 @@ pub(super) fn remove(desk: &Desk, asked: &Asked) -> Reply {
 
 fn uses() -> Vec<(String, String)> {
     let all = Landuse::ALL.iter();
-    all.map(|one| (one.text().to_string(), crate::web::form::raised(one.text())))
+    all.map(|one| (one.text().to_string(), crate::web::page::raised(one.text())))
         .collect()
 }
 
@@ -290,18 +287,7 @@ struct Folded<'f> {
 
 impl Folded<'_> {
     fn sheet<'s>(&'s self, name: &'static str, blank: &'s Fields) -> Sheet<'s> {
-        match self.wrong {
-            Some((form, wrong)) if form == name => Sheet {
-                name,
-                typed: &self.asked.form,
-                wrong: Some(wrong),
-            },
-            _ => Sheet {
-                name,
-                typed: blank,
-                wrong: None,
-            },
-        }
+        Sheet::among(name, blank, &self.asked.form, self.wrong)
     }
 
     fn form(&self, heading: &str, to: &str, sheet: &Sheet<'_>, fields: Markup) -> Markup {

@@ -12,8 +12,8 @@ use maud::{Markup, html};
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
 use super::find::segment;
-use super::form::{Wrong, for_pages, raised};
-use super::page::{Place, sentence};
+use super::form::{Wrong, for_pages};
+use super::page::{Place, raised, sentence};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, change, own, upload};
 use crate::cli::shared::{heed, of_leave};
@@ -99,10 +99,7 @@ fn page(desk: &Desk, asked: &Asked) -> Reply {
 
 /// The page again after a form of it was refused.
 fn refused(desk: &Desk, asked: &Asked, form: &'static str, wrong: Wrong) -> Reply {
-    match shown(desk, asked, Some((form, &wrong))) {
-        Ok(Reply::Page { place, title, body }) => Reply::Refused { place, title, body },
-        other => other.into(),
-    }
+    Reply::from(shown(desk, asked, Some((form, &wrong)))).refused()
 }
 
 fn shown(

@@ -9,28 +9,15 @@ use maud::{Markup, html};
 use super::{address, held};
 use crate::cli::shared::Statement;
 use crate::collect::{Filter, Holding, Order};
-use crate::findspot::Side;
-use crate::treasure::{CalendarDay, When};
-use crate::web::asked::{Asked, Fields};
+use crate::treasure::CalendarDay;
+use crate::web::asked::Asked;
 use crate::web::desk::Desk;
-use crate::web::form::{Sheet, Wrong};
+use crate::web::form::{Sheet, day, square, squares};
 use crate::web::page::{Place, sentence};
 use crate::web::reply::{Fault, Reply};
 
 pub(super) fn page(desk: &Desk, asked: &Asked) -> Reply {
-    match made(desk, asked) {
-        Ok(reply) => reply,
-        Err(fault) => fault.into(),
-    }
-}
-
-fn day(query: &Fields, name: &str) -> Result<Option<String>, Wrong> {
-    let Some(text) = query.get(name) else {
-        return Ok(None);
-    };
-    When::read(text)
-        .map_err(|what| Wrong::new(&format!("{name}: {what}"), "write it as 2026-03-14"))?;
-    Ok(Some(text.to_string()))
+    made(desk, asked).into()
 }
 
 fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
@@ -40,15 +27,7 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
     if typed.get("square").is_none() {
         typed.push("square", "1000");
     }
-    let side = match typed.get("square") {
-        Some("exact") => None,
-        Some(metres) => metres
-            .parse()
-            .ok()
-            .and_then(Side::of_metres)
-            .or(Some(Side::Kilometre)),
-        None => Some(Side::Kilometre),
-    };
+    let side = square(&typed);
     let days = day(&typed, "from").and_then(|from| Ok((from, day(&typed, "to")?)));
     let wrong = days.as_ref().err().cloned();
     let (from, to) = days.unwrap_or_default();
@@ -68,21 +47,11 @@ fn made(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
     };
     let body = laid(&statement, &sheet, &one, today);
     let (place, title) = (Place::Land, statement.title());
-    Ok(match wrong.is_some() {
-        true => Reply::Refused { place, title, body },
-        false => Reply::Page { place, title, body },
-    })
+    Ok(Reply::Page { place, title, body }.refused_if(wrong.is_some()))
 }
 
 /// The statement as part of a page, with the form that chooses days and squares.
 fn laid(statement: &Statement, sheet: &Sheet<'_>, one: &Holding, today: CalendarDay) -> Markup {
-    let squares = [
-        ("10000", "Square of 10 km"),
-        ("1000", "Square of 1 km"),
-        ("100", "Square of 100 m"),
-        ("exact", "As they were given"),
-    ];
-    let squares = squares.map(|(word, text)| (word.to_string(), text.to_string()));
     let leave = statement.leave();
     let heads = [
         "Number",
@@ -100,7 +69,7 @@ fn laid(statement: &Statement, sheet: &Sheet<'_>, one: &Holding, today: Calendar
             (sheet.head())
             (sheet.line("from", "Found from", ""))
             (sheet.line("to", "Found until", ""))
-            (sheet.choice("square", "Findspots as", "", "", &squares))
+            (sheet.choice("square", "Findspots as", "", "", &squares("As they were given")))
             button.quiet { "Show it so" }
         }
         p { "As of " (today.text()) ". " (statement.rows().len()) " find(s)." }

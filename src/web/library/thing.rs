@@ -14,7 +14,7 @@ use crate::catalogue::{
 use crate::web::asked::{Asked, Fields};
 use crate::web::bench::pictures;
 use crate::web::desk::Desk;
-use crate::web::page::{Place, sentence};
+use crate::web::page::{Place, raised, sentence};
 use crate::web::reply::{Fault, Reply};
 
 /// Types of a class that its page lists; the list has them all.
@@ -187,7 +187,7 @@ pub(super) fn class(desk: &Desk, asked: &Asked) -> Reply {
         .iter()
         .filter(|one| artefacts.is_of(one, at));
     let types: Vec<&ArtefactType> = of.collect();
-    let name = super::thing::capital(&class.name);
+    let name = raised(&class.name);
     Reply::Page {
         place: Place::Library,
         title: name.clone(),
@@ -222,10 +222,4 @@ fn kin(at: usize, class: &Class, artefacts: &Artefacts) -> Markup {
         @if !class.under.is_empty() { p { "A kind of: " @for wider in &class.under { (row(&artefacts.classes[*wider])) } } }
         @if !narrower.is_empty() { p { "Kinds: " @for one in narrower { (row(one)) } } }
     }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string());
-    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }

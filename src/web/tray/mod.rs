@@ -13,9 +13,9 @@ use maud::{Markup, html};
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
 use super::find::{address, address_of_key, may_be_shown, may_be_told};
-use super::form::{Sheet, Wrong, plainly, raised};
+use super::form::{Sheet, Wrong, day, plainly};
 use super::keep::lands;
-use super::page::Place;
+use super::page::{Place, raised};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, open, own};
 use crate::collect::{Confirmer, Filter, FindKind, Listed, Order, Shelf, Status};
@@ -91,12 +91,6 @@ pub(super) fn filter(desk: &Desk, shelf: &Shelf, typed: &Fields) -> Result<(Filt
         Some("no") => Some(false),
         _ => None,
     };
-    for name in ["from", "to"] {
-        if let Some(day) = typed.get(name) {
-            crate::treasure::When::read(day)
-                .map_err(|what| Wrong::new(&format!("{name}: {what}"), "write it as 2026-03-14"))?;
-        }
-    }
     let mut filter = Filter {
         land: text("land"),
         status: typed.get("status").map(Status::read).transpose()?,
@@ -106,8 +100,8 @@ pub(super) fn filter(desk: &Desk, shelf: &Shelf, typed: &Fields) -> Result<(Filt
         tag: text("tag"),
         grouped: text("group"),
         storage: text("storage"),
-        found_from: text("from"),
-        found_to: text("to"),
+        found_from: day(typed, "from")?,
+        found_to: day(typed, "to")?,
         confirmed: either("confirmed"),
         photographed: either("pictured"),
         order: match typed.get("order") {
@@ -172,10 +166,7 @@ fn laid(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
         @if !asked.visitor.guest && shelf.is_some() { (hand::section(&typed)) }
     };
     let (place, title) = (Place::Tray, "Tray".to_string());
-    Ok(match wrong.is_some() {
-        true => Reply::Refused { place, title, body },
-        false => Reply::Page { place, title, body },
-    })
+    Ok(Reply::Page { place, title, body }.refused_if(wrong.is_some()))
 }
 
 fn listed(desk: &Desk, shelf: &Shelf, asked: &Asked, typed: &Fields) -> Result<Shown, Wrong> {
