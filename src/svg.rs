@@ -46,6 +46,15 @@ pub(crate) fn contrast(a: &str, b: &str) -> f64 {
     (a.max(b) + 0.05) / (a.min(b) + 0.05)
 }
 
+/// The first colour that a scheme gives a class for something of it: `fill:` or `stroke:`.
+#[cfg(test)]
+pub(crate) fn colour_of(scheme: &str, class: &str, what: &str) -> String {
+    let from = scheme.find(class);
+    let rest = &scheme[from.unwrap_or_else(|| panic!("no {class}"))..];
+    let from = rest.find(what).expect("a colour") + what.len();
+    rest[from..from + 7].to_string()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -129,9 +129,7 @@ impl Judging {
 fn hidden(name: &str) -> Result<Field, Trouble> {
     let field = Field::column(name).filter(|field| !matches!(field, Field::Id | Field::Words));
     field.ok_or_else(|| {
-        let can = Field::ALL.into_iter();
-        let can = can.filter(|field| !matches!(field, Field::Id | Field::Words));
-        let names: Vec<&str> = can.map(Field::name).collect();
+        let names: Vec<&str> = Field::traits().map(Field::name).collect();
         let hint = format!("name any of: {}", names.join(", "));
         Trouble::new(format!("--hide: \"{name}\" is no trait"), hint)
     })

@@ -68,6 +68,7 @@ pub use land::{
 pub use lands::OfLand;
 pub use list::{Filter, Listed, Order};
 pub use places::Place;
+pub(crate) use safe::in_zip;
 pub use safe::{Backed, Exported, Imported, Restored, Sharing, import, restore};
 pub use search::Found;
 pub use stamp::{Act, Change, Stamp};

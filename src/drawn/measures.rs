@@ -279,19 +279,14 @@ fn lines(out: &mut String, text: &str, (x, mut y): (f64, f64), letters: usize) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drawn::contrast;
+    use crate::svg::{colour_of, contrast};
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {
         assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-9);
         let (light, dark) = STYLE.split_once("@media").expect("a dark scheme");
         for scheme in [light, dark] {
-            let colour = |class: &str, what: &str| {
-                let from = scheme.find(class).unwrap_or_else(|| panic!("no {class}"));
-                let rest = &scheme[from..];
-                let from = rest.find(what).expect("a colour") + what.len();
-                rest[from..from + 7].to_string()
-            };
+            let colour = |class: &str, what: &str| colour_of(scheme, class, what);
             let paper = colour(".ly-paper", "fill:");
             let inks = [
                 (".ly-axis", "stroke:"),

@@ -9,8 +9,6 @@ mod measures;
 
 pub use measures::measures;
 
-#[cfg(test)]
-pub(crate) use crate::svg::contrast;
 pub(crate) use crate::svg::{escaped, put};
 
 /// Where a picture stands.

@@ -123,6 +123,14 @@ impl Field {
         }
     }
 
+    /// Every trait of a find: all fields but its number and the free words.
+    pub fn traits() -> impl Iterator<Item = Field> + Clone {
+        let beside = [Field::Id, Field::Words];
+        Field::ALL
+            .into_iter()
+            .filter(move |field| !beside.contains(field))
+    }
+
     /// The field a table's column holds, whatever its case; a mark of byte order is passed over.
     pub fn column(name: &str) -> Option<Field> {
         let name = name.trim_start_matches('\u{feff}').trim().to_lowercase();

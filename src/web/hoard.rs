@@ -17,6 +17,7 @@ use crate::cli::shared::{
     of_table, taken_as,
 };
 use crate::collect::{Filter, Shelf};
+use crate::drawn::Setting;
 use crate::hoard::{Circumstances, GroupRecord, facts, record};
 use crate::parse::Field;
 use crate::treasure::{Facts, Truth, Verdict, When, judge};
@@ -192,10 +193,7 @@ fn table(shelf: &Shelf, group: &str) -> Result<String, Wrong> {
     }
     let mut table = csv::Writer::from_writer(Vec::new());
     let mut head = vec!["id", "as", "kind", "from", "to", "words"];
-    let fields: Vec<Field> = Field::ALL
-        .into_iter()
-        .filter(|field| !matches!(field, Field::Id | Field::Words))
-        .collect();
+    let fields: Vec<Field> = Field::traits().collect();
     head.extend(fields.iter().map(|field| field.name()));
     let failed = |_| {
         Wrong::new(
@@ -235,18 +233,10 @@ fn table(shelf: &Shelf, group: &str) -> Result<String, Wrong> {
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// The picture of the dates without its own style: a page takes none but its stylesheet's.
-fn picture(record: &GroupRecord) -> Option<String> {
-    let svg = group_picture(record)?;
-    let (before, rest) = svg.split_once("<style>")?;
-    let (_, after) = rest.split_once("</style>")?;
-    Some(format!("{before}{after}"))
-}
-
 fn laid(answer: &Answer) -> Markup {
     let (record, verdict) = (&answer.record, &answer.verdict);
-    let last = verdict.clock.as_ref().map(by_when);
-    let last = last.and_then(|lines| lines.first().map(|line| line.replace(" with --found", "")));
+    let counted = verdict.clock.is_some();
+    let last = by_when(verdict, "").into_iter().next().filter(|_| counted);
     html! {
         section.verdict aria-labelledby="group-h" {
             h2 id="group-h" { (record.title) }
@@ -258,7 +248,7 @@ fn laid(answer: &Answer) -> Markup {
                 @if let Some(first) = verdict.tell.first() { p { "Tell: " (first.text) "." } }
                 @for bite in verdict.rules.iter().filter(|bite| bite.truth == Truth::Yes) { p { strong { (bite.law.id) } " " (sentence(&bite.law.text())) } }
             }
-            @if let Some(svg) = picture(record) { figure.group-picture { (PreEscaped(svg)) } }
+            @if let Some(svg) = group_picture(record, Setting::Page) { figure.group-picture { (PreEscaped(svg)) } }
             h3 { "The pieces, and what each was taken as" }
             ol { @for (piece, _) in record.group.pieces.iter().zip(&record.read) {
                 li { (piece.name) ": " (piece.count) "; " (taken_as(piece)) }

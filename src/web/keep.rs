@@ -99,9 +99,7 @@ pub(super) fn tags(text: &str) -> Vec<String> {
 /// What was said field by field, each under its name.
 pub(super) fn said(typed: &Fields) -> Vec<(String, String)> {
     let mut said = Vec::new();
-    let beside = [Field::Id, Field::Words];
-    let names = Field::ALL.into_iter().filter(|one| !beside.contains(one));
-    let names = names.map(Field::name);
+    let names = Field::traits().map(Field::name);
     for name in names.chain(THING.into_iter().map(|(name, _)| name)) {
         for text in typed.all(name) {
             // A field of several texts has a line for each.
@@ -225,9 +223,7 @@ pub(super) fn about_it(sheet: &Sheet<'_>, lands: &[(String, String)]) -> Markup 
 
 /// The traits, field by field.
 pub(super) fn traits(sheet: &Sheet<'_>) -> Markup {
-    let beside = [Field::Id, Field::Words];
-    let fields = Field::ALL.into_iter().filter(|one| !beside.contains(one));
-    let fields: Vec<Field> = fields.collect();
+    let fields: Vec<Field> = Field::traits().collect();
     let given = |name: &&str| sheet.typed.get(name).is_some();
     let mut names = fields.iter().map(|one| one.name());
     let open = names.any(|name| given(&name)) || THING.iter().any(|(name, _)| given(name));

@@ -338,13 +338,8 @@ pub(super) fn of_find(desk: &Desk, shelf: &Shelf, whole: &Whole) -> Result<Marku
 }
 
 fn when(verdict: &Verdict) -> Markup {
-    let lines = verdict.clock.as_ref().map(by_when).unwrap_or_else(|| {
-        vec!["no number of days was read for this country: report it without delay".into()]
-    });
-    let lines: Vec<String> = lines
-        .iter()
-        .map(|line| for_pages(&line.replace(" with --found", "")))
-        .collect();
+    let lines = by_when(verdict, "");
+    let lines: Vec<String> = lines.iter().map(|line| for_pages(line)).collect();
     html! {
         @let after = if verdict.call == Call::RecordOnly { "Should it be treasure after all: " } else { "" };
         @if let Some(first) = lines.first() { p { (sentence(&format!("{after}{first}"))) } }

@@ -186,18 +186,13 @@ fn dots(svg: &mut String, view: &CalibrationView, (left, top): (f64, f64)) {
 #[cfg(test)]
 mod tests {
     use super::STYLE;
-    use crate::drawn::contrast;
+    use crate::svg::{colour_of, contrast};
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {
         let (light, dark) = STYLE.split_once("@media").expect("a dark scheme");
         for scheme in [light, dark] {
-            let colour = |class: &str, what: &str| {
-                let from = scheme.find(class).unwrap_or_else(|| panic!("no {class}"));
-                let rest = &scheme[from..];
-                let from = rest.find(what).expect("a colour") + what.len();
-                rest[from..from + 7].to_string()
-            };
+            let colour = |class: &str, what: &str| colour_of(scheme, class, what);
             let paper = colour(".rl-paper", "fill:");
             for (class, what) in [
                 (".rl-axis", "stroke:"),

@@ -20,6 +20,7 @@ use super::error::Trouble;
 use super::treasure::{Judged, possible};
 use super::{Outcome, compare, print_json};
 use crate::House;
+use crate::drawn::Setting;
 use crate::hoard::{Circumstances, GroupRecord, facts, record};
 use crate::treasure::Facts;
 use args::Form;
@@ -62,7 +63,7 @@ pub(super) fn run(
         house,
     };
     if let Some(file) = &asked.svg {
-        let drawn = picture::svg(&answered.record).ok_or_else(|| {
+        let drawn = picture::svg(&answered.record, Setting::Alone).ok_or_else(|| {
             let what = "no piece of the group has years, so there is nothing to draw";
             Trouble::new(what, "leave out --svg, or say more of the pieces")
         })?;

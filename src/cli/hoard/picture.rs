@@ -7,7 +7,7 @@
 //! Invariant: words stand outside the frame; everything drawn lies within it.
 
 use super::super::compare::layout::wrap;
-use crate::drawn::{escaped, put};
+use crate::drawn::{Setting, escaped, put};
 use crate::find::{Span, Year, era, ordinal};
 use crate::hoard::{Aoristic, Axis, GroupRecord};
 
@@ -92,7 +92,7 @@ impl Frame {
 }
 
 /// Draws a group; none where no piece has years.
-pub(crate) fn svg(record: &GroupRecord) -> Option<String> {
+pub(crate) fn svg(record: &GroupRecord, setting: Setting) -> Option<String> {
     let (sum, law) = (record.aoristic.as_ref()?, record.law.as_ref()?);
     let inside: f64 = sum.expected.iter().sum();
     let together: Vec<f64> = law.density.iter().map(|p| p * inside).collect();
@@ -115,7 +115,7 @@ pub(crate) fn svg(record: &GroupRecord) -> Option<String> {
                 .map(|(_, lines)| lines.len() as f64)
                 .sum::<f64>();
     let mut svg = String::new();
-    head(record, height + 6.0, &mut svg);
+    head(record, height + 6.0, setting, &mut svg);
     ticks(&frame, &mut svg);
     band(&frame, record, &mut svg);
     let clip = r#"<g clip-path="url(#ho-frame)">"#;
@@ -143,7 +143,7 @@ pub(crate) fn svg(record: &GroupRecord) -> Option<String> {
     Some(svg)
 }
 
-fn head(record: &GroupRecord, height: f64, svg: &mut String) {
+fn head(record: &GroupRecord, height: f64, setting: Setting, svg: &mut String) {
     put(
         svg,
         &format!(
@@ -154,7 +154,9 @@ fn head(record: &GroupRecord, height: f64, svg: &mut String) {
     put(svg, &format!(r#"<title id="ho-title">{title}</title>"#));
     let desc = escaped(&record.summary.join(". "));
     put(svg, &format!(r#"<desc id="ho-desc">{desc}</desc>"#));
-    put(svg, &format!("<style>{STYLE}</style>"));
+    if setting == Setting::Alone {
+        put(svg, &format!("<style>{STYLE}</style>"));
+    }
     put(
         svg,
         &format!(

@@ -9,13 +9,13 @@
 use std::io::{Cursor, Write};
 
 use sha2::{Digest, Sha256};
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipWriter};
+use zip::ZipWriter;
 
 use super::super::error::Trouble;
 use super::Finished;
 use super::args::Form;
 use super::views::stem;
+use crate::collect::in_zip;
 
 /// The list of sums.
 const SUMS: &str = "manifest-sha256.txt";
@@ -91,16 +91,7 @@ fn zipped(files: &[Packed]) -> Result<Vec<u8>, Trouble> {
     };
     let mut pack = ZipWriter::new(Cursor::new(Vec::new()));
     for file in files {
-        // Pictures are packed already.
-        let method = match file.name.ends_with(".jpg") || file.name.ends_with(".png") {
-            true => CompressionMethod::Stored,
-            false => CompressionMethod::Deflated,
-        };
-        let options = SimpleFileOptions::default()
-            .compression_method(method)
-            .last_modified_time(DateTime::default())
-            .unix_permissions(0o644);
-        let begun = pack.start_file(file.name.as_str(), options);
+        let begun = pack.start_file(file.name.as_str(), in_zip(&file.name));
         begun.map_err(|fault| named(&fault))?;
         pack.write_all(&file.bytes).map_err(|fault| named(&fault))?;
     }

@@ -9,7 +9,7 @@ use std::io::{self, Write};
 use super::super::compare::layout::hanging;
 use super::super::report::{faint, strong, wrapped_list};
 use super::gather::Gathered;
-use crate::treasure::{Bite, CHECKED, Clock, LAWS, Law, Standing, Truth, Verdict, law};
+use crate::treasure::{Bite, CHECKED, LAWS, Law, Standing, Truth, Verdict, law};
 
 /// Prints the verdict.
 pub(super) fn verdict(
@@ -29,10 +29,7 @@ pub(super) fn verdict(
     rules_of("Rules that may be met", Truth::Open, verdict, out)?;
     let tell = verdict.tell.iter().map(|contact| contact.text.to_string());
     wrapped_list("Whom to tell", tell.collect(), out)?;
-    let no_days =
-        || vec!["no number of days was read for this country: report it without delay".to_string()];
-    let when = verdict.clock.as_ref().map_or_else(no_days, by_when);
-    wrapped_list("By when", when, out)?;
+    wrapped_list("By when", by_when(verdict, " with --found"), out)?;
     let questions = verdict.questions.iter();
     let questions = questions.map(|question| format!("{} {}", question.law.id, question.text));
     wrapped_list("Ask yourself", questions.collect(), out)?;
@@ -53,10 +50,7 @@ pub(super) fn short(verdict: &Verdict, out: &mut dyn Write) -> io::Result<()> {
     rules_of("Rules that may be met", Truth::Open, verdict, out)?;
     let tell = verdict.tell.iter().map(|contact| contact.text.to_string());
     wrapped_list("Whom to tell", tell.collect(), out)?;
-    let no_days =
-        || vec!["no number of days was read for this country: report it without delay".to_string()];
-    let when = verdict.clock.as_ref().map_or_else(no_days, by_when);
-    wrapped_list("By when", when, out)?;
+    wrapped_list("By when", by_when(verdict, " with --found"), out)?;
     wrapped_list("Taken for granted", verdict.assumed.clone(), out)
 }
 
@@ -109,7 +103,12 @@ fn rules_of(heading: &str, truth: Truth, verdict: &Verdict, out: &mut dyn Write)
     wrapped_list(heading, of.map(text).collect(), out)
 }
 
-pub(crate) fn by_when(clock: &Clock) -> Vec<String> {
+/// The last day and how it is counted; `how` is the way in which this door is told when it was found.
+pub(crate) fn by_when(verdict: &Verdict, how: &str) -> Vec<String> {
+    let Some(clock) = &verdict.clock else {
+        let none = "no number of days was read for this country: report it without delay";
+        return vec![none.to_string()];
+    };
     let mut said = Vec::new();
     if let (Some(first), Some(last), Some(left)) = (clock.first, clock.last, clock.left) {
         let when = match left {
@@ -137,7 +136,9 @@ pub(crate) fn by_when(clock: &Clock) -> Vec<String> {
         let begin = first.text();
         said.push(format!("the 14 days begin on {begin}, {from}{rough}"));
     } else {
-        said.push("say when it was found with --found, and the last day is counted".to_string());
+        said.push(format!(
+            "say when it was found{how}, and the last day is counted"
+        ));
     }
     said.push(clock.law.text());
     if clock.law == law("days") {

@@ -149,17 +149,13 @@ pub(super) fn step(most: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::svg::contrast;
+    use crate::svg::{colour_of, contrast};
 
     #[test]
     fn colours_stand_out_from_the_paper_in_light_and_dark() {
         let (light, dark) = STYLE.split_once("@media").expect("a dark scheme");
         for scheme in [light, dark] {
-            let colour = |class: &str, what: &str| {
-                let rest = &scheme[scheme.find(class).expect("the class")..];
-                let from = rest.find(what).expect("a colour") + what.len();
-                rest[from..from + 7].to_string()
-            };
+            let colour = |class: &str, what: &str| colour_of(scheme, class, what);
             let paper = colour(".ch-paper", "fill:");
             let words = contrast(&colour("text{", "fill:"), &paper);
             assert!(words >= 4.5, "words: {words}");

@@ -13,8 +13,7 @@ use std::path::Path;
 
 use rusqlite::Connection;
 use rusqlite::backup::{Backup, StepResult};
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipWriter};
+use zip::{CompressionMethod, ZipWriter};
 
 use super::super::Shelf;
 use super::super::fault::{Kind, ShelfFault};
@@ -225,10 +224,8 @@ impl Bag {
 
     fn begin(&mut self, name: &str, bytes: u64) -> Result<(), ShelfFault> {
         // Photographs are packed already, and a database is read sooner as it is.
-        let options = SimpleFileOptions::default()
+        let options = super::in_zip(name)
             .compression_method(CompressionMethod::Stored)
-            .last_modified_time(DateTime::default())
-            .unix_permissions(0o644)
             .large_file(bytes >= u64::from(u32::MAX));
         self.zip
             .start_file(name, options)

@@ -28,12 +28,28 @@ use std::path::{Path, PathBuf};
 use rusqlite::Connection;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime};
 
 use super::fault::{Kind, ShelfFault};
 use super::open::SCHEMAS;
 
 /// Bytes copied at a time.
 const PIECE: usize = 256 * 1024;
+
+/// How a file stands in a zip of ours: without a time, so that the same files give the same bytes;
+/// pictures are packed already.
+pub(crate) fn in_zip(name: &str) -> SimpleFileOptions {
+    let packed = [".jpg", ".png"].iter().any(|ending| name.ends_with(ending));
+    let method = match packed {
+        true => CompressionMethod::Stored,
+        false => CompressionMethod::Deflated,
+    };
+    SimpleFileOptions::default()
+        .compression_method(method)
+        .last_modified_time(DateTime::default())
+        .unix_permissions(0o644)
+}
 
 /// A path that goes away with this value, unless it was kept.
 struct Passing {

@@ -100,9 +100,7 @@ impl Said {
 
 /// The traits that were given, each once.
 fn traits(fields: &Fields) -> Vec<(Field, String)> {
-    let traits = Field::ALL.into_iter();
-    let traits = traits.filter(|field| !matches!(field, Field::Id | Field::Words));
-    traits
+    Field::traits()
         .filter_map(|field| Some((field, joined(fields, field.name(), between(field))?)))
         .collect()
 }

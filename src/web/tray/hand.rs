@@ -11,12 +11,11 @@ use std::path::Path;
 use std::sync::Arc;
 
 use maud::{Markup, html};
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipWriter};
+use zip::ZipWriter;
 
 use super::{asked_for, filter};
 use crate::cli::shared::officers_pack;
-use crate::collect::Sharing;
+use crate::collect::{Sharing, in_zip};
 use crate::findspot::Side;
 use crate::record;
 use crate::web::asked::{Asked, Fields};
@@ -150,14 +149,7 @@ fn zipped(folder: &Path, file: &Path) -> io::Result<()> {
     for part in parts {
         let name = part.strip_prefix(folder).map_err(io::Error::other)?;
         let name = name.to_string_lossy().replace('\\', "/");
-        let method = match name.ends_with(".jpg") || name.ends_with(".png") {
-            true => CompressionMethod::Stored,
-            false => CompressionMethod::Deflated,
-        };
-        let options = SimpleFileOptions::default()
-            .compression_method(method)
-            .last_modified_time(DateTime::default())
-            .unix_permissions(0o644);
+        let options = in_zip(&name);
         pack.start_file(name, options)?;
         io::copy(&mut File::open(&part)?, &mut pack)?;
     }
