@@ -26,8 +26,8 @@ use crate::parse::Lexicon;
 use crate::retrieve::{IndexFault, Shelves};
 use crate::score::{
     Aim, Answer, Asks, Bench, Confirmed, DateCurve, FieldProfile, Groundwork, LOOK_ENOUGH,
-    LOOK_LEAST, Learnt, Look, MeasureLaw, Options, Ranking, Rolled, Shares, Wanted, looks,
-    nine_in_ten,
+    LOOK_LEAST, Learnt, Look, MeasureLaw, Options, Ranking, Rolled, Shares, Wanted, log_priors,
+    looks, nine_in_ten,
 };
 
 /// How to open the house.
@@ -180,13 +180,15 @@ impl House {
             std::thread::spawn(move || Shelves::open(&folder).ok())
         });
         let kept = cache.as_ref().and_then(Cache::ready);
-        let (ready, faults) = match kept {
-            Some(ready) => (ready, Vec::new()),
+        let opened = || index.and_then(|index| index.join().ok().flatten());
+        let (ready, faults, shelves) = match kept {
+            Some(ready) => (ready, Vec::new(), opened().map(Ok)),
             None => make_ready(
                 &own.unwrap_or_else(catalogue::embedded),
                 &layer,
                 &digest,
                 cache.as_ref(),
+                opened,
             ),
         };
         let Ready {
@@ -200,12 +202,12 @@ impl House {
         if catalogue.types.is_empty() {
             return Err(HouseFault::Empty(faults));
         }
-        let opened = index.and_then(|index| index.join().ok().flatten());
-        let shelves = match opened.filter(|shelves| shelves.types() == catalogue.types.len()) {
-            Some(shelves) => shelves,
-            None => make_shelves(&catalogue, groundwork.log_priors(), cache.as_ref())
-                .map_err(HouseFault::Index)?,
-        };
+        let whole = shelves.filter(|made| match made {
+            Ok(shelves) => shelves.types() == catalogue.types.len(),
+            Err(_) => true,
+        });
+        let shelves = whole.unwrap_or_else(|| make_shelves(&catalogue, cache.as_ref()));
+        let shelves = shelves.map_err(HouseFault::Index)?;
         Ok(House {
             lexicon,
             catalogue,
@@ -221,9 +223,8 @@ impl House {
         if catalogue.types.is_empty() {
             return Err(HouseFault::Empty(Vec::new()));
         }
-        let ready = worked_out(catalogue);
-        let priors = ready.groundwork.log_priors();
-        let shelves = Shelves::in_memory(&ready.catalogue, priors).map_err(HouseFault::Index)?;
+        let (ready, shelves) = worked_out(catalogue, |catalogue| make_shelves(catalogue, None));
+        let shelves = shelves.map_err(HouseFault::Index)?;
         Ok(House {
             lexicon: ready.lexicon,
             catalogue: ready.catalogue,
@@ -377,13 +378,15 @@ struct Ready {
     own_faults: Vec<String>,
 }
 
-/// Reads, links and works out, and keeps what came of it.
+/// Reads, links and works out, and keeps what came of it; the index that is kept is used where it is
+/// of this library.
 fn make_ready(
     files: &Files,
     layer: &OwnFiles,
     digest: &str,
     cache: Option<&Cache>,
-) -> (Ready, Vec<Fault>) {
+    kept: impl FnOnce() -> Option<Shelves> + Send,
+) -> (Ready, Vec<Fault>, Option<Result<Shelves, IndexFault>>) {
     let (catalogue, faults, own_faults) = match layer.files.is_empty() {
         true => {
             let (raw, mut faults) = catalogue::read(files);
@@ -404,43 +407,54 @@ fn make_ready(
             (catalogue, faults, own)
         }
     };
-    let mut ready = worked_out(catalogue);
+    let (mut ready, shelves) = worked_out(catalogue, |catalogue| {
+        if catalogue.types.is_empty() {
+            return None;
+        }
+        let kept = kept().filter(|kept| kept.types() == catalogue.types.len());
+        Some(kept.map_or_else(|| make_shelves(catalogue, cache), Ok))
+    });
     ready.own_faults = own_faults;
     // A library with faults is read afresh each time, so that they are shown each time.
     if let (Some(cache), true) = (cache, faults.is_empty()) {
         cache.keep(&ready);
     }
-    (ready, faults)
+    (ready, faults, shelves)
 }
 
-/// Works out from a linked library what every find is held against.
-fn worked_out(catalogue: Catalogue) -> Ready {
-    let (lexicon, groundwork) = std::thread::scope(|scope| {
+/// Works out from a linked library what every find is held against, the index beside the rest.
+fn worked_out<S: Send>(
+    catalogue: Catalogue,
+    index: impl FnOnce(&Catalogue) -> S + Send,
+) -> (Ready, S) {
+    let (lexicon, groundwork, index) = std::thread::scope(|scope| {
+        let groundwork = scope.spawn(|| Groundwork::new(&catalogue));
         let words = scope.spawn(|| Lexicon::new(&catalogue));
-        let groundwork = Groundwork::new(&catalogue);
+        let index = index(&catalogue);
         (
             words.join().unwrap_or_else(|_| Lexicon::new(&catalogue)),
-            groundwork,
+            groundwork
+                .join()
+                .unwrap_or_else(|_| Groundwork::new(&catalogue)),
+            index,
         )
     });
-    Ready {
+    let ready = Ready {
         catalogue,
         lexicon,
         groundwork,
         own_faults: Vec::new(),
-    }
+    };
+    (ready, index)
 }
 
 /// Makes the index, in the cache where there is one.
-fn make_shelves(
-    catalogue: &Catalogue,
-    priority: &[f64],
-    cache: Option<&Cache>,
-) -> Result<Shelves, IndexFault> {
+fn make_shelves(catalogue: &Catalogue, cache: Option<&Cache>) -> Result<Shelves, IndexFault> {
+    let priority = log_priors(catalogue);
     let kept = cache.and_then(|cache| {
-        cache.keep_index(catalogue, priority);
+        cache.keep_index(catalogue, &priority);
         Shelves::open(&cache.index()).ok()
     });
     let whole = kept.filter(|shelves| shelves.types() == catalogue.types.len());
-    whole.map_or_else(|| Shelves::in_memory(catalogue, priority), Ok)
+    whole.map_or_else(|| Shelves::in_memory(catalogue, &priority), Ok)
 }

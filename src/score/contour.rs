@@ -19,7 +19,8 @@ pub(super) struct Axis {
 }
 
 impl Axis {
-    fn step(self) -> f64 {
+    /// From one place to the next.
+    pub(super) fn step(self) -> f64 {
         (self.most - self.least) / (self.lines.max(2) - 1) as f64
     }
 

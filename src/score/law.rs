@@ -187,13 +187,10 @@ impl MeasureLaw {
 
     fn areas(&self, shares: &[f64]) -> Vec<Region> {
         let (across, up) = (self.diameters(None), self.weights(None));
-        let heights: Vec<f64> = up
-            .places()
-            .flat_map(|weight| across.places().map(move |width| (weight, width)))
-            .map(|(weight, width)| self.at(weight, width))
-            .collect();
+        let heights = self.heights(across, up);
+        let falling = Falling::of(&heights);
         let region = |share: &f64| {
-            let level = level(&heights, *share);
+            let level = falling.level(*share);
             let logs = rings(&heights, across, up, level);
             let ring = |ring: Vec<(f64, f64)>| {
                 let points = ring.into_iter();
@@ -208,6 +205,20 @@ impl MeasureLaw {
         shares.iter().map(region).collect()
     }
 
+    /// Density over a grid, row by row from the lightest.
+    fn heights(&self, across: Axis, up: Axis) -> Vec<f64> {
+        let mut heights = vec![0.0; across.lines * up.lines];
+        for (row, weight) in heights.chunks_mut(across.lines).zip(up.places()) {
+            for part in &self.parts {
+                let shrunk = part.law.shrunk(part.shrunk);
+                let along = (across.least - part.middle.1 - shrunk, across.step());
+                let off = weight - part.middle.0;
+                part.law.add_row(part.share, off, along, row);
+            }
+        }
+        heights
+    }
+
     fn stretches(&self, shares: &[f64], weighed: bool) -> Vec<Region> {
         let axis = if weighed {
             self.weights(Some(LINES_ONE))
@@ -215,8 +226,9 @@ impl MeasureLaw {
             self.diameters(Some(LINES_ONE))
         };
         let heights: Vec<f64> = axis.places().map(|place| self.at(place, place)).collect();
+        let falling = Falling::of(&heights);
         let region = |share: &f64| {
-            let level = level(&heights, *share);
+            let level = falling.level(*share);
             let stretches = axis.stretches(&heights, level);
             let stretches = stretches.into_iter().map(|(a, b)| (a.exp(), b.exp()));
             let stretches = stretches.collect();
@@ -251,23 +263,35 @@ fn by_width((mean, spread): (f64, f64), clipped: f64, share: f64) -> Part {
     }
 }
 
-/// The density above which a share of the whole lies, on an even grid.
-fn level(heights: &[f64], share: f64) -> f64 {
-    let mut falling: Vec<f64> = heights.iter().copied().filter(|h| *h > 0.0).collect();
-    falling.sort_unstable_by(|a, b| b.total_cmp(a));
-    let whole: f64 = falling.iter().sum();
-    let (mut within, mut last) = (0.0, f64::INFINITY);
-    for height in falling {
-        within += height;
-        let beyond = within - share * whole;
-        if beyond >= 0.0 {
-            // Part of this step of the grid lies within, and the edge as far down it.
-            let part = 1.0 - beyond / height;
-            return height + (last.min(height * 2.0) - height) * (1.0 - part);
-        }
-        last = height;
+/// Densities on an even grid, the highest first.
+struct Falling {
+    heights: Vec<f64>,
+    whole: f64,
+}
+
+impl Falling {
+    fn of(heights: &[f64]) -> Falling {
+        let mut heights: Vec<f64> = heights.iter().copied().filter(|h| *h > 0.0).collect();
+        heights.sort_unstable_by(|a, b| b.total_cmp(a));
+        let whole = heights.iter().sum();
+        Falling { heights, whole }
     }
-    f64::INFINITY
+
+    /// The density above which a share of the whole lies.
+    fn level(&self, share: f64) -> f64 {
+        let (mut within, mut last) = (0.0, f64::INFINITY);
+        for height in self.heights.iter().copied() {
+            within += height;
+            let beyond = within - share * self.whole;
+            if beyond >= 0.0 {
+                // Part of this step of the grid lies within, and the edge as far down it.
+                let part = 1.0 - beyond / height;
+                return height + (last.min(height * 2.0) - height) * (1.0 - part);
+            }
+            last = height;
+        }
+        f64::INFINITY
+    }
 }
 
 /// Spreads either side of the middle that hold nine tenths of a normal law.
@@ -512,6 +536,34 @@ mod tests {
                 );
             }
         }
+    }
+
+    /// The rows that a picture is drawn from are the density that the witness weighs.
+    #[test]
+    fn a_grid_holds_the_density() {
+        let find = Find {
+            wear: Some(Wear::Heavy),
+            ..Find::default()
+        };
+        let mut seen = 0;
+        for profile in profiles() {
+            let law = MeasureLaw::as_read(&find, &profile, (0.0, 0.0));
+            if !(law.weighed && law.measured) {
+                continue;
+            }
+            let (across, up) = (law.diameters(Some(61)), law.weights(Some(83)));
+            let heights = law.heights(across, up);
+            let most = heights.iter().copied().fold(0.0, f64::max);
+            let places = up
+                .places()
+                .flat_map(|w| across.places().map(move |d| (w, d)));
+            for ((weight, width), height) in places.zip(&heights) {
+                let off = (law.at(weight, width) - height).abs();
+                assert!(off < 1e-6 * most, "{weight} {width}: {height}, off {off}");
+                seen += usize::from(*height > 0.0);
+            }
+        }
+        assert!(seen > 2000, "only {seen} places have any height");
     }
 
     #[test]

@@ -66,6 +66,7 @@ pub use object::{
     ThingAsks, ThingJudged, ThingLevel, ThingLook, ThingRanking, ThingShare, ThingShares,
     ThingTerm, judge_thing, relation, shared_evidence, thing_looks, told_of,
 };
+pub use prior::log_priors;
 pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};
 pub use temper::{unlisted_group, unlisted_shift};

@@ -11,8 +11,9 @@ use super::constants::{COMMONNESS, FLATTENING, REST_OTHER, REST_SHARE, SLICES, S
 use crate::catalogue::{Catalogue, CoinType, Common, coinage};
 use crate::find::{Making, Span};
 
-/// Log prior of each type among the types of the library.
-pub(super) fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
+/// Log prior of each type among the types of the library, by their positions; the chances of those
+/// listed sum to one.
+pub fn log_priors(catalogue: &Catalogue) -> Vec<f64> {
     let mut weight = vec![0.0; catalogue.listed().len()];
     for slice in SLICES {
         let years = Span {

@@ -97,6 +97,8 @@ pub(super) struct Company<'a> {
     pub(super) groundwork: &'a Groundwork,
     /// Positions of the types, the likeliest first.
     pub(super) coins: Vec<usize>,
+    /// For each, the first of them that has the same pictures: a look at a figure has one law for both.
+    pub(super) pictured: Vec<usize>,
     /// Their chances, and last that of "not in the library".
     pub(super) chances: Vec<f64>,
     /// The group of each, counted from nought; "not in the library" is one of its own.
@@ -125,6 +127,12 @@ impl<'a> Company<'a> {
         let whole: f64 = judged.iter().map(|one| one.0).sum::<f64>() + unlisted;
         let whole = if whole > 0.0 { whole } else { 1.0 };
         let coins: Vec<usize> = judged.iter().map(|one| one.1).collect();
+        let mut first: HashMap<u32, usize> = HashMap::new();
+        let pictured = coins.iter().enumerate().map(|(place, coin)| {
+            let picture = groundwork.picture_of[*coin];
+            *first.entry(picture).or_insert(place)
+        });
+        let pictured = pictured.collect();
         let listed = judged.iter().map(|one| one.0 / whole);
         let chances: Vec<f64> = listed.chain([unlisted / whole]).collect();
         let mut places: HashMap<(usize, usize), usize> = HashMap::new();
@@ -144,6 +152,7 @@ impl<'a> Company<'a> {
             catalogue,
             groundwork,
             coins,
+            pictured,
             chances,
             group_of,
             groups,

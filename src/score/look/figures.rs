@@ -57,11 +57,16 @@ pub(super) fn questions(company: &Company<'_>, asked: &[Asks]) -> Vec<Question> 
 
 /// Chances of naming and of missing a motif, for each type and last for an unlisted find.
 fn company_chances(company: &Company<'_>, sought: &Sought) -> Vec<[f64; 2]> {
-    let listed = company.types().map(Some);
-    listed
-        .chain([None])
-        .map(|coin| sought.chances(coin))
-        .collect()
+    let mut chances: Vec<[f64; 2]> = Vec::with_capacity(company.coins.len() + 1);
+    for (place, coin) in company.types().enumerate() {
+        let first = company.pictured[place];
+        chances.push(match chances.get(first) {
+            Some(known) => *known,
+            None => sought.chances(Some(coin)),
+        });
+    }
+    chances.push(sought.chances(None));
+    chances
 }
 
 fn yes_or_no(shown: &[Shown], each: &[Vec<[f64; 2]>], place: usize, side: Side) -> Question {

@@ -150,12 +150,12 @@ fn known(company: &Company<'_>, side: Side, asked: &[Asks], run: &str) -> bool {
     read || before
 }
 
-/// The legends that the types may bear on a side.
-struct Legends<'a> {
-    /// For each type, the inscriptions that may stand there.
-    of: Vec<&'a [usize]>,
-    /// The spellings of each inscription in use.
-    forms: HashMap<usize, Vec<Form>>,
+/// The legends that the types may bear on a side, numbered from nought.
+struct Legends {
+    /// For each type, the legends that may stand there.
+    of: Vec<Vec<usize>>,
+    /// The spellings of each legend in use.
+    forms: Vec<Vec<Form>>,
 }
 
 /// A run that may be asked for, and how often each type bears it.
@@ -186,60 +186,81 @@ impl Form {
     }
 }
 
-impl<'a> Legends<'a> {
-    fn of(company: &Company<'a>, side: Side) -> Legends<'a> {
-        let borne = |coin| -> &'a [usize] {
-            let borne = face(coin, side).inscriptions.as_deref().unwrap_or(&[]);
-            &borne[..borne.len().min(LOOKED_AT.0)]
-        };
-        let of: Vec<&[usize]> = company.types().map(borne).collect();
-        let mut forms = HashMap::new();
-        for inscription in of.iter().copied().flatten() {
-            forms.entry(*inscription).or_insert_with(|| {
+impl Legends {
+    fn of(company: &Company<'_>, side: Side) -> Legends {
+        let mut numbers: HashMap<usize, usize> = HashMap::new();
+        let mut forms: Vec<Vec<Form>> = Vec::new();
+        let mut numbered = |inscription: &usize| {
+            *numbers.entry(*inscription).or_insert_with(|| {
                 let spellings = &company.catalogue.inscriptions[*inscription].forms;
                 let looked_at = spellings.iter().take(LOOKED_AT.1);
-                looked_at.map(Form::of).collect::<Vec<Form>>()
-            });
-        }
+                forms.push(looked_at.map(Form::of).collect());
+                forms.len() - 1
+            })
+        };
+        let borne = |coin| {
+            let borne = face(coin, side).inscriptions.as_deref().unwrap_or(&[]);
+            let borne = borne.iter().take(LOOKED_AT.0);
+            borne.map(&mut numbered).collect()
+        };
+        let of = company.types().map(borne).collect();
         Legends { of, forms }
     }
 
-    /// How often each type bears a run.
-    fn bearing(&self, run: &str) -> Vec<f64> {
-        let mut of_inscription: HashMap<usize, f64> = HashMap::new();
-        for (inscription, forms) in &self.forms {
+    /// How many of the spellings of each legend hold a run.
+    fn holding(&self, run: &str) -> Vec<f64> {
+        let holding = |forms: &Vec<Form>| {
             let held = forms.iter().filter(|form| form.letters.contains(run));
-            let share = held.count() as f64 / forms.len().max(1) as f64;
-            of_inscription.insert(*inscription, share);
-        }
-        let share = |borne: &&[usize]| -> f64 {
-            let sum: f64 = borne.iter().map(|one| of_inscription[one]).sum();
+            held.count() as f64 / forms.len().max(1) as f64
+        };
+        self.forms.iter().map(holding).collect()
+    }
+
+    /// How often each type bears a run that the legends hold so.
+    fn bearing(&self, holding: &[f64]) -> Vec<f64> {
+        let share = |borne: &Vec<usize>| {
+            let sum: f64 = borne.iter().map(|legend| holding[*legend]).sum();
             sum / borne.len().max(1) as f64
         };
         self.of.iter().map(share).collect()
     }
 
+    /// How far each legend speaks for a group against the others: chances of the types that bear it,
+    /// those of the others below nought.
+    fn speaks(&self, company: &Company<'_>, group: usize) -> Vec<f64> {
+        let mut speaks = vec![0.0; self.forms.len()];
+        for (place, borne) in self.of.iter().enumerate() {
+            let own = company.group_of[place] == group;
+            let chance = company.chances[place] / borne.len().max(1) as f64;
+            for legend in borne {
+                speaks[*legend] += if own { chance } else { -chance };
+            }
+        }
+        speaks
+    }
+
     /// The runs by which the legends of each of the likeliest groups differ most from those of the
     /// others, that of the likeliest group first.
-    fn pool(&self, company: &Company<'a>, known: impl Fn(&str) -> bool) -> Vec<Run> {
+    fn pool(&self, company: &Company<'_>, known: impl Fn(&str) -> bool) -> Vec<Run> {
         let mut pool: Vec<Run> = Vec::new();
         let mut tried: HashMap<String, Vec<f64>> = HashMap::new();
         for group in likeliest(company) {
             let held = |run: &str| pool.iter().any(|one| one.letters == run);
+            let speaks = self.speaks(company, group);
             let mut told: Vec<(f64, String)> = Vec::new();
             for run in self.runs_of_group(company, group) {
                 if known(&run) || held(&run) {
                     continue;
                 }
-                let bearing = tried
+                let holding = tried
                     .entry(run.clone())
-                    .or_insert_with(|| self.bearing(&run));
-                told.push((tells(company, group, &run, bearing), run));
+                    .or_insert_with(|| self.holding(&run));
+                told.push((tells(&speaks, &run, holding), run));
             }
             told.retain(|(told, _)| *told >= LEAST * company.groups[group]);
             told.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
             for (_, letters) in told.into_iter().take(A_GROUP) {
-                let bearing = tried[&letters].clone();
+                let bearing = self.bearing(&tried[&letters]);
                 pool.push(Run { letters, bearing });
             }
         }
@@ -247,22 +268,19 @@ impl<'a> Legends<'a> {
     }
 
     /// Runs of the likeliest type of a group that bears letters.
-    fn runs_of_group(&self, company: &Company<'a>, group: usize) -> Vec<String> {
+    fn runs_of_group(&self, company: &Company<'_>, group: usize) -> Vec<String> {
         let mut of_group = (0..company.coins.len()).filter(|p| company.group_of[*p] == group);
-        let inscription = of_group.find_map(|place| self.of[place].first());
-        let form = inscription.and_then(|inscription| self.forms[inscription].first());
+        let legend = of_group.find_map(|place| self.of[place].first());
+        let form = legend.and_then(|legend| self.forms[*legend].first());
         form.map_or(Vec::new(), runs_of)
     }
 }
 
 /// How much of the chance of a group a run tells from the others.
-fn tells(company: &Company<'_>, group: usize, run: &str, bearing: &[f64]) -> f64 {
-    let signed = bearing.iter().enumerate().map(|(place, share)| {
-        let own = company.group_of[place] == group;
-        share * company.chances[place] * if own { 1.0 } else { -1.0 }
-    });
+fn tells(speaks: &[f64], run: &str, holding: &[f64]) -> f64 {
+    let told: f64 = speaks.iter().zip(holding).map(|(s, h)| s * h).sum();
     // Of two runs that tell alike, the shorter is the easier to find.
-    signed.sum::<f64>() * (1.0 - 0.01 * run.len() as f64)
+    told * (1.0 - 0.01 * run.len() as f64)
 }
 
 /// Words and pairs of words of a spelling that may be asked for; of a long word its beginning.

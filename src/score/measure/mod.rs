@@ -11,9 +11,11 @@
 //! standard, or ever larger, never fits better for it.
 
 mod bands;
+mod joint;
 mod wear;
 
 pub(super) use bands::background_shares;
+pub(super) use joint::Joint;
 use wear::{LOG_LEFT, WearRate};
 
 use super::constants::*;
@@ -363,58 +365,6 @@ pub(super) struct Fate {
     present: f64,
     plated: bool,
 }
-
-/// Law of log weight and log diameter; the two lean together as far as the flan was struck so.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Joint {
-    pub(super) spread: f64,
-    /// Spread of the diameter, where it is asked for.
-    pub(super) across: Option<f64>,
-    /// Change of the expected log diameter for a spread of the weight.
-    lean: f64,
-    /// True when clipping and a heavy flan show in the diameter.
-    whole: bool,
-    /// Height of the law at its middle.
-    height: f64,
-}
-
-impl Joint {
-    pub(super) fn new(spread: f64, across: Option<f64>, cv: f64, whole: bool) -> Joint {
-        let lean = WEIGHT_DIAMETER_CORRELATION * (cv / spread).min(1.0);
-        let (across, tilt) = match across {
-            None => (None, 0.0),
-            Some(across) if whole => (Some(across * (1.0 - lean * lean).sqrt()), lean * across),
-            Some(across) => (Some(across.hypot(DIAMETER_SPREAD_CUT)), 0.0),
-        };
-        let height = 1.0 / (spread * ROOT_TWO_PI);
-        Joint {
-            spread,
-            across,
-            lean: tilt,
-            whole,
-            height: across.map_or(height, |across| height / (across * ROOT_TWO_PI)),
-        }
-    }
-
-    /// Density where weight and diameter stand so far off and clipping has changed the diameter so;
-    /// none beyond six spreads, where nothing is added that could be seen beside the share of slips.
-    #[inline]
-    pub(super) fn density(&self, weight_off: f64, wide_off: f64, shrunk: f64) -> Option<f64> {
-        let heavy = weight_off / self.spread;
-        if heavy.abs() > 6.0 {
-            return None;
-        }
-        let wide = self.across.map_or(0.0, |spread| {
-            let shrunk = if self.whole { shrunk } else { 0.0 };
-            (wide_off - shrunk - self.lean * heavy.clamp(-2.0, 2.0)) / spread
-        });
-        let far = heavy * heavy + wide * wide;
-        (far < FAR).then(|| self.height * (-0.5 * far).exp())
-    }
-}
-
-/// Squared spreads beyond which a density is nothing beside the share of slips (e to the -50).
-const FAR: f64 = 100.0;
 
 const ROOT_TWO_PI: f64 = 2.506_628_274_631_000_5;
 
