@@ -10,8 +10,8 @@ use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use lynchet::catalogue::{
-    Artefacts, Checked, Decoration, Drawn, Facet, artefact_digest, check, coin_digest, digest,
-    drawing, embedded, embedded_artefact_digest, embedded_coin_digest,
+    Artefacts, Catalogue, Checked, Decoration, Drawn, Facet, artefact_digest, check, coin_digest,
+    digest, drawing, embedded, embedded_artefact_digest, embedded_coin_digest,
 };
 use lynchet::{House, HouseOptions};
 use serde_json::Value;
@@ -24,6 +24,8 @@ const CLASSES: usize = 100;
 const FORMS: usize = 350;
 /// Least forms with a drawing.
 const DRAWN: usize = 600;
+/// Least motifs with a drawing.
+const MOTIFS_DRAWN: usize = 280;
 
 /// The kinds of thing of the scope, period by period, by the word that names them.
 const NOUNS: &[&str] = &[
@@ -304,6 +306,28 @@ fn every_class_with_types_and_most_forms_have_a_drawing() {
     let drawn = forms.filter(|form| drawing(&files, Drawn::Form, &form.id).is_some());
     let drawn = drawn.count();
     assert!(drawn >= DRAWN, "{drawn} of {}", things.forms.len());
+}
+
+#[test]
+fn the_motifs_that_types_name_most_have_a_drawing() {
+    let files = embedded();
+    let library = &house().catalogue;
+    let mut named = vec![0_usize; library.motifs.len()];
+    for coin in library.listed() {
+        let faces = Catalogue::faces(coin).into_iter();
+        let shown = faces.flat_map(|face| face.motifs.iter().flatten());
+        shown.for_each(|at| named[*at] += 1);
+    }
+    let drawn = |at: usize| drawing(&files, Drawn::Motif, &library.motifs[at].id).is_some();
+    let all: usize = named.iter().sum();
+    let seen: usize = (0..named.len())
+        .filter(|at| drawn(*at))
+        .map(|at| named[at])
+        .sum();
+    // 0.73 of all sightings that the types name when the drawings were made.
+    assert!(seen * 10 >= all * 7, "{seen} of {all}");
+    let count = (0..named.len()).filter(|at| drawn(*at)).count();
+    assert!(count >= MOTIFS_DRAWN, "{count}");
 }
 
 #[test]

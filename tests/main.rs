@@ -39,6 +39,7 @@ mod titles;
 mod treasure;
 mod web_bench;
 mod web_guard;
+mod web_made;
 mod web_pages;
 mod web_text;
 mod web_tray;

@@ -11,6 +11,10 @@ use clap::ValueEnum;
 pub(crate) use super::args::TraitFlags;
 pub(crate) use super::collection::gather::heard;
 pub(crate) use super::collection::judged::{Judged, decided};
+pub(crate) use super::collection::labels::{
+    LABELS_MOST, Place as LabelPlace, SheetFlags, labels, pdf as labels_pdf, sheets as label_sheets,
+};
+pub(crate) use super::collection::stats::{Counted, Listing};
 pub(crate) use super::error::Trouble;
 pub(crate) use super::hoard::gather::{Gathered as GatheredGroup, of_phrases, of_table, taken_as};
 pub(crate) use super::hoard::picture::svg as group_picture;
@@ -19,6 +23,7 @@ pub(crate) use super::land::print::of_leave;
 pub(crate) use super::land::statement::Statement;
 pub(crate) use super::opened::Opened;
 pub(crate) use super::record::{Described, officers_pack};
+pub(crate) use super::shelf::invented;
 pub(crate) use super::treasure::args::{
     AlteredSaid, CountrySaid, GroundSaid, HazardSaid, PlaceAndDays, Said, Together, TreasureArgs,
     WhatSaid,

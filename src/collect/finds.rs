@@ -47,6 +47,17 @@ impl NewFind {
     }
 }
 
+/// What is changed of a find beside itself, in the same act.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Beside {
+    /// Tags that it gets.
+    pub give: Vec<String>,
+    /// Tags that it loses.
+    pub take: Vec<String>,
+    /// What it is identified as from now on.
+    pub identified: Option<Identified>,
+}
+
 impl Shelf {
     /// Keeps a find; keys, times and the place of its findspot are filled in.
     /// What its photographs carry beside their pixels is told as by [`Shelf::add_photographs`].
@@ -127,6 +138,18 @@ impl Shelf {
         id: &str,
         change: impl FnOnce(&mut Entry),
     ) -> Result<Whole, ShelfFault> {
+        self.edit_find_with(stamp, id, change, Beside::default())
+    }
+
+    /// As [`Shelf::edit_find`], with its tags and what it was identified as: one act, taken back as
+    /// one.
+    pub fn edit_find_with(
+        &mut self,
+        stamp: &Stamp,
+        id: &str,
+        change: impl FnOnce(&mut Entry),
+        beside: Beside,
+    ) -> Result<Whole, ShelfFault> {
         let key = self.write(stamp, "edit find", &self.known_as(id), |writing| {
             let before = entry(writing.db(), id)?;
             let mut after = before.clone();
@@ -135,11 +158,15 @@ impl Shelf {
             after.status = before.status;
             checked(&mut after)?;
             free(&after, writing.db())?;
-            if after != before {
+            if after != before || beside != Beside::default() {
                 after.changed = stamp.at.clone();
                 writing.put(&after)?;
             }
-            Ok(before.key)
+            retagged(writing, &after, &beside.give, &beside.take)?;
+            if let Some(identified) = beside.identified {
+                named(writing, after.key, identified)?;
+            }
+            Ok(after.key)
         })?;
         self.whole(key)
     }
@@ -203,19 +230,7 @@ impl Shelf {
     ) -> Result<Whole, ShelfFault> {
         let key = self.write(stamp, "tag", &self.known_as(id), |writing| {
             let held = entry(writing.db(), id)?;
-            let has: Vec<Tag> = values(writing.db(), "find = ?1 ORDER BY key", &[&held.key])?;
-            for tag in take {
-                let tag = text::line("tag", tag)?;
-                let found = has.iter().find(|one| one.tag == tag).ok_or_else(|| {
-                    ShelfFault::field(
-                        "tag",
-                        format_args!("{} has no {tag:?}", held.id),
-                        "see its tags with show",
-                    )
-                })?;
-                writing.take_away("tag", found.key)?;
-            }
-            tagged(writing, held.key, give)?;
+            retagged(writing, &held, give, take)?;
             touched(writing, held)
         })?;
         self.whole(key)
@@ -325,6 +340,28 @@ fn keep(writing: &mut Writing<'_>, new: NewFind) -> Result<i64, ShelfFault> {
     }
     tagged(writing, key, &new.tags)?;
     Ok(key)
+}
+
+/// Takes tags from a find and gives it others.
+fn retagged(
+    writing: &mut Writing<'_>,
+    held: &Entry,
+    give: &[String],
+    take: &[String],
+) -> Result<(), ShelfFault> {
+    let has: Vec<Tag> = values(writing.db(), "find = ?1 ORDER BY key", &[&held.key])?;
+    for tag in take {
+        let tag = text::line("tag", tag)?;
+        let found = has.iter().find(|one| one.tag == tag).ok_or_else(|| {
+            ShelfFault::field(
+                "tag",
+                format_args!("{} has no {tag:?}", held.id),
+                "see its tags with show",
+            )
+        })?;
+        writing.take_away("tag", found.key)?;
+    }
+    tagged(writing, held.key, give)
 }
 
 fn tagged(writing: &mut Writing<'_>, find: i64, tags: &[String]) -> Result<(), ShelfFault> {

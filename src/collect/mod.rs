@@ -58,7 +58,7 @@ pub use entry::{
 };
 pub use fault::{Kind, ShelfFault};
 pub use files::{FILE_MOST, NewDocument, NewPhotograph, PHOTOGRAPHS_MOST};
-pub use finds::{FINDS_MOST, NewFind};
+pub use finds::{Beside, FINDS_MOST, NewFind};
 pub use health::Health;
 pub use history::CHANGES_LISTED;
 pub use land::{

@@ -98,6 +98,8 @@ pub(super) struct Asked {
     pub(super) files: Vec<Sent>,
     /// Who asks.
     pub(super) visitor: Visitor,
+    /// How large the visitor's screen draws a millimetre, as the browser kept it.
+    pub(super) screen: Option<String>,
     /// True when a script asks for the changing part of the page alone.
     pub(super) part: bool,
 }

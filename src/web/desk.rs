@@ -3,16 +3,17 @@
 //! Opens the shelf anew for each request: that takes less than a millisecond, and another program
 //! may write meanwhile. Never holds a lock while a page is made.
 //!
-//! Invariant: asking makes no shelf; only a page that keeps something opens it to write.
+//! Invariant: asking makes no shelf; only a page that keeps something opens it to write, and a search
+//! once after each change, to bring the index beside the shelf up to date.
 
 use std::path::PathBuf;
 use std::sync::OnceLock;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicI64, Ordering};
 
 use super::guard::{Guard, Passes, Visitor};
 use super::reply::Fault;
 use crate::catalogue::{self, Files};
-use crate::collect::{Access, Kind, Shelf, Stamp};
+use crate::collect::{Access, Found, Kind, Shelf, Stamp};
 use crate::treasure::CalendarDay;
 use crate::{House, HouseOptions, Things};
 
@@ -42,6 +43,8 @@ pub struct Desk {
     /// True once the shelf was opened: then it can only go missing.
     met: AtomicBool,
     drawings: OnceLock<Files>,
+    /// The act up to which the index of the search was brought; below nought before the first.
+    indexed: AtomicI64,
 }
 
 impl Desk {
@@ -60,6 +63,7 @@ impl Desk {
             things: OnceLock::new(),
             met: AtomicBool::new(met),
             drawings: OnceLock::new(),
+            indexed: AtomicI64::new(-1),
         })
     }
 
@@ -95,6 +99,22 @@ impl Desk {
         Ok(self.meet(Shelf::open(&self.settings.shelf, Access::Write)?))
     }
 
+    /// The finds that hold these words. Only where something was done since the last search is the
+    /// shelf opened to write, so that the index beside it is brought up to date; a shelf that can
+    /// only be read has its own in memory.
+    pub(super) fn search(&self, shelf: &Shelf, words: &str, most: usize) -> Result<Found, Fault> {
+        let last = shelf.last_act()?;
+        if self.indexed.load(Ordering::Relaxed) == last || self.shelf()?.is_none() {
+            return Ok(shelf.search(words, most)?);
+        }
+        let Ok(writer) = Shelf::open(&self.settings.shelf, Access::Write) else {
+            return Ok(shelf.search(words, most)?);
+        };
+        let found = writer.search(words, most)?;
+        self.indexed.store(last, Ordering::Relaxed);
+        Ok(found)
+    }
+
     fn meet(&self, shelf: Shelf) -> Shelf {
         self.met.store(true, Ordering::Relaxed);
         shelf
@@ -113,11 +133,6 @@ impl Desk {
                 "put the folder or its disk back; nothing was changed",
             )),
         }
-    }
-
-    /// The folder of the shelf.
-    pub(super) fn shelf_folder(&self) -> &std::path::Path {
-        &self.settings.shelf
     }
 
     /// Today.

@@ -38,6 +38,12 @@ impl Wrong {
         }
     }
 
+    /// The same said of another field: a page may have several for what a room knows by one name.
+    pub(super) fn at(mut self, field: &str) -> Wrong {
+        self.field = bare(field);
+        self
+    }
+
     fn of_field(&self, name: &str) -> bool {
         let (field, name) = (self.field.as_str(), bare(name));
         let aliases = [
@@ -141,14 +147,23 @@ impl Sheet<'_> {
         self.wrong.filter(|wrong| wrong.of_field(name))
     }
 
-    /// What is wrong, at the head of the form.
+    /// What is wrong, at the head of a form that keeps something.
     pub(super) fn head(&self) -> Markup {
+        self.headed("That was not kept. ")
+    }
+
+    /// What is wrong, at the head of a form that only chooses what is shown.
+    pub(super) fn head_of_choice(&self) -> Markup {
+        self.headed("That cannot be shown. ")
+    }
+
+    fn headed(&self, begins: &str) -> Markup {
         let Some(wrong) = self.wrong else {
             return html! {};
         };
         html! {
             div.refused role="alert" {
-                p { strong { "That was not kept. " } (sentence(&wrong.what)) }
+                p { strong { (begins) } (sentence(&wrong.what)) }
                 @if !wrong.mend.is_empty() { p { (sentence(&wrong.mend)) } }
             }
         }

@@ -117,8 +117,7 @@ impl Guard {
         }
         if !shown.changes {
             // Another site may lead here, but not take a page in or have one made behind its own.
-            let foreign = matches!(shown.site, Some("cross-site" | "same-site"));
-            return match foreign && shown.mode != Some("navigate") {
+            return match shown.foreign() && shown.mode != Some("navigate") {
                 true => Err(Fault::new(
                     403,
                     "the page was asked for by another site",
@@ -146,10 +145,7 @@ impl Guard {
         if self.passes.is_none() {
             return Some(self.owner.clone());
         }
-        let brought = shown.cookie?.split(';').find_map(|pair| {
-            let (name, id) = pair.trim().split_once('=')?;
-            (name == COOKIE).then_some(id)
-        })?;
+        let brought = cookie(shown.cookie?, COOKIE)?;
         let sessions = held(&self.sessions);
         let found = sessions.iter().find(|one| same(&one.id, brought));
         found.map(|one| one.visitor.clone())
@@ -218,6 +214,21 @@ impl Visitor {
                 "open the page again and send it once more; nothing was changed",
             )),
         }
+    }
+}
+
+/// A cookie of this name in the header that a browser sent.
+pub(super) fn cookie<'h>(header: &'h str, name: &str) -> Option<&'h str> {
+    header.split(';').find_map(|pair| {
+        let (named, value) = pair.trim().split_once('=')?;
+        (named == name).then_some(value)
+    })
+}
+
+impl Shown<'_> {
+    /// True when another site led here.
+    pub(super) fn foreign(&self) -> bool {
+        matches!(self.site, Some("cross-site" | "same-site"))
     }
 }
 

@@ -25,6 +25,7 @@ mod looks;
 mod page;
 mod passing;
 mod reply;
+mod response;
 mod routes;
 mod serve;
 mod size;

@@ -34,6 +34,13 @@ pub(super) enum Reply {
         /// What stands in its `main`.
         body: Markup,
     },
+    /// A page, and how large the screen draws a millimetre, for the browser to keep.
+    Sized {
+        /// The size as a plain figure.
+        screen: String,
+        /// The page.
+        page: Box<Reply>,
+    },
     /// The changing part of a page, for the script.
     Part(Markup),
     /// On to another page, after a change; a path of this house that begins with `/`.

@@ -1,4 +1,5 @@
-//! The server: requests into [`Asked`], through the guard, to a page, and its [`Reply`] out.
+//! The server: requests into [`Asked`], through the guard, to a page, and its [`Reply`] on to the
+//! room that sends it.
 //!
 //! The only place that knows the network. Makes no page.
 //!
@@ -6,31 +7,30 @@
 //! that come at once are bounded with it.
 
 use std::fmt;
-use std::io::{self, Read};
+use std::io;
 use std::net::{IpAddr, SocketAddr, TcpListener};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::body::{Body, Bytes, to_bytes};
+use axum::body::{Body, to_bytes};
 use axum::extract::rejection::RawPathParamsRejection;
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
-use axum::http::response::Builder;
-use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::http::HeaderMap;
 use axum::response::Response;
 use axum::routing::{MethodFilter, on};
 use http_body_util::BodyExt;
-use http_body_util::channel::Channel;
 use tokio::sync::Semaphore;
 
 use super::asked::{Asked, Fields, Sent};
 use super::desk::Desk;
-use super::guard::{COOKIE, HEADERS, Shown, not_for_guests};
+use super::guard::{Shown, cookie, not_for_guests};
 use super::listen::Bounded;
-use super::page;
-use super::passing::Passing;
 use super::reply::{Fault, Reply};
+use super::response::response;
 use super::routes::{Does, FORM_MOST, Route, all};
+use super::size::SCREEN;
 
 /// How long a form may take to come, and a form with files.
 const BRINGING: Duration = Duration::from_secs(30);
@@ -41,9 +41,6 @@ const UPLOADS: usize = 2;
 const HANDS: usize = 4;
 /// Bytes of too large a form that are let go by, so that the refusal is seen.
 const PASSED_BY: usize = 64 * 1024 * 1024;
-/// Bytes of a file that are sent at a time, and pieces that wait to be taken.
-const PIECE: usize = 64 * 1024;
-const PIECES: usize = 2;
 /// Most parts of a form with files.
 const PARTS_MOST: usize = 64;
 
@@ -181,6 +178,12 @@ impl Head {
         }
     }
 
+    /// The size of the screen as the browser kept it.
+    fn screen(&self) -> Option<String> {
+        let kept = cookie(self.cookie.as_deref()?, SCREEN)?;
+        Some(kept.chars().take(20).collect())
+    }
+
     fn shown(&self) -> Shown<'_> {
         Shown {
             host: self.host.as_deref(),
@@ -227,6 +230,7 @@ async fn answer(front: Front, route: Option<Route>, path: Fields, request: Reque
                 };
                 asked.path = path;
                 asked.visitor = known;
+                asked.screen = head.screen();
                 asked.part = head.part;
                 match allowed {
                     Err(fault) => fault.into(),
@@ -235,15 +239,32 @@ async fn answer(front: Front, route: Option<Route>, path: Fields, request: Reque
             }
         },
     };
+    let made = match made {
+        // Another site may lead here, but not set how large this screen is taken to be.
+        Reply::Sized { page, .. } if head.shown().foreign() => *page,
+        made => made,
+    };
     response(made, visitor.as_ref(), head.part)
 }
 
 /// Makes the page on a thread of its own, so that hearing others goes on.
 async fn at_work(desk: Arc<Desk>, route: Route, asked: Asked) -> Reply {
-    let made = tokio::task::spawn_blocking(move || (route.page)(&desk, &asked)).await;
-    made.unwrap_or_else(|_| {
-        Fault::new(500, "the page could not be made", "go back and try again").into()
-    })
+    let made = tokio::task::spawn_blocking(move || caught(|| (route.page)(&desk, &asked))).await;
+    made.unwrap_or_else(|_| not_made())
+}
+
+/// What a page gives; a calm page where it broke down, so that nobody else is harmed by it. What was
+/// being changed then is a transaction that never ended, and was not kept.
+fn caught(page: impl FnOnce() -> Reply) -> Reply {
+    // Whatever was half done goes with the request: the desk holds no lock while a page is made, and
+    // each of its locks is taken over whole.
+    catch_unwind(AssertUnwindSafe(page)).unwrap_or_else(|_| not_made())
+}
+
+fn not_made() -> Reply {
+    let what = "the page could not be made: that is a fault of Lynchet's own";
+    let mend = "go back and see whether it was done before you try again; a change is kept whole or not at all";
+    Fault::new(500, what, mend).into()
 }
 
 /// Reads what a request brings.
@@ -342,163 +363,36 @@ fn unread() -> Fault {
     )
 }
 
-fn response(reply: Reply, visitor: Option<&super::guard::Visitor>, part: bool) -> Response {
-    let html = "text/html; charset=utf-8";
-    let made = Response::builder();
-    let built = match reply {
-        Reply::Page { place, title, body } => made
-            .header(header::CONTENT_TYPE, html)
-            .body(page::whole(place, &title, &body, visitor).into()),
-        Reply::Refused { place, title, body } => made
-            .status(StatusCode::UNPROCESSABLE_ENTITY)
-            .header(header::CONTENT_TYPE, html)
-            .body(page::whole(place, &title, &body, visitor).into()),
-        Reply::Passing {
-            kind,
-            file,
-            save_as,
-        } => self::file(made, Some(&save_as), false)
-            .header(header::CONTENT_TYPE, kind)
-            .body(streamed(file)),
-        Reply::Part(body) => made
-            .header(header::CONTENT_TYPE, html)
-            .body(body.into_string().into()),
-        Reply::Onward(to) => made
-            .status(StatusCode::SEE_OTHER)
-            .header(header::LOCATION, onward(&to))
-            .body(Body::empty()),
-        Reply::LetIn(cookie) => made
-            .status(StatusCode::SEE_OTHER)
-            .header(header::LOCATION, "/")
-            .header(
-                header::SET_COOKIE,
-                format!("{COOKIE}={cookie}; HttpOnly; SameSite=Strict; Path=/"),
-            )
-            .body(Body::empty()),
-        Reply::File {
-            kind,
-            bytes,
-            save_as,
-            lasting,
-        } => file(made, save_as.as_deref(), lasting)
-            .header(header::CONTENT_TYPE, kind)
-            .body(bytes.into()),
-        Reply::Fault(fault) => {
-            let body = page::fault(&fault);
-            let text = match part {
-                true => body.into_string(),
-                false => page::whole(page::Place::Elsewhere, "That did not go", &body, visitor),
-            };
-            made.status(fault.status)
-                .header(header::CONTENT_TYPE, html)
-                .body(text.into())
-        }
-    };
-    guarded(built.unwrap_or_else(|_| {
-        let mut empty = Response::new(Body::empty());
-        *empty.status_mut() = StatusCode::INTERNAL_SERVER_ERROR;
-        empty
-    }))
-}
-
-/// The headers of a file that is shown or saved.
-fn file(made: Builder, save_as: Option<&str>, lasting: bool) -> Builder {
-    let made = match lasting {
-        true => made.header(
-            header::CACHE_CONTROL,
-            "private, max-age=31536000, immutable",
-        ),
-        false => made,
-    };
-    match save_as {
-        Some(name) => made.header(header::CONTENT_DISPOSITION, attachment(name)),
-        None => made,
-    }
-}
-
-/// A file as it is read, a piece at a time; it goes when it was sent, or nobody takes it.
-fn streamed(passing: Arc<Passing>) -> Body {
-    let (mut sender, body) = Channel::<Bytes, io::Error>::new(PIECES);
-    tokio::task::spawn(async move {
-        let opened = std::fs::File::open(passing.file());
-        let mut file = match opened {
-            Ok(file) => file,
-            Err(error) => return sender.abort(error),
-        };
-        loop {
-            let read = tokio::task::spawn_blocking(move || {
-                let mut piece = Vec::with_capacity(PIECE);
-                let read = (&mut file).take(PIECE as u64).read_to_end(&mut piece);
-                read.map(|_| (file, piece))
-            });
-            match read.await {
-                Ok(Ok((back, piece))) => {
-                    if piece.is_empty() || sender.send_data(piece.into()).await.is_err() {
-                        return;
-                    }
-                    file = back;
-                }
-                Ok(Err(error)) => return sender.abort(error),
-                Err(error) => return sender.abort(io::Error::other(error)),
-            }
-        }
-    });
-    Body::new(body)
-}
-
-/// Sets what every response carries.
-fn guarded(mut response: Response) -> Response {
-    let headers = response.headers_mut();
-    for (name, value) in HEADERS {
-        headers.insert(
-            HeaderName::from_static(name),
-            HeaderValue::from_static(value),
-        );
-    }
-    // Findspots and owners are not left in a browser's store.
-    let kept = headers.entry(header::CACHE_CONTROL);
-    kept.or_insert(HeaderValue::from_static("no-store"));
-    response
-}
-
-/// A path of this house, or its first page.
-fn onward(to: &str) -> &str {
-    let own = to.starts_with('/') && !to.starts_with("//") && !to.contains('\\');
-    match own && to.bytes().all(|byte| byte.is_ascii_graphic()) {
-        true => to,
-        false => "/",
-    }
-}
-
-/// The header under which a file is saved; only plain signs of its name are kept.
-fn attachment(name: &str) -> String {
-    let plain = name.chars().map(|sign| match sign {
-        sign if sign.is_ascii_alphanumeric() || "-_.".contains(sign) => sign,
-        _ => '-',
-    });
-    let plain: String = plain.take(100).collect();
-    format!("attachment; filename=\"{}\"", plain.trim_start_matches('.'))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn no_answer_leads_out_of_the_house() {
-        assert_eq!(onward("/find/F1?x=1"), "/find/F1?x=1");
-        for to in [
-            "//evil.example/",
-            "http://evil.example",
-            "/\\evil.example",
-            "/a\r\nx: y",
-            "",
-        ] {
-            assert_eq!(onward(to), "/", "{to:?}");
-        }
-        assert_eq!(
-            attachment("../a\"b\r\n.zip"),
-            "attachment; filename=\"-a-b--.zip\""
-        );
+    fn a_page_that_breaks_down_is_a_calm_page() {
+        // As a page does that holds the lock of what others need.
+        let lock = std::sync::Mutex::new(1);
+        let broken = caught(|| {
+            let held = lock.lock().expect("nobody has it");
+            panic!("a test of what happens then, {held}");
+        });
+        let Reply::Fault(fault) = &broken else {
+            panic!("{broken:?}");
+        };
+        assert_eq!(fault.status, 500);
+        assert!(fault.mend.contains("whole"), "{}", fault.mend);
+        assert!(!fault.what.contains("a test"), "{}", fault.what);
+        let response = response(broken, None, false);
+        assert_eq!(response.status().as_u16(), 500);
+        let policy = response.headers().get("content-security-policy");
+        assert!(policy.is_some(), "it is guarded as every answer is");
+        // Others go on, whoever held what when it broke.
+        let next = lock
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner);
+        assert_eq!(*next, 1);
+        assert!(matches!(
+            caught(|| Reply::Onward("/".into())),
+            Reply::Onward(_)
+        ));
     }
 }

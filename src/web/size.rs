@@ -1,16 +1,15 @@
 //! Actual size: rings drawn as large as the coin is, once it is known how large this screen draws a
 //! millimetre.
 //!
-//! Keeps nothing: the size of the screen is carried in the address, or kept in the browser by our
-//! own script. Measures no find.
+//! Keeps nothing itself: once set, the browser brings the size of its screen with every request, in
+//! a cookie; one that keeps none carries it in the address. Measures no find.
 //!
 //! Invariant: without a setting a ring is as large as the browser says a millimetre is, and it is
 //! said that this may be wrong.
 
 use maud::{Markup, html};
 
-use super::asked::Asked;
-use super::asked::Fields;
+use super::asked::{Asked, Fields};
 use super::bench::SCALE;
 use super::desk::Desk;
 use super::page::Place;
@@ -20,6 +19,8 @@ use super::routes::{Route, open};
 /// The addresses of the size.
 pub(super) const ROUTES: [Route; 1] = [open("/size", size)];
 
+/// The cookie in which a browser keeps the size of its screen; our script writes it too.
+pub(super) const SCREEN: &str = "lynchet-scale";
 /// A card's short and long side, mm (ISO/IEC 7810, ID-1: 53.98 by 85.60).
 const CARD: (f64, f64) = (53.98, 85.60);
 /// Corner of a card, mm (ISO/IEC 7810: 2.88 to 3.48).
@@ -41,15 +42,12 @@ pub(super) struct Screen {
 }
 
 impl Screen {
-    /// As told in the address.
-    pub(super) fn of(fields: &Fields) -> Screen {
-        let told = fields.get(SCALE).and_then(|text| text.parse::<f64>().ok());
-        let (least, most) = SCALES;
-        match told.filter(|scale| scale.is_finite()) {
-            Some(scale) => Screen {
-                scale: scale.clamp(least, most),
-                set: true,
-            },
+    /// As told in the address, or else as the browser kept it.
+    pub(super) fn of(asked: &Asked) -> Screen {
+        let told = asked.query.get(SCALE).and_then(scale);
+        let kept = || asked.screen.as_deref().and_then(scale);
+        match told.or_else(kept) {
+            Some(scale) => Screen { scale, set: true },
             None => Screen {
                 scale: 1.0,
                 set: false,
@@ -60,6 +58,12 @@ impl Screen {
     fn pixels(self, millimetres: f64) -> f64 {
         millimetres * PIXELS * self.scale
     }
+}
+
+/// A scale that can be, as it was told or kept.
+fn scale(text: &str) -> Option<f64> {
+    let scale = text.parse::<f64>().ok().filter(|scale| scale.is_finite())?;
+    Some(scale.clamp(SCALES.0, SCALES.1))
 }
 
 /// Rings of the least and the most usual diameter, mm, as large as they are.
@@ -91,9 +95,9 @@ pub(super) fn ring(least: f64, most: f64, screen: Screen) -> Markup {
 }
 
 fn size(_: &Desk, asked: &Asked) -> Reply {
-    let screen = Screen::of(&asked.query);
+    let screen = Screen::of(asked);
     let [card, tall, line] = [CARD.0, CARD.1, LINE].map(|mm| format!("{:.1}", screen.pixels(mm)));
-    Reply::Page {
+    let page = Reply::Page {
         place: Place::Help,
         title: "Actual size".into(),
         body: html! {
@@ -124,8 +128,15 @@ fn size(_: &Desk, asked: &Asked) -> Reply {
             p.acts {
                 a.button id="sized" href=(Fields::of([(SCALE, format!("{:.3}", screen.scale))]).address("/")) { "It fits: to the bench" }
             }
-            p.how { "The setting is kept in this browser where scripts run; elsewhere it is carried in the address from here on." }
+            p.how { "This browser keeps the setting, for the bench and for every type's page. One that keeps nothing of pages carries it in the address of the bench." }
         },
+    };
+    match asked.query.get(SCALE).and_then(scale) {
+        Some(scale) => Reply::Sized {
+            screen: format!("{scale:.3}"),
+            page: Box::new(page),
+        },
+        None => page,
     }
 }
 
@@ -140,20 +151,38 @@ fn step(scale: f64, name: &str) -> Markup {
 mod tests {
     use super::*;
 
+    fn told(scale: &str) -> Asked {
+        Asked {
+            query: Fields::of([(SCALE, scale)]),
+            ..Asked::default()
+        }
+    }
+
     #[test]
     fn a_card_is_as_wide_as_the_standard_says_and_scales() {
         // ISO/IEC 7810:2019, ID-1; 96 pixels of a stylesheet in an inch (W3C, CSS Values 3).
-        let plain = Screen::of(&Fields::default());
+        let plain = Screen::of(&Asked::default());
         assert!((plain.pixels(25.4) - 96.0).abs() < 1e-9 && !plain.set);
-        let told = Screen::of(&Fields::of([(SCALE, "2")]));
+        let told = Screen::of(&told("2"));
         assert!((told.pixels(CARD.0) - 2.0 * 53.98 * 96.0 / 25.4).abs() < 1e-9 && told.set);
     }
 
     #[test]
     fn a_scale_that_cannot_be_is_none_or_held_within_bounds() {
-        let of = |text: &str| Screen::of(&Fields::of([(SCALE, text)]));
-        assert!(!of("NaN").set && !of("wide").set && !of("inf").set);
-        assert_eq!(of("1e9").scale, SCALES.1);
-        assert_eq!(of("-4").scale, SCALES.0);
+        let kept = |text: &str| Asked {
+            screen: Some(text.into()),
+            ..Asked::default()
+        };
+        for of in [&|text: &str| Screen::of(&told(text)), &|text: &str| {
+            Screen::of(&kept(text))
+        }] as [&dyn Fn(&str) -> Screen; 2]
+        {
+            assert!(!of("NaN").set && !of("wide").set && !of("inf").set);
+            assert_eq!(of("1e9").scale, SCALES.1);
+            assert_eq!(of("-4").scale, SCALES.0);
+        }
+        let mut both = kept("1.5");
+        both.query.push(SCALE, "1.25");
+        assert_eq!(Screen::of(&both).scale, 1.25);
     }
 }

@@ -143,6 +143,12 @@ fn samples(path: &str) -> &'static [&'static str] {
             "/tray?words=nothing+holds+this",
         ],
         "/tray/map" => &["/tray/map"],
+        "/charts" => &["/charts", "/charts?kind=coin", "/charts?metal=gold"],
+        "/labels" => &[
+            "/labels",
+            "/labels?sheet=4x10&square=1000",
+            "/labels?used=99",
+        ],
         "/find/{id}" => &["/find/LA-1", "/find/LA-2", "/find/LA-3", "/find/none"],
         "/find/{id}/measure/{place}" => &["/find/LA-1/measure/1"],
         "/find/{id}/record" => &[
@@ -165,7 +171,10 @@ fn samples(path: &str) -> &'static [&'static str] {
         | "/find/{id}/plate.png"
         | "/find/{id}/measure/{place}/part"
         | "/find/{id}/record/{form}"
+        | "/land/{id}/leave/{key}"
+        | "/land/{id}/bounds/{key}"
         | "/tray/pack.zip"
+        | "/labels.pdf"
         | "/backup.zip"
         | "/export.zip" => &[],
         _ => panic!("tests/kit/samples.rs: no sample of {path}"),

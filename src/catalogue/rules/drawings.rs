@@ -1,7 +1,7 @@
 //! Rule `drawings`: a drawing is named for what it shows and is plain line work.
 //!
-//! Demands that a file of `drawings/` is `classes/<id>.svg` or `forms/<id>.svg` for a class or
-//! a form of the library; that it is at most 1,500 bytes; and that it is written as
+//! Demands that a file of `drawings/` is `classes/<id>.svg`, `forms/<id>.svg` or `motifs/<id>.svg`
+//! for a class, a form or a motif of the library; that it is at most 1,500 bytes; and that it is written as
 //! `drawings/README.md` says: the common first line, the name as title, then one element a line,
 //! of the few shapes, with figures of one decimal and no colour but that of the text around.
 //!
@@ -50,8 +50,9 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     let drawn = library.files.range("drawings/".to_string()..);
     for (file, text) in drawn.take_while(|(file, _)| file.starts_with("drawings/")) {
         let Some(name) = shown(file, library) else {
-            let what = "the drawing is named for no class and no form";
-            let mend = "name it classes/<id>.svg or forms/<id>.svg, or take it out";
+            let what = "the drawing is named for no class, no form and no motif";
+            let mend =
+                "name it classes/<id>.svg, forms/<id>.svg or motifs/<id>.svg, or take it out";
             faults.push(Fault::at("drawings", file, "", "", what, mend));
             continue;
         };
@@ -70,7 +71,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
     faults
 }
 
-/// The name of the class or form that a file is named for.
+/// The name of the class, form or motif that a file is named for.
 fn shown<'a>(file: &str, library: &Library<'a>) -> Option<&'a str> {
     let id = is_drawing(file).then(|| file.rsplit('/').next())??;
     let id = id.trim_end_matches(".svg");
@@ -84,6 +85,10 @@ fn shown<'a>(file: &str, library: &Library<'a>) -> Option<&'a str> {
         }
         Drawn::Form => {
             let row = library.things.forms.iter().find(|row| row.id == id)?;
+            Some(&row.fields.name)
+        }
+        Drawn::Motif => {
+            let row = library.raw.motifs.iter().find(|row| row.id == id)?;
             Some(&row.fields.name)
         }
     }

@@ -10,10 +10,10 @@ pub(super) mod gather;
 mod import;
 pub(super) mod judged;
 mod keep;
-mod labels;
+pub(super) mod labels;
 mod lists;
 mod print;
-mod stats;
+pub(super) mod stats;
 mod taught;
 
 pub(super) use args::{CollectionArgs, EXAMPLES};
@@ -30,7 +30,7 @@ use super::land::{heed, undo};
 use super::opened::Opened;
 use super::shelf::{ShelfFlags, acts_json, print_acts};
 use super::{Outcome, learning, print_json, safety};
-use crate::collect::{Access, Confirmer, FindKind, NewFind, Shelf, Stamp, Status, Whole};
+use crate::collect::{Access, Beside, Confirmer, FindKind, NewFind, Shelf, Stamp, Status, Whole};
 use args::CollectionVerb;
 use lists::filter;
 
@@ -317,11 +317,11 @@ fn edit(
             notes.push("its identification stands as it was; to identify it anew: --again".into());
         }
     }
-    let id = entry.id.clone();
-    let mut whole = shelf.edit_find(&stamp, find, |held| *held = entry)?;
-    if let Some(identified) = identified {
-        whole = shelf.identify(&stamp, &id, identified)?;
-    }
+    let beside = Beside {
+        identified,
+        ..Beside::default()
+    };
+    let whole = shelf.edit_find_with(&stamp, find, |held| *held = entry, beside)?;
     shown(&shelf, &whole, &notes, flags, out)
 }
 

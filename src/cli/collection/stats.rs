@@ -1,4 +1,4 @@
-//! `collection stats`: figures over the finds chosen, and pictures of them.
+//! `collection stats`: figures over the finds chosen, and pictures of them, for every door.
 //!
 //! Names what the shelf has counted and hands it to the room that draws. Judges nothing.
 //!
@@ -18,7 +18,8 @@ use crate::cli::report::strong;
 use crate::cli::shelf::{ShelfFlags, invented};
 use crate::cli::{Outcome, print_json, whole};
 use crate::collect::charts::{Bar, DayCount, bars, days, measures};
-use crate::collect::{Filter, Land, Statistics, Tally};
+use crate::collect::{Filter, Land, Shelf, Statistics, Tally};
+use crate::drawn::Setting;
 use crate::treasure::CalendarDay;
 
 /// Rows of each list that a person is shown.
@@ -27,17 +28,74 @@ const ROWS_SHOWN: usize = 12;
 const NOT_SAID: &str = "not said";
 
 /// One list of figures, its rows named.
-struct Listing {
+pub(crate) struct Listing {
     /// Name for programs and files.
-    name: &'static str,
-    title: &'static str,
-    rows: Vec<Named>,
+    pub(crate) name: &'static str,
+    /// What it counts.
+    pub(crate) title: &'static str,
+    /// Its rows, in the order in which they are shown.
+    pub(crate) rows: Vec<Named>,
 }
 
-struct Named {
-    id: Option<String>,
-    name: String,
-    count: u64,
+/// One row of a list.
+pub(crate) struct Named {
+    /// Its id in the library or on the shelf; none of what is not said.
+    pub(crate) id: Option<String>,
+    /// What it is called.
+    pub(crate) name: String,
+    /// How many finds.
+    pub(crate) count: u64,
+}
+
+/// The figures of the finds that a filter lets through, and their lists.
+#[derive(Default)]
+pub(crate) struct Counted {
+    /// The figures.
+    pub(crate) figures: Statistics,
+    /// Their lists, named.
+    pub(crate) listings: Vec<Listing>,
+}
+
+impl Counted {
+    /// Counts the finds that a filter lets through, whatever its page.
+    pub(crate) fn of(
+        shelf: &Shelf,
+        filter: Filter,
+        opened: &Opened<'_>,
+    ) -> Result<Counted, Trouble> {
+        let figures = shelf.statistics(&Filter {
+            most: None,
+            ..filter
+        })?;
+        let listings = listings(&figures, &shelf.lands()?, opened)?;
+        Ok(Counted { figures, listings })
+    }
+
+    /// The bars of one list as SVG.
+    pub(crate) fn bars(list: &Listing, setting: Setting) -> String {
+        let bar = |row: &Named| Bar {
+            label: row.name.clone(),
+            count: row.count,
+        };
+        let rows: Vec<Bar> = list.rows.iter().map(bar).collect();
+        bars(&format!("by-{}", list.name), list.title, &rows, setting)
+    }
+
+    /// The days on which finds were made, along a line, as SVG.
+    pub(crate) fn days(&self, setting: Setting) -> String {
+        let found = self.figures.days.iter().filter_map(|(day, count)| {
+            let day = CalendarDay::read(day).ok()?;
+            Some(DayCount { day, count: *count })
+        });
+        let found: Vec<DayCount> = found.collect();
+        days("days", "Finds by day", &found, setting)
+    }
+
+    /// Weight against diameter as SVG.
+    pub(crate) fn measures(&self, setting: Setting) -> String {
+        let measured = &self.figures.measures;
+        measures("measures", "Weight against diameter", measured, setting)
+    }
 }
 
 /// Counts, and prints or draws.
@@ -51,17 +109,13 @@ pub(super) fn run(
     let filter = super::filter(asked)?;
     let Some(shelf) = flags.open_or_none()? else {
         match flags.json {
-            true => print_json(&view(&Statistics::default(), &[]), out)?,
+            true => print_json(&view(&Counted::default()), out)?,
             false => writeln!(out, "no finds are kept yet")?,
         }
         return Ok(Outcome::Answer);
     };
-    let figures = shelf.statistics(&Filter {
-        most: None,
-        ..filter
-    })?;
-    let listings = listings(&figures, &shelf.lands()?, opened)?;
-    let mut view = view(&figures, &listings);
+    let counted = Counted::of(&shelf, filter, opened)?;
+    let mut view = view(&counted);
     if let Some(invented) = invented(&shelf)? {
         if !flags.json {
             writeln!(out, "{invented}\n")?;
@@ -69,7 +123,7 @@ pub(super) fn run(
         view["invented"] = invented.into();
     }
     if let Some(folder) = write {
-        for line in written(&figures, &listings, &view, folder)? {
+        for line in written(&counted, &view, folder)? {
             // For programs the answer alone goes out.
             if !flags.json {
                 writeln!(out, "{line}")?;
@@ -78,7 +132,7 @@ pub(super) fn run(
     }
     match flags.json {
         true => print_json(&view, out)?,
-        false => print(&figures, &listings, out)?,
+        false => print(&counted, out)?,
     }
     Ok(Outcome::Answer)
 }
@@ -190,7 +244,7 @@ fn what(figures: &Statistics, library: &Catalogue, things: Option<&Artefacts>) -
 }
 
 /// Figures for programs.
-fn view(figures: &Statistics, listings: &[Listing]) -> Value {
+fn view(Counted { figures, listings }: &Counted) -> Value {
     let by = listings.iter().map(|list| {
         let rows = list.rows.iter();
         let rows = rows.map(|row| json!({ "id": row.id, "name": row.name, "count": row.count }));
@@ -212,7 +266,7 @@ fn view(figures: &Statistics, listings: &[Listing]) -> Value {
     })
 }
 
-fn print(figures: &Statistics, listings: &[Listing], out: &mut dyn Write) -> Result<(), Trouble> {
+fn print(Counted { figures, listings }: &Counted, out: &mut dyn Write) -> Result<(), Trouble> {
     let Statistics {
         finds,
         confirmed,
@@ -240,37 +294,17 @@ fn print(figures: &Statistics, listings: &[Listing], out: &mut dyn Write) -> Res
 }
 
 /// The pictures, by the names of their files.
-fn pictures(figures: &Statistics, listings: &[Listing]) -> Vec<(String, String)> {
-    let bar = |row: &Named| Bar {
-        label: row.name.clone(),
-        count: row.count,
-    };
-    let drawn = |list: &Listing| {
-        let rows: Vec<Bar> = list.rows.iter().map(bar).collect();
-        let name = format!("by-{}", list.name);
-        let svg = bars(&name, list.title, &rows);
-        (format!("{name}.svg"), svg)
-    };
-    let mut all: Vec<(String, String)> = listings.iter().map(drawn).collect();
-    let found = figures.days.iter().filter_map(|(day, count)| {
-        let day = CalendarDay::read(day).ok()?;
-        Some(DayCount { day, count: *count })
-    });
-    let found: Vec<DayCount> = found.collect();
-    all.push(("days.svg".into(), days("days", "Finds by day", &found)));
-    let title = "Weight against diameter";
-    let svg = measures("measures", title, &figures.measures);
-    all.push(("measures.svg".into(), svg));
+fn pictures(counted: &Counted) -> Vec<(String, String)> {
+    let alone = Setting::Alone;
+    let drawn = |list: &Listing| (format!("by-{}.svg", list.name), Counted::bars(list, alone));
+    let mut all: Vec<(String, String)> = counted.listings.iter().map(drawn).collect();
+    all.push(("days.svg".into(), counted.days(alone)));
+    all.push(("measures.svg".into(), counted.measures(alone)));
     all
 }
 
 /// Writes figures and pictures into a folder; gives a line on each.
-fn written(
-    figures: &Statistics,
-    listings: &[Listing],
-    view: &Value,
-    folder: &Path,
-) -> Result<Vec<String>, Trouble> {
+fn written(counted: &Counted, view: &Value, folder: &Path) -> Result<Vec<String>, Trouble> {
     let fault = |path: &Path, error: std::io::Error| {
         let what = format!("--write: {}: {error}", path.display());
         Trouble::new(
@@ -279,7 +313,7 @@ fn written(
         )
     };
     fs::create_dir_all(folder).map_err(|error| fault(folder, error))?;
-    let mut files = pictures(figures, listings);
+    let mut files = pictures(counted);
     files.push(("stats.json".into(), format!("{view:#}\n")));
     let mut told = Vec::new();
     for (name, text) in files {

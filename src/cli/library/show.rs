@@ -53,12 +53,11 @@ pub(super) fn run(
     Ok(Outcome::Answer)
 }
 
-/// Says of a class and of a form where its drawing stands, if it has one.
+/// Says of a class, a form and a motif where its drawing stands, if it has one.
 fn drawn(row: &mut ShownView, files: &Files, place: &str) {
-    let kind = match row.kind {
-        "class" => Drawn::Class,
-        "form" => Drawn::Form,
-        _ => return,
+    let mut kinds = Drawn::ALL.into_iter();
+    let Some(kind) = kinds.find(|kind| kind.name() == row.kind) else {
+        return;
     };
     let there = drawing(files, kind, &row.id);
     let path = there.map(|_| format!("{place}/{}", drawing_path(kind, &row.id)));

@@ -4,6 +4,7 @@
 //! handed in.
 
 use super::paper::{LINE, Paper, SIDE, WIDTH, cut};
+use crate::drawn::Setting;
 
 /// Most bars of one picture; those that are fewer are gathered into one.
 const BARS_MOST: usize = 24;
@@ -24,7 +25,7 @@ pub struct Bar {
 
 /// Draws bars in the order given. `name` begins the ids, so that several pictures may stand on one
 /// page.
-pub fn bars(name: &str, title: &str, rows: &[Bar]) -> String {
+pub fn bars(name: &str, title: &str, rows: &[Bar], setting: Setting) -> String {
     let shown = match rows.len() > BARS_MOST {
         true => BARS_MOST - 1,
         false => rows.len(),
@@ -41,7 +42,7 @@ pub fn bars(name: &str, title: &str, rows: &[Bar]) -> String {
     let told: Vec<String> = told
         .map(|bar| format!("{}: {}", bar.label, bar.count))
         .collect();
-    let mut paper = Paper::new(name, title, &told.join("; "));
+    let mut paper = Paper::new(name, title, &told.join("; "), setting);
     let most = rows_drawn.iter().map(|bar| bar.count).max().unwrap_or(0);
     if most == 0 {
         paper.words("", "nothing to show");
@@ -75,7 +76,7 @@ mod tests {
 
     #[test]
     fn what_is_gathered_keeps_the_sum() {
-        let svg = bars("b", "Many", &many(100));
+        let svg = bars("b", "Many", &many(100), Setting::Alone);
         assert_eq!(svg.matches("<rect class=\"ch-bar\"").count(), BARS_MOST);
         let rest: usize = (1..=77).sum();
         assert!(svg.contains(&format!("77 others: {rest}")), "{svg}");
@@ -88,7 +89,7 @@ mod tests {
             label: bad.into(),
             count: 3,
         };
-        let svg = bars("b\"><script>", bad, &[row]);
+        let svg = bars("b\"><script>", bad, &[row], Setting::Page);
         assert!(
             !svg.contains("<script") && svg.contains("&lt;script"),
             "{svg}"
@@ -99,6 +100,6 @@ mod tests {
 
     #[test]
     fn nothing_is_said_to_be_nothing() {
-        assert!(bars("b", "None", &[]).contains("nothing to show"));
+        assert!(bars("b", "None", &[], Setting::Page).contains("nothing to show"));
     }
 }

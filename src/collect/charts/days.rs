@@ -3,6 +3,7 @@
 //! Invariant: a day stands where it lies between the first and the last, whatever the months' length.
 
 use super::paper::{LINE, Paper, SIDE, WIDTH, step};
+use crate::drawn::Setting;
 use crate::treasure::CalendarDay;
 
 /// Most days drawn one by one; the latest are kept.
@@ -20,7 +21,7 @@ pub struct DayCount {
 }
 
 /// Draws days with finds along a line of time.
-pub fn days(name: &str, title: &str, found: &[DayCount]) -> String {
+pub fn days(name: &str, title: &str, found: &[DayCount], setting: Setting) -> String {
     let mut found = found.to_vec();
     found.sort_by_key(|one| one.day);
     let left_out = found.len().saturating_sub(DAYS_MOST);
@@ -29,7 +30,7 @@ pub fn days(name: &str, title: &str, found: &[DayCount]) -> String {
         .iter()
         .map(|one| format!("{}: {}", one.day.iso(), one.count))
         .collect();
-    let mut paper = Paper::new(name, title, &told.join("; "));
+    let mut paper = Paper::new(name, title, &told.join("; "), setting);
     let (Some(first), Some(last)) = (found.first(), found.last()) else {
         paper.words("", "no find has its whole day");
         return paper.whole();

@@ -4,6 +4,7 @@
 //!
 //! Invariant: two pictures with different names may stand on one page.
 
+use crate::drawn::Setting;
 use crate::svg::{escaped, put};
 
 /// Width in its own units; at 360 pixels its words are eleven pixels high.
@@ -44,23 +45,28 @@ pub(super) struct Paper {
     name: String,
     title: String,
     desc: String,
+    setting: Setting,
     /// Where the next line of words stands.
     pub(super) down: f64,
 }
 
 impl Paper {
     /// A sheet; `name` is the beginning of its ids, and only its letters, figures and hyphens count.
-    pub(super) fn new(name: &str, title: &str, desc: &str) -> Paper {
+    pub(super) fn new(name: &str, title: &str, desc: &str, setting: Setting) -> Paper {
         let plain = |c: &char| c.is_ascii_alphanumeric() || *c == '-';
         let mut paper = Paper {
             body: String::new(),
             name: name.chars().filter(plain).take(40).collect(),
             title: title.to_string(),
             desc: desc.to_string(),
+            setting,
             down: 20.0,
         };
-        paper.words("ch-name", title);
-        paper.down += 4.0;
+        // In a page the heading above the picture is its name.
+        if setting == Setting::Alone {
+            paper.words("ch-name", title);
+            paper.down += 4.0;
+        }
         paper
     }
 
@@ -103,10 +109,15 @@ impl Paper {
         let height = self.down.max(40.0);
         let name = &self.name;
         let mut svg = String::new();
+        // A page may not bring styles of its own: its stylesheet has them.
+        let look = match self.setting {
+            Setting::Alone => r#"style="width:100%;max-width:48rem""#,
+            Setting::Page => r#"class="chart""#,
+        };
         put(
             &mut svg,
             &format!(
-                r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height:.0}" role="img" aria-labelledby="{name}-title {name}-desc" style="width:100%;max-width:48rem">"#
+                r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height:.0}" role="img" aria-labelledby="{name}-title {name}-desc" {look}>"#
             ),
         );
         let (title, desc) = (escaped(&self.title), escaped(&self.desc));
@@ -118,7 +129,9 @@ impl Paper {
             &mut svg,
             &format!(r#"<desc id="{name}-desc">{desc}</desc>"#),
         );
-        put(&mut svg, &format!("<style>{STYLE}</style>"));
+        if self.setting == Setting::Alone {
+            put(&mut svg, &format!("<style>{STYLE}</style>"));
+        }
         put(
             &mut svg,
             &format!(r#"<rect class="ch-paper" width="{WIDTH}" height="{height:.0}"/>"#),

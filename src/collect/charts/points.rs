@@ -3,6 +3,7 @@
 //! Invariant: a point stands at what was measured; the frame holds all that are drawn.
 
 use super::paper::{LINE, Paper, SIDE, WIDTH, step};
+use crate::drawn::Setting;
 
 /// Most points drawn; of more, every so many is taken.
 pub const POINTS_MOST: usize = 4_000;
@@ -23,7 +24,7 @@ pub struct Measures {
 }
 
 /// Draws weight against diameter.
-pub fn measures(name: &str, title: &str, finds: &[Measures]) -> String {
+pub fn measures(name: &str, title: &str, finds: &[Measures], setting: Setting) -> String {
     let sound = |one: &&Measures| {
         let good = |value: f64| value.is_finite() && value > 0.0;
         good(one.weight_g) && good(one.diameter_mm)
@@ -33,7 +34,7 @@ pub fn measures(name: &str, title: &str, finds: &[Measures]) -> String {
     let drawn: Vec<&Measures> = all.iter().step_by(every).copied().collect();
     let coins = all.iter().filter(|one| one.coin).count();
     let desc = format!("{coins} coins and {} other finds", all.len() - coins);
-    let mut paper = Paper::new(name, title, &described(&desc, &drawn));
+    let mut paper = Paper::new(name, title, &described(&desc, &drawn), setting);
     if drawn.is_empty() {
         paper.words("", "no find has both a weight and a diameter");
         return paper.whole();
@@ -156,7 +157,7 @@ mod tests {
             one(f64::NAN, 3.0, true),
             one(0.0, 3.0, true),
         ];
-        let svg = measures("m", "Weight against diameter", &finds);
+        let svg = measures("m", "Weight against diameter", &finds, Setting::Alone);
         let read = roxmltree::Document::parse(&svg).expect("it is well formed");
         let circles = read
             .descendants()
@@ -167,7 +168,7 @@ mod tests {
         let many: Vec<Measures> = (1..=10_000)
             .map(|at| one(f64::from(at), 5.0, true))
             .collect();
-        let svg = measures("m", "Many", &many);
+        let svg = measures("m", "Many", &many, Setting::Page);
         assert!(svg.matches("<circle").count() <= POINTS_MOST + 1 && svg.contains("one find in 3"));
     }
 }

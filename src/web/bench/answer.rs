@@ -17,6 +17,7 @@ use crate::score::{Level, Share, words_of_confidence};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::page::{raised, sentence, token};
+use crate::web::size::Screen;
 use crate::{HeardThing, Identification, IdentifyOptions, Taken};
 
 /// Candidates whose weight and diameter are drawn.
@@ -31,9 +32,9 @@ pub(super) fn answer(desk: &Desk, asked: &Asked) -> Markup {
     let fields = &asked.query;
     let said = Said::of(fields, desk.house);
     let (body, headline) = match said.taken(desk) {
-        Taken::Coin => coin(desk, fields, &said, true),
+        Taken::Coin => coin(desk, asked, &said, true),
         Taken::Thing(heard) => thing::thing(desk, fields, &heard, &said),
-        Taken::Either(heard) => either(desk, fields, &said, &heard),
+        Taken::Either(heard) => either(desk, asked, &said, &heard),
     };
     html! {
         div data-headline=(headline) {
@@ -55,7 +56,8 @@ fn nothing(remarks: &[Remark]) -> (Markup, String) {
 }
 
 /// The answer as a coin; with the picture of its measures where that is wanted.
-fn coin(desk: &Desk, fields: &Fields, said: &Said, drawn: bool) -> (Markup, String) {
+fn coin(desk: &Desk, asked: &Asked, said: &Said, drawn: bool) -> (Markup, String) {
+    let fields = &asked.query;
     if said.find.says_nothing() {
         return nothing(&said.remarks);
     }
@@ -73,7 +75,7 @@ fn coin(desk: &Desk, fields: &Fields, said: &Said, drawn: bool) -> (Markup, Stri
         }
         (remarks(&said.remarks))
         (looks::coin(desk, fields, said, &found))
-        (candidates(desk, fields, said, &found))
+        (candidates(desk, fields, said, &found, Screen::of(asked)))
         @if drawn { (measured(desk, said, &found)) }
         @if let Some(date) = &found.date { (line::date(date, &library.periods)) }
         (shares(desk, &found))
@@ -87,7 +89,8 @@ fn coin(desk: &Desk, fields: &Fields, said: &Said, drawn: bool) -> (Markup, Stri
     (body, headline)
 }
 
-fn either(desk: &Desk, fields: &Fields, said: &Said, heard: &HeardThing) -> (Markup, String) {
+fn either(desk: &Desk, asked: &Asked, said: &Said, heard: &HeardThing) -> (Markup, String) {
+    let fields = &asked.query;
     let coin = heard.kind.coin;
     let likelier = if coin >= 0.5 {
         "a coin"
@@ -97,7 +100,7 @@ fn either(desk: &Desk, fields: &Fields, said: &Said, heard: &HeardThing) -> (Mar
     let headline = format!("It is open whether this is a coin. Likelier: {likelier}.");
     let p = coin.max(1.0 - coin);
     // The picture is left out of what is the less likely.
-    let (as_coin, _) = self::coin(desk, fields, said, coin >= 0.5);
+    let (as_coin, _) = self::coin(desk, asked, said, coin >= 0.5);
     let (as_thing, _) = thing::thing(desk, fields, heard, said);
     let coin_part = html! { section.either { p.part { "If it is a coin" } (as_coin) } };
     let thing_part = html! { section.either { p.part { "If it is no coin" } (as_thing) } };

@@ -29,10 +29,10 @@ pub(super) fn candidates(
     fields: &Fields,
     said: &Said,
     found: &Identification,
+    screen: Screen,
 ) -> Markup {
     let judged = found.ranking.judged.iter().take(SHOWN).enumerate();
     let judged = judged.filter(|(at, one)| *at == 0 || one.probability >= LEAST);
-    let screen = Screen::of(fields);
     html! {
         section aria-labelledby="may-be" {
             h3 id="may-be" { "What it may be" }

@@ -9,6 +9,7 @@
 use maud::{Markup, html};
 
 use super::form::kept;
+use super::pictures;
 use super::said::{Said, UNSURE, between, code};
 use crate::explain::{how_to, question, reply};
 use crate::find::{Side, Sighting};
@@ -42,12 +43,20 @@ pub(super) fn coin(desk: &Desk, fields: &Fields, said: &Said, found: &Identifica
                     code: code(&look.asks, library),
                     replies: look.replies.iter().map(|one| {
                         let text = reply(look, one, library);
-                        (text, None, added(fields, look, &one.seen, desk.house))
+                        (text, shown(desk, &one.seen), added(fields, look, &one.seen, desk.house))
                     }).collect(),
                 }, fields))
             }
             @if !said.unsure.is_empty() { (again(fields, said.unsure.len())) }
         }
+    }
+}
+
+/// The address of the picture of what a reply says is there.
+fn shown(desk: &Desk, seen: &Seen) -> Option<String> {
+    match seen {
+        Seen::There(motif) => pictures::motif(desk, &desk.house.catalogue.motifs[*motif].id),
+        _ => None,
     }
 }
 
@@ -142,7 +151,7 @@ fn added(fields: &Fields, look: &Look, seen: &Seen, house: &House) -> Fields {
 
 /// Words for a motif that is there, or is not, that are heard as just that: "no beard" would be
 /// heard as a beardless head. None where the library has no such words.
-fn wording(field: Field, motif: usize, present: bool, house: &House) -> Option<String> {
+pub(super) fn wording(field: Field, motif: usize, present: bool, house: &House) -> Option<String> {
     let motif = &house.catalogue.motifs[motif];
     let heard = |text: &String| {
         let (find, _) = parse::form(&[(field, text.clone())], &house.lexicon);

@@ -2,12 +2,13 @@
 //!
 //! Hears what was typed anew; the identification stands until it is asked for again.
 //!
-//! Invariant: a change that is refused leaves the find as it was and the form as it was typed.
+//! Invariant: all that a form changes is one act, taken back as one; a change that is refused leaves
+//! the find as it was and the form as it was typed.
 
 use maud::html;
 
 use super::{address, found};
-use crate::collect::{FindKind, Shelf, Whole};
+use crate::collect::{Beside, FindKind, Shelf, Whole};
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::form::{Sheet, Wrong};
@@ -97,15 +98,14 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
         .into_iter()
         .filter(|tag| !whole.tags.contains(tag))
         .collect();
-    let whole = shelf.edit_find(&stamp, &whole.entry.id, |held| *held = entry)?;
-    let id = whole.entry.id;
-    if !take.is_empty() || !give.is_empty() {
-        shelf.tag(&stamp, &id, &give, &take)?;
-    }
-    if let Some(identified) = identified {
-        shelf.identify(&stamp, &id, identified)?;
-    }
-    Ok(id)
+    let beside = Beside {
+        give,
+        take,
+        identified,
+    };
+    let id = &whole.entry.id;
+    let whole = shelf.edit_find_with(&stamp, id, |held| *held = entry, beside)?;
+    Ok(whole.entry.id)
 }
 
 fn form(

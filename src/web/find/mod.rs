@@ -15,7 +15,7 @@ mod shown;
 
 pub(super) use photos::{may_be_shown, new_photographs};
 pub(super) use record::drafted;
-pub(super) use shown::may_be_told;
+pub(super) use shown::{may_be_told, said_by};
 
 use super::asked::Asked;
 use super::desk::Desk;

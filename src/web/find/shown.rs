@@ -383,9 +383,9 @@ pub(in crate::web) fn may_be_told(one: &Identified) -> bool {
     one.share.is_some() || one.level.is_some()
 }
 
-/// How sure it is, in words and as a figure.
-pub(in crate::web) fn sure(one: &Identified, guest: bool) -> String {
-    let by = match (one.confirmed_by, one.share) {
+/// Who says so, or how sure it is, in words and as a figure: wherever a find is shown.
+pub(in crate::web) fn said_by(by: Option<Confirmer>, share: Option<f64>) -> String {
+    match (by, share) {
         (Some(Confirmer::Own), _) => "confirmed by the finder".to_string(),
         (Some(Confirmer::Book), _) => "confirmed by a book".to_string(),
         (Some(Confirmer::Officer), _) => "confirmed by the recording officer".to_string(),
@@ -394,7 +394,12 @@ pub(in crate::web) fn sure(one: &Identified, guest: bool) -> String {
             format!("{} ({percent:.0} in 100)", words_of_confidence(share))
         }
         (None, None) => "not confirmed".to_string(),
-    };
+    }
+}
+
+/// How sure it is, by which book or record, and on which day.
+fn sure(one: &Identified, guest: bool) -> String {
+    let by = said_by(one.confirmed_by, one.share);
     let more = [&one.reference, &one.confirmed_on, &one.type_id];
     let more = more.into_iter().flatten().filter(|_| !guest);
     let parts: Vec<String> = std::iter::once(by).chain(more.cloned()).collect();

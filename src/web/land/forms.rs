@@ -72,17 +72,47 @@ fn added(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
             contact: None,
         })
     });
-    let squares = text(asked, "squares").map(|squares| OfLand::Boundary(bounds(squares)));
+    let squares = text(asked, "squares");
+    let squares = squares.map(|squares| OfLand::Boundary(bounds(Form::Squares, squares)));
     let with = owner.into_iter().chain(squares).collect();
     Ok(shelf.add_land_with(&stamp, land, with)?.id)
 }
 
-fn bounds(squares: String) -> Boundary {
+fn bounds(form: Form, text: String) -> Boundary {
     Boundary {
         key: 0,
         land: 0,
-        form: Form::Squares,
-        text: squares,
+        form,
+        text,
+    }
+}
+
+/// Where it ends, as squares or as GeoJSON that was pasted or sent as a file.
+fn boundary(asked: &Asked) -> Result<Boundary, Wrong> {
+    let sent = asked.files.iter().find(|one| !one.bytes.is_empty());
+    let sent = sent.map(|one| String::from_utf8(one.bytes.clone()));
+    let sent = sent.transpose().map_err(|_| {
+        Wrong::new(
+            "geojson: the file is no text",
+            "choose a GeoJSON file, saved as UTF-8",
+        )
+    })?;
+    let given = [
+        text(asked, "squares").map(|text| (Form::Squares, text)),
+        text(asked, "geojson").map(|text| (Form::GeoJson, text)),
+        sent.map(|text| (Form::GeoJson, text)),
+    ];
+    let mut given = given.into_iter().flatten();
+    match (given.next(), given.next()) {
+        (Some((form, text)), None) => Ok(bounds(form, text)),
+        (None, _) => Err(Wrong::new(
+            "squares: nothing was given",
+            "give the squares, or the area as GeoJSON",
+        )),
+        (Some(_), Some(_)) => Err(Wrong::new(
+            "squares: more than one way was used to say where it ends",
+            "give the squares, paste GeoJSON or choose a file, one at a time",
+        )),
     }
 }
 
@@ -152,8 +182,17 @@ pub(super) fn keep(desk: &Desk, asked: &Asked) -> Reply {
     done(desk, asked, sent(asked), |id| {
         let what = what(asked)?;
         let stamp = desk.stamp()?;
+        let field = match &what {
+            OfLand::Boundary(one) if one.form == Form::GeoJson => Some("geojson"),
+            OfLand::Boundary(_) => Some("squares"),
+            _ => None,
+        };
         let mut shelf = desk.shelf_to_write(&asked.visitor)?;
-        shelf.keep_for_land(&stamp, id, what)?;
+        let kept = shelf.keep_for_land(&stamp, id, what).map_err(Wrong::from);
+        kept.map_err(|wrong| match field {
+            Some(field) => wrong.at(field),
+            None => wrong,
+        })?;
         Ok(id.to_string())
     })
 }
@@ -168,7 +207,7 @@ fn what(asked: &Asked) -> Result<OfLand, Wrong> {
             name: needed("name"),
             contact: text(asked, "contact"),
         }),
-        "boundary" => OfLand::Boundary(bounds(needed("squares"))),
+        "boundary" => OfLand::Boundary(boundary(asked)?),
         "restriction" => OfLand::Restriction(Restriction {
             key: 0,
             land: 0,
@@ -291,7 +330,8 @@ impl Folded<'_> {
     }
 
     fn form(&self, heading: &str, to: &str, sheet: &Sheet<'_>, fields: Markup) -> Markup {
-        let files = (to == "leave").then_some("multipart/form-data");
+        let brings = to == "leave" || sheet.name == "boundary";
+        let files = brings.then_some("multipart/form-data");
         html! {
             details.form open[sheet.wrong.is_some()] {
                 summary { (heading) }
@@ -387,6 +427,11 @@ fn around(folded: &Folded<'_>) -> Markup {
         }))
         (folded.form("Where it ends", "keep", &bound, html! {
             (bound.line("squares", "Squares it lies in", "As SP 1234, SP 1235."))
+            (bound.area("geojson", "Or its area as GeoJSON, pasted", "A Feature, FeatureCollection, Polygon or MultiPolygon in degrees, as mapping programs write it."))
+            div.field {
+                label for="boundary-file" { "Or as a file" }
+                input type="file" id="boundary-file" name="file" accept=".geojson,.json,application/geo+json,application/json";
+            }
         }))
     }
 }

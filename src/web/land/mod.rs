@@ -4,6 +4,7 @@
 //!
 //! Invariant: what is to be heeded of land today stands before all else, and guests see no land.
 
+mod files;
 mod forms;
 mod statement;
 
@@ -17,19 +18,24 @@ use super::page::{Place, raised, sentence};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, change, own, upload};
 use crate::cli::shared::{heed, of_leave};
-use crate::collect::{Holding, LandKind, Shelf};
+use crate::collect::{Form, Holding, LandKind, Shelf};
 
 /// Most bytes of a document that is sent.
 const DOCUMENT_MOST: usize = 66 * 1024 * 1024;
 
+/// Most bytes of the smaller forms: an area of GeoJSON as it is pasted or sent, and what goes with it.
+const AREA_MOST: usize = 2_200_000;
+
 /// The addresses of land.
-pub(super) const ROUTES: [Route; 8] = [
+pub(super) const ROUTES: [Route; 10] = [
     own("/land", list),
     change("/land", forms::add),
     own("/land/{id}", page),
     change("/land/{id}/edit", forms::edit),
     upload("/land/{id}/leave", DOCUMENT_MOST, forms::leave),
-    change("/land/{id}/keep", forms::keep),
+    upload("/land/{id}/keep", AREA_MOST, forms::keep),
+    own("/land/{id}/leave/{key}", files::document),
+    own("/land/{id}/bounds/{key}", files::area),
     change("/land/{id}/remove", forms::remove),
     own("/land/{id}/statement", statement::page),
 ];
@@ -148,6 +154,49 @@ fn facts(one: &Holding) -> Markup {
     }
 }
 
+/// Leave, each with the way to its document.
+fn leave(one: &Holding) -> Markup {
+    if one.leave.is_empty() {
+        return html! {};
+    }
+    html! {
+        h2 { "Leave" }
+        ul {
+            @for leave in &one.leave {
+                li {
+                    (raised(&of_leave(leave)))
+                    @if leave.document.is_some() {
+                        " " a href=(files::of_leave(&one.land.id, leave)) { "Take the document" }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Where it ends: squares as they are, an area of GeoJSON as a file.
+fn bounds(one: &Holding) -> Markup {
+    if one.boundaries.is_empty() {
+        return html! {};
+    }
+    html! {
+        h2 { "Where it ends" }
+        ul {
+            @for bound in &one.boundaries {
+                li {
+                    @match bound.form {
+                        Form::Squares => (bound.text),
+                        Form::GeoJson => {
+                            "An area as GeoJSON, " (bound.text.len()) " bytes. "
+                            a href=(files::of_bounds(&one.land.id, bound)) { "Take the file" }
+                        },
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Leave, bounds, restrictions, notes and days.
 fn kept(one: &Holding) -> Markup {
     let days = |from: &Option<String>, to: &Option<String>| match (from, to) {
@@ -156,11 +205,6 @@ fn kept(one: &Holding) -> Markup {
         (None, Some(to)) => format!(", until {to}"),
         (None, None) => String::new(),
     };
-    let leave: Vec<String> = one.leave.iter().map(of_leave).collect();
-    let bounds = one.boundaries.iter().map(|bound| match bound.text.len() {
-        0..=300 => bound.text.clone(),
-        bytes => format!("{}, {bytes} bytes", bound.form.word()),
-    });
     let marked = one.restrictions.iter().map(|mark| {
         let note = mark
             .note
@@ -190,14 +234,14 @@ fn kept(one: &Holding) -> Markup {
         ];
         parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
     });
-    let lists: [(&str, Vec<String>); 5] = [
-        ("Leave", leave),
-        ("Where it ends", bounds.collect()),
+    let lists: [(&str, Vec<String>); 3] = [
         ("What it is marked", marked.collect()),
         ("Notes", notes.collect()),
         ("Days of searching", searched.collect()),
     ];
     html! {
+        (leave(one))
+        (bounds(one))
         @for (heading, lines) in lists {
             @if !lines.is_empty() {
                 h2 { (heading) }

@@ -66,7 +66,7 @@ fn laid(statement: &Statement, sheet: &Sheet<'_>, one: &Holding, today: Calendar
         p.back { a href=(address(&one.land.id)) { "Back to " (one.land.name) } }
         h1 { (statement.title()) }
         form.beside.no-print method="get" action=(format!("{}/statement", address(&one.land.id))) {
-            (sheet.head())
+            (sheet.head_of_choice())
             (sheet.line("from", "Found from", ""))
             (sheet.line("to", "Found until", ""))
             (sheet.choice("square", "Findspots as", "", "", &squares("As they were given")))

@@ -12,7 +12,7 @@ use super::{facts, vouched};
 use crate::catalogue::{Catalogue, CoinType, Face, FactView, shown};
 use crate::explain::type_name;
 use crate::web::asked::{Asked, Fields};
-use crate::web::bench::pictures::form;
+use crate::web::bench::pictures::motif as drawing_of;
 use crate::web::desk::Desk;
 use crate::web::page::Place;
 use crate::web::reply::{Fault, Reply};
@@ -114,7 +114,7 @@ fn whose(coin: &CoinType, library: &Catalogue) -> Markup {
 
 fn size(coin: &CoinType, asked: &Asked) -> Markup {
     match coin.diameter {
-        Some((least, most)) => ring(least, most, Screen::of(&asked.query)),
+        Some((least, most)) => ring(least, most, Screen::of(asked)),
         None => html! { p { "The library knows no diameter of it." } },
     }
 }
@@ -156,22 +156,14 @@ fn face(name: &str, face: &Face, desk: &Desk) -> Markup {
     }
 }
 
-/// Motifs, each with the drawing of the word of form that is called alike, where there is one.
+/// Motifs, each with its drawing where there is one.
 fn motifs(shown: &[usize], desk: &Desk) -> Markup {
     let library = &desk.house.catalogue;
-    let drawn = |id: &str, name: &str| {
-        let things = desk.things()?;
-        let forms = &things.artefacts.forms;
-        let alike = forms
-            .iter()
-            .find(|form| form.id == id || form.name.eq_ignore_ascii_case(name));
-        form(desk, &alike?.id)
-    };
     html! {
         ul.shown {
             @for motif in shown.iter().map(|at| &library.motifs[*at]) {
                 li {
-                    @if let Some(picture) = drawn(&motif.id, &motif.name) { img.term src=(picture) alt="" width="48" height="48" loading="lazy"; }
+                    @if let Some(picture) = drawing_of(desk, &motif.id) { img.term src=(picture) alt="" width="48" height="48" loading="lazy"; }
                     (link("motif", &motif.id, &motif.name))
                 }
             }

@@ -127,6 +127,7 @@ fn forms(thing: &ArtefactType, desk: &Desk, artefacts: &Artefacts) -> Markup {
                                     Decoration::Form(form) => { (drawn_form(*form, desk, artefacts)) },
                                     Decoration::Motif(motif) => {
                                         @let motif = &desk.house.catalogue.motifs[*motif];
+                                        @if let Some(picture) = pictures::motif(desk, &motif.id) { img.term src=(picture) alt="" width="48" height="48" loading="lazy"; }
                                         (link("motif", &motif.id, &motif.name))
                                     },
                                 }

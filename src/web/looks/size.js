@@ -1,23 +1,16 @@
-// Keeps in this browser how large its screen draws a millimetre, and draws the rings so.
-// Without it the setting is carried in the address.
+// Sets how large this screen draws a millimetre without asking for the page again, and draws the
+// rings so. The cookie is the one that the page itself sets where no script runs.
 "use strict";
 (() => {
   const KEY = "lynchet-scale";
   const PIXELS = 96 / 25.4;
   const told = new URLSearchParams(location.search).get("scale");
   const kept = () => {
-    try {
-      return localStorage.getItem(KEY);
-    } catch {
-      return null;
-    }
+    const held = document.cookie.split("; ").find((pair) => pair.startsWith(KEY + "="));
+    return held ? held.slice(KEY.length + 1) : null;
   };
   const keep = (scale) => {
-    try {
-      localStorage.setItem(KEY, scale);
-    } catch {
-      // A browser that keeps nothing carries it in the address.
-    }
+    document.cookie = KEY + "=" + scale + "; Max-Age=31536000; SameSite=Strict; Path=/";
   };
   const known = (text) => {
     const scale = Number.parseFloat(text);
@@ -44,10 +37,13 @@
       slider.value = scale;
       keep(scale.toFixed(3));
       const onward = document.getElementById("sized");
-      if (onward) onward.setAttribute("href", "/");
+      // A browser that keeps nothing carries it in the address.
+      const address = "/?scale=" + scale.toFixed(3);
+      if (onward) onward.setAttribute("href", kept() === scale.toFixed(3) ? "/" : address);
       draw();
     };
-    if (scale !== null) set(String(scale));
+    if (scale !== null) slider.value = scale;
+    draw();
     slider.addEventListener("input", () => set(slider.value));
     sizing.addEventListener("click", (event) => {
       const step = event.target.closest("a[data-scale]");
@@ -57,7 +53,6 @@
       set(String(Number(slider.value) + [-0.1, -0.01, 0.01, 0.1][steps]));
     });
   } else {
-    if (known(told) !== null) keep(told);
     draw();
   }
 })();

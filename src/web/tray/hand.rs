@@ -35,6 +35,7 @@ pub(super) fn section(typed: &Fields) -> Markup {
             h2 id="hand-h" { "To hand over, to share, to be safe" }
             ul.plain-list {
                 li { a href=(typed.address("/tray/pack.zip")) { "Pack for the officer" } ": the drafts of the finds chosen above, at most " (PACK_MOST) ", findspots as squares of 1 km, without names." }
+                li { a href=(typed.address("/labels")) { "Labels" } ": for the bags and boxes of the finds chosen above, to print or as PDF." }
                 li { a href="/export.zip" { "Export to share" } ": the finds without owners, finders, names of land or exact places. Look through it before you pass it on." }
                 li { a href="/backup.zip" { "Backup" } ": the whole shelf in one file. It holds exact findspots and names; keep it safe, on another disk." }
                 li { a href="/history" { "History" } ": what was done, and taking it back." }

@@ -5,26 +5,30 @@
 //!
 //! Invariant: a guest's tray holds no id, land, place, storage or words of the finder.
 
+mod charts;
 mod hand;
+mod labels;
 mod map;
 
 use maud::{Markup, html};
 
 use super::asked::{Asked, Fields};
 use super::desk::Desk;
-use super::find::{address, address_of_key, may_be_shown, may_be_told};
+use super::find::{address, address_of_key, may_be_shown, may_be_told, said_by};
 use super::form::{Sheet, Wrong, day, plainly};
 use super::keep::lands;
 use super::page::{Place, raised};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, open, own};
-use crate::collect::{Confirmer, Filter, FindKind, Listed, Order, Shelf, Status};
+use crate::collect::{Filter, FindKind, Listed, Order, Shelf, Status};
 use crate::find::MetalSeen;
-use crate::score::words_of_confidence;
 
 /// The addresses of the tray.
-pub(super) const ROUTES: [Route; 5] = [
+pub(super) const ROUTES: [Route; 8] = [
     open("/tray", page),
+    open("/charts", charts::page),
+    own("/labels", labels::page),
+    own("/labels.pdf", labels::pdf),
     own("/tray/map", map::page),
     own("/tray/pack.zip", hand::pack),
     own("/backup.zip", hand::backup),
@@ -115,13 +119,7 @@ pub(super) fn filter(desk: &Desk, shelf: &Shelf, typed: &Fields) -> Result<(Filt
     let mut almost = false;
     if let Some(words) = typed.get("words") {
         let words: String = words.chars().take(400).collect();
-        // The index is kept up to date where it can be; a shelf that can only be read has its own.
-        let searched =
-            crate::collect::Shelf::open(desk.shelf_folder(), crate::collect::Access::Write);
-        let found = searched
-            .as_ref()
-            .unwrap_or(shelf)
-            .search(&words, SEARCHED)?;
+        let found = desk.search(shelf, &words, SEARCHED)?;
         almost = found.almost;
         filter.among = Some(found.keys);
     }
@@ -161,7 +159,7 @@ fn laid(desk: &Desk, asked: &Asked) -> Result<Reply, Fault> {
             h1 { "The tray" }
             @if !asked.visitor.guest { a.button href="/keep" { "Keep a find" } }
         }
-        (filters(desk, shelf.as_ref(), asked, &sheet)?)
+        (filters(desk, shelf.as_ref(), asked, &sheet, "/tray")?)
         (found(asked, &typed, shelf.is_some(), shown.as_ref()))
         @if !asked.visitor.guest && shelf.is_some() { (hand::section(&typed)) }
     };
@@ -198,11 +196,13 @@ fn listed(desk: &Desk, shelf: &Shelf, asked: &Asked, typed: &Fields) -> Result<S
     })
 }
 
+/// The form that chooses finds, for the tray and what is made of its choice.
 fn filters(
     desk: &Desk,
     shelf: Option<&Shelf>,
     asked: &Asked,
     sheet: &Sheet<'_>,
+    action: &str,
 ) -> Result<Markup, Fault> {
     let guest = asked.visitor.guest;
     let lands = if guest { Vec::new() } else { lands(shelf)? };
@@ -210,8 +210,8 @@ fn filters(
         .iter()
         .any(|(name, _)| *name != "words" && sheet.typed.get(name).is_some());
     Ok(html! {
-        form.filters method="get" action="/tray" role="search" {
-            (sheet.head())
+        form.filters method="get" action=(action) role="search" {
+            (sheet.head_of_choice())
             @if !guest {
                 div.beside.search {
                     (sheet.of_kind("words", "Look for words", "", "search"))
@@ -222,7 +222,7 @@ fn filters(
                 summary { "Choose which" }
                 div.columns { (choices(desk, guest, &lands, sheet)) }
                 button { "Show these" }
-                " " a.button.quiet href="/tray" { "Show all" }
+                " " a.button.quiet href=(action) { "Show all" }
             }
         }
     })
@@ -299,7 +299,10 @@ fn found(asked: &Asked, typed: &Fields, kept: bool, shown: Option<&Shown>) -> Ma
                 total => { (total) " finds." }
             }
             @if shown.almost && shown.total > 0 { " None has just these words; these have words that are almost the same." }
-            @if !asked.visitor.guest && shown.total > 0 { " " a href=(typed.address("/tray/map")) { "Show them on a map" } }
+            @if shown.total > 0 {
+                @if !asked.visitor.guest { " " a href=(typed.address("/tray/map")) { "Show them on a map" } "," }
+                " " a href=(typed.address("/charts")) { "as charts" }
+            }
         }
         ul.pieces {
             @for one in &shown.rows { li.piece { (card(one, asked.visitor.guest)) } }
@@ -327,16 +330,7 @@ fn card(one: &Listed, guest: bool) -> Markup {
         _ => "Not identified yet".into(),
     };
     let what: String = what.chars().take(140).collect();
-    let by = match (one.confirmed_by, one.share) {
-        (Some(Confirmer::Own), _) => "confirmed by the finder".to_string(),
-        (Some(by), _) => format!("confirmed by the {}", by.word()),
-        (None, Some(share)) => format!(
-            "{} ({:.0} in 100)",
-            words_of_confidence(share),
-            share * 100.0
-        ),
-        (None, None) => "not confirmed".into(),
-    };
+    let by = said_by(one.confirmed_by, one.share);
     let facts = [
         one.metal.clone(),
         one.diameter_mm.map(|mm| format!("{mm} mm")),

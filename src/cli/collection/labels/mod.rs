@@ -7,6 +7,7 @@
 
 mod html;
 mod paper;
+mod picture;
 mod sheet;
 
 use std::io::Write;
@@ -18,13 +19,15 @@ use super::args::FilterFlags;
 use crate::cli::error::Trouble;
 use crate::cli::shelf::{ShelfFlags, invented};
 use crate::cli::{Outcome, print_json, whole};
-use crate::collect::{Access, Filter, Listed, Whole, code};
+use crate::collect::{Access, Filter, Listed, Shelf, Whole, code};
 use crate::find::Span;
 use crate::findspot::{self, Side};
-pub(super) use sheet::SheetFlags;
+pub(crate) use paper::pdf;
+pub(crate) use picture::sheets;
+pub(crate) use sheet::SheetFlags;
 
 /// Most labels of one file.
-const LABELS_MOST: usize = 5_000;
+pub(crate) const LABELS_MOST: usize = 5_000;
 
 /// How labels are made and where they go.
 #[derive(ClapArgs, Clone, Debug)]
@@ -46,7 +49,7 @@ pub(super) struct LabelFlags {
 }
 
 /// What stands on a label.
-pub(super) struct Label {
+pub(crate) struct Label {
     /// The code.
     pub(super) code: String,
     /// What it is, when it was made, where it lay, when it was found, where it is kept; those that
@@ -70,10 +73,10 @@ pub(super) fn run(
             "name another file, or write over it with: --force",
         ));
     }
-    let labels = labels(asked, how, flags)?;
+    let labels = asked_for(asked, how, flags)?;
     let bytes = match form {
         Form::Html => html::page(&labels, &sheet).into_bytes(),
-        Form::Pdf => paper::pdf(&labels, &sheet)?,
+        Form::Pdf => pdf(&labels, &sheet)?,
     };
     whole::write(&how.write, &bytes).map_err(|error| {
         let what = format!("--write: {}: {error}", how.write.display());
@@ -99,8 +102,8 @@ pub(super) fn run(
     Ok(Outcome::Answer)
 }
 
-/// A label for every find chosen; at least one.
-fn labels(
+/// The labels that flags ask for.
+fn asked_for(
     asked: &FilterFlags,
     how: &LabelFlags,
     flags: &ShelfFlags,
@@ -111,11 +114,36 @@ fn labels(
             Trouble::new(what, "say 100, 1000 or 10000")
         })
     });
-    let side = side.transpose()?;
+    let place = match (side.transpose()?, how.exact_findspot) {
+        (_, true) => Place::Exact,
+        (Some(side), false) => Place::Square(side),
+        (None, false) => Place::Left,
+    };
     let shelf = flags.open(Access::Read)?;
+    labels(&shelf, super::filter(asked)?, place, LABELS_MOST)
+}
+
+/// What of its findspot stands on a label.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    /// Nothing.
+    Left,
+    /// The square of this side.
+    Square(Side),
+    /// The findspot as it is kept.
+    Exact,
+}
+
+/// A label for every find that a filter lets through; at least one, and at most so many.
+pub(crate) fn labels(
+    shelf: &Shelf,
+    filter: Filter,
+    place: Place,
+    most: usize,
+) -> Result<Vec<Label>, Trouble> {
     let rows = shelf.list(&Filter {
-        most: Some(LABELS_MOST + 1),
-        ..super::filter(asked)?
+        most: Some(most + 1),
+        ..filter
     })?;
     if rows.is_empty() {
         return Err(Trouble::new(
@@ -123,16 +151,16 @@ fn labels(
             "see which there are with: lynchet collection list",
         ));
     }
-    if rows.len() > LABELS_MOST {
-        let what = format!("more than {LABELS_MOST} finds fit");
+    if rows.len() > most {
+        let what = format!("more than {most} finds fit");
         return Err(Trouble::new(
             what,
-            "choose fewer, for example with --from and --to",
+            "choose fewer, for example by the days on which they were found",
         ));
     }
-    let invented = invented(&shelf)?.map(|_| "invented".to_string());
+    let invented = invented(shelf)?.map(|_| "invented".to_string());
     let one = |row: &Listed| {
-        let mut label = label(&shelf.whole(row.key)?, side, how.exact_findspot);
+        let mut label = label(&shelf.whole(row.key)?, place);
         label.lines.extend(invented.clone());
         Ok(label)
     };
@@ -156,7 +184,7 @@ fn form(path: &Path) -> Result<Form, Trouble> {
     }
 }
 
-fn label(whole: &Whole, side: Option<Side>, exact: bool) -> Label {
+fn label(whole: &Whole, place: Place) -> Label {
     let entry = &whole.entry;
     let stands = whole
         .identified
@@ -174,13 +202,10 @@ fn label(whole: &Whole, side: Option<Side>, exact: bool) -> Label {
         // The phrase mostly says them already.
         (!what.contains(&text)).then_some(text)
     });
-    let findspot = entry
-        .findspot
-        .as_deref()
-        .filter(|_| exact || side.is_some());
-    let findspot = findspot.and_then(|text| match side {
-        None => Some(text.to_string()),
-        Some(side) => {
+    let findspot = entry.findspot.as_deref().and_then(|text| match place {
+        Place::Left => None,
+        Place::Exact => Some(text.to_string()),
+        Place::Square(side) => {
             let read = findspot::read(text).ok()?;
             Some(read.redacted(side).square.to_string())
         }

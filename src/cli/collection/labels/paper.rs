@@ -1,4 +1,4 @@
-//! Labels as a PDF at true size.
+//! Labels at true size: what stands where, and a PDF of it.
 //!
 //! Lays out by the letters of the font that ships with the project; chooses nothing.
 //!
@@ -16,9 +16,19 @@ const ROOM: (f64, f64) = (1.6, 1.2);
 const LINE: f64 = 0.15;
 
 /// Labels on sheets.
-pub(super) fn pdf(labels: &[Label], sheet: &Sheet) -> Result<Vec<u8>, Trouble> {
+pub(crate) fn pdf(labels: &[Label], sheet: &Sheet) -> Result<Vec<u8>, Trouble> {
+    let face = opened()?;
+    drawn(&laid(labels, sheet, &face), "Labels of finds", None, &face)
+}
+
+/// The letters that ship with the project.
+pub(super) fn opened() -> Result<Face, Trouble> {
     let face = Face::open();
-    let face = face.ok_or_else(|| Trouble::new("the font cannot be read", "install it anew"))?;
+    face.ok_or_else(|| Trouble::new("the font cannot be read", "install it anew"))
+}
+
+/// What stands on each sheet.
+pub(super) fn laid(labels: &[Label], sheet: &Sheet, face: &Face) -> Vec<Vec<Thing>> {
     let mut pages: Vec<Vec<Thing>> = (0..sheet.sheets(labels.len()))
         .map(|_| Vec::new())
         .collect();
@@ -35,10 +45,10 @@ pub(super) fn pdf(labels: &[Label], sheet: &Sheet) -> Result<Vec<u8>, Trouble> {
         }
         page.push(Thing {
             part: Part::Paragraph(at),
-            marks: words(label, corner, sheet.size, &face),
+            marks: words(label, corner, sheet.size, face),
         });
     }
-    drawn(&pages, "Labels of finds", None, &face)
+    pages
 }
 
 /// The four sides of a label.

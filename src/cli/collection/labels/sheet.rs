@@ -23,42 +23,42 @@ const PLAIN: (u32, u32) = (3, 8);
 /// Which sheet.
 #[derive(ClapArgs, Clone, Debug, Default)]
 #[command(next_help_heading = "The sheet (A4)")]
-pub(in crate::cli::collection) struct SheetFlags {
+pub(crate) struct SheetFlags {
     /// plain (with lines to cut along), or labels across x down: 2x7, 3x8, 4x10, 5x13
     #[arg(long, value_name = "NAME", default_value = "plain")]
-    sheet: String,
+    pub(crate) sheet: String,
     /// Labels across
     #[arg(long, value_name = "N")]
-    columns: Option<u32>,
+    pub(crate) columns: Option<u32>,
     /// Labels down
     #[arg(long, value_name = "N")]
-    rows: Option<u32>,
+    pub(crate) rows: Option<u32>,
     /// From the upper edge of the sheet to the first label
     #[arg(long, value_name = "MM")]
-    margin_top_mm: Option<f64>,
+    pub(crate) margin_top_mm: Option<f64>,
     /// From the lower edge to the last [default: as at the top]
     #[arg(long, value_name = "MM")]
-    margin_bottom_mm: Option<f64>,
+    pub(crate) margin_bottom_mm: Option<f64>,
     /// From the left edge to the first
     #[arg(long, value_name = "MM")]
-    margin_left_mm: Option<f64>,
+    pub(crate) margin_left_mm: Option<f64>,
     /// From the right edge to the last [default: as on the left]
     #[arg(long, value_name = "MM")]
-    margin_right_mm: Option<f64>,
+    pub(crate) margin_right_mm: Option<f64>,
     /// Between two labels side by side
     #[arg(long, value_name = "MM", default_value_t = 0.0)]
-    gap_across_mm: f64,
+    pub(crate) gap_across_mm: f64,
     /// Between two labels one under the other
     #[arg(long, value_name = "MM", default_value_t = 0.0)]
-    gap_down_mm: f64,
+    pub(crate) gap_down_mm: f64,
     /// Labels of the first sheet that are used already
     #[arg(long, value_name = "N", default_value_t = 0)]
-    used: u32,
+    pub(crate) used: u32,
 }
 
 /// A sheet of labels.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Sheet {
+pub(crate) struct Sheet {
     columns: u32,
     rows: u32,
     left: f64,
@@ -73,7 +73,7 @@ pub(super) struct Sheet {
 
 impl SheetFlags {
     /// The sheet that is meant.
-    pub(super) fn sheet(&self) -> Result<Sheet, Trouble> {
+    pub(crate) fn sheet(&self) -> Result<Sheet, Trouble> {
         let plain = self.sheet.trim() == "plain";
         let (columns, rows) = match plain {
             true => PLAIN,
@@ -162,7 +162,7 @@ impl Sheet {
     }
 
     /// How many sheets so many labels take.
-    pub(super) fn sheets(&self, labels: usize) -> usize {
+    pub(crate) fn sheets(&self, labels: usize) -> usize {
         (labels + self.used as usize).div_ceil(self.each())
     }
 

@@ -146,7 +146,7 @@ fn description(resources: Vec<Value>, digest: &str) -> Value {
             pieces as struck, of artefacts those of whole pieces: weights in grams, sizes in \
             millimetres. Years BC are negative, and \
             there is no year 0. An empty cell says that the library says nothing. Drawings of \
-            classes and of words of form lie in the folder drawings, named by id.",
+            classes, of words of form and of motifs lie in the folder drawings, named by id.",
         "version": format!("{}+{digest}", env!("CARGO_PKG_VERSION")),
         "keywords": ["archaeology", "artefacts", "coins", "numismatics", "England", "Wales"],
         "licenses": [{
