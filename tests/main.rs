@@ -40,5 +40,6 @@ mod treasure;
 mod web_bench;
 mod web_guard;
 mod web_pages;
+mod web_taught;
 mod web_text;
 mod web_tray;
