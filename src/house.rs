@@ -12,6 +12,7 @@ mod cache;
 mod taken;
 mod things;
 
+pub use artefacts::LaidArtefacts;
 use cache::Cache;
 pub use taken::{HeardThing, Taken, Told};
 pub use things::{ThingIdentification, Things};

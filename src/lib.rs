@@ -84,6 +84,6 @@ pub mod cli;
 
 #[cfg(feature = "index")]
 pub use house::{
-    Compared, HeardThing, House, HouseFault, HouseOptions, Identification, IdentifyOptions, Taken,
-    ThingIdentification, Things, Told,
+    Compared, HeardThing, House, HouseFault, HouseOptions, Identification, IdentifyOptions,
+    LaidArtefacts, Taken, ThingIdentification, Things, Told,
 };

@@ -41,5 +41,6 @@ mod web_bench;
 mod web_guard;
 mod web_made;
 mod web_pages;
+mod web_taught;
 mod web_text;
 mod web_tray;

@@ -6,7 +6,7 @@
 
 use std::fs;
 
-use super::shelf::Place;
+use super::kit::place::Place;
 
 const HOSTILE: &str = "<script>alert(1)</script>\"&";
 
@@ -295,7 +295,7 @@ fn a_shelf_of_the_first_schema_is_brought_up_to_date() {
     let version: i64 = db
         .query_row("PRAGMA user_version", [], |row| row.get(0))
         .expect("a number");
-    assert_eq!(version, 2);
+    assert_eq!(version, 3);
     let plan = "EXPLAIN QUERY PLAN SELECT find FROM identification WHERE standing = 'current' AND \
                 period = 'medieval' ORDER BY find";
     let plan: String = db.query_row(plan, [], |row| row.get(3)).expect("a plan");

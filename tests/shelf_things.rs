@@ -6,7 +6,7 @@
 
 use serde_json::Value;
 
-use super::shelf::Place;
+use super::kit::place::Place;
 
 const BUCKLE: &str = "rectangular buckle frame, copper alloy, 32 mm long";
 

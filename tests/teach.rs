@@ -6,97 +6,14 @@
 //! Invariant: every test has a shelf of its own, gone with it.
 
 use std::fs;
-use std::path::PathBuf;
-use std::process::Stdio;
 
 use lynchet::IdentifyOptions;
 use lynchet::score::{Confirmed, Learnt, Wanted};
 use serde_json::Value;
-use tempfile::TempDir;
 
 use super::kit::fields::{FIELDS, Field, Tally, judged, read_high, told};
-use super::kit::{self, Outcome};
-
-/// Types of the 330s and 340s, as a small Roman site gives them.
-const NUMMI: [&str; 4] = [
-    "nummus-gloria-two-constantine-ii",
-    "nummus-gloria-one-constantine-ii",
-    "nummus-constantinopolis",
-    "nummus-gloria-one-constans",
-];
-
-struct Place {
-    folder: TempDir,
-}
-
-impl Place {
-    fn new() -> Place {
-        let folder = TempDir::new().expect("a temporary folder");
-        Place { folder }
-    }
-
-    fn shelf(&self) -> PathBuf {
-        self.folder.path().join("shelf")
-    }
-
-    fn own(&self, name: &str, text: impl AsRef<[u8]>) {
-        let path = self.shelf().join("types").join(name);
-        fs::create_dir_all(path.parent().expect("a folder")).expect("the folder is made");
-        fs::write(path, text).expect("the file is written");
-    }
-
-    fn run(&self, arguments: &[&str]) -> Outcome {
-        let mut door = kit::command();
-        door.args(arguments)
-            .env("LYNCHET_SHELF", self.shelf())
-            .env("LYNCHET_CACHE", cache())
-            .stdin(Stdio::null());
-        let ended = Outcome::from(door.output().expect("the program runs"));
-        assert!(!ended.err.contains("panicked"), "{}", ended.err);
-        ended
-    }
-
-    fn done(&self, arguments: &[&str]) -> String {
-        let ended = self.run(arguments);
-        assert_eq!(ended.code, 0, "{arguments:?}: {}{}", ended.out, ended.err);
-        ended.out
-    }
-
-    fn json(&self, arguments: &[&str]) -> Value {
-        let out = self.done(&[arguments, &["--json"]].concat());
-        serde_json::from_str(&out).unwrap_or_else(|fault| panic!("{fault}: {out}"))
-    }
-
-    /// A farm with a field, on which finds of Roman types were confirmed.
-    fn site(&self, finds: usize) {
-        self.done(&[
-            "land",
-            "add",
-            "NETHERFOLD",
-            "Netherfold Farm",
-            "--country",
-            "England",
-        ]);
-        self.done(&["land", "add", "LONGACRE", "Long Acre", "--of", "NETHERFOLD"]);
-        let mut table = String::from("id,metal,diameter,weight,land,type\n");
-        for find in 0..finds {
-            let id = NUMMI[find % NUMMI.len()];
-            table.push_str(&format!("N-{find},copper alloy,16,2.1,LONGACRE,{id}\n"));
-        }
-        let path = self.folder.path().join("finds.csv");
-        fs::write(&path, table).expect("the table is written");
-        self.done(&["collection", "import", &path.display().to_string()]);
-        for find in 0..finds {
-            let id = format!("N-{find}");
-            self.done(&["collection", "confirm", &id, "--by", "officer"]);
-        }
-    }
-}
-
-/// A cache that all tests of this file share, so that the library is made once.
-fn cache() -> PathBuf {
-    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("teach-cache")
-}
+use super::kit::house;
+use super::kit::place::Place;
 
 fn roman(answer: &Value) -> f64 {
     let periods = answer["period"].as_array().expect("periods");
@@ -188,9 +105,7 @@ fn finds_of_one_group_count_as_one() {
 fn a_table_takes_what_the_field_teaches_and_adding_says_so() {
     let place = Place::new();
     place.site(12);
-    let table = place.folder.path().join("more.csv");
-    fs::write(&table, "id,metal,diameter\na,copper alloy,17\n").expect("the table is written");
-    let table = table.display().to_string();
+    let table = place.file("more.csv", "id,metal,diameter\na,copper alloy,17\n");
     let plain = place.done(&["batch", &table]);
     let here = place.done(&["batch", &table, "--land", "LONGACRE"]);
     assert_ne!(plain, here);
@@ -267,7 +182,7 @@ fn a_review_lists_what_would_be_answered_otherwise_and_changes_nothing() {
 /// A smaller version of `cargo run --example teach`.
 #[test]
 fn peculiar_fields_are_ranked_better_and_an_ordinary_one_no_worse() {
-    let house = kit::house();
+    let house = house();
     let gain = |fields: &[&Field], seed: u64| {
         let (mut without, mut with) = (Tally::default(), Tally::default());
         for (place, field) in fields.iter().enumerate() {
@@ -292,7 +207,7 @@ fn peculiar_fields_are_ranked_better_and_an_ordinary_one_no_worse() {
 
 #[test]
 fn no_finds_are_the_national_prior_to_the_last_digit() {
-    let house = kit::house();
+    let house = house();
     let learnt = house.learn(&[], Wanted::default());
     assert!(learnt.says_nothing());
     let (_, held) = told(house, &FIELDS[0], 9, 1, 5);
@@ -310,7 +225,7 @@ fn no_finds_are_the_national_prior_to_the_last_digit() {
 
 #[test]
 fn instruments_that_read_high_are_put_right_and_others_left_alone() {
-    let house = kit::house();
+    let house = house();
     let (mut confirmed, _) = told(house, &Field::ordinary(), 21, 900, 1);
     let right = house.learn(&confirmed, Wanted::default());
     assert_eq!(right.callipers, None);
@@ -330,7 +245,7 @@ fn instruments_that_read_high_are_put_right_and_others_left_alone() {
 
 /// Whole pieces of one type, measured, a tenth heavier than the library has them.
 fn heavy(count: usize) -> (usize, Vec<Confirmed>) {
-    let house = kit::house();
+    let house = house();
     let coin = house
         .catalogue
         .type_by_id("nummus-gloria-two-constantine-ii")
@@ -352,7 +267,7 @@ fn heavy(count: usize) -> (usize, Vec<Confirmed>) {
 
 #[test]
 fn pieces_of_a_type_that_are_heavier_move_its_middle_and_no_others() {
-    let house = kit::house();
+    let house = house();
     let (_, four) = heavy(4);
     assert!(
         house.learn(&four, Wanted::default()).sizes.is_empty(),
@@ -579,13 +494,9 @@ fn own_types_go_with_backups_and_exports_but_not_with_a_share() {
     let place = Place::new();
     place.done(&["collection", "add", "copper alloy, 33 mm", "--id", "A"]);
     place.own_types();
-    let at = |name: &str| place.folder.path().join(name).display().to_string();
+    let at = |name: &str| place.beside(name).display().to_string();
     let token = |folder: &str| {
-        let path = place
-            .folder
-            .path()
-            .join(folder)
-            .join("types/coins/own-tokens.toml");
+        let path = place.beside(folder).join("types/coins/own-tokens.toml");
         fs::read_to_string(path).ok()
     };
     place.done(&["backup", &at("shelf.zip")]);
@@ -611,4 +522,337 @@ fn own_types_go_with_backups_and_exports_but_not_with_a_share() {
         "--with-types",
     ]);
     assert_eq!(token("more").as_deref(), Some(OWN));
+}
+
+const OWN_BUCKLE: &str = "\
+[shared]
+series = \"Buckles of an invented parish\"
+class = \"buckle\"
+period = \"medieval\"
+materials = [\"copper-alloy\"]
+made = \"cast\"
+regions = []
+sources = [\"own-notes\"]
+grade = \"recalled\"
+
+[own-netherfold-buckle]
+name = \"Heart-shaped buckle of Netherfold\"
+group = \"netherfold\"
+span = [1350, 1400]
+sizes = { length = [61, 64], width = [51, 54], thickness = [7, 8] }
+outline = [\"kidney-shaped\"]
+section = [\"oval-section\"]
+has = [\"frame\", \"narrowed-bar\"]
+may = [\"gilded\"]
+lacks = [\"offset-bar\"]
+decoration = []
+survives = [\"frame\"]
+common = \"common\"
+";
+
+const BUCKLE: [&str; 2] = [
+    "identify",
+    "cast copper alloy buckle frame, kidney shaped, oval section, narrowed bar, 62 mm long, 52 mm wide, 7.5 mm thick",
+];
+
+#[test]
+fn own_types_of_things_are_judged_beside_the_library_and_marked() {
+    let place = Place::new();
+    let plain = place.run(&BUCKLE).out;
+    assert!(!plain.contains("own-"), "{plain}");
+    place.own_types();
+    place.own("artefacts/buckle/own-buckles.toml", OWN_BUCKLE);
+    let (said, code) = place.checked();
+    assert_eq!(code, 0, "{said}");
+    assert!(said.contains("your own: 2 types, 0 faults"), "{said}");
+    let answer = place.json(&BUCKLE);
+    assert!(
+        answer.to_string().contains("own-netherfold-buckle"),
+        "{answer}"
+    );
+    let shown = place.done(&["catalogue", "show", "own-netherfold-buckle"]);
+    assert!(
+        shown.contains("yours, from the folder types of your shelf"),
+        "{shown}"
+    );
+    let found = place.done(&["catalogue", "search", "netherfold", "heart"]);
+    assert!(found.contains(", own"), "{found}");
+    // Kept and confirmed by its id.
+    place.done(&["collection", "add", BUCKLE[1], "--id", "B"]);
+    let id = "own-netherfold-buckle";
+    place.done(&["collection", "confirm", "B", "--by", "self", "--as", id]);
+    let kept = place.json(&["collection", "show", "B"]);
+    assert_eq!(kept["identified"][0]["type_id"], id);
+    assert_eq!(kept["identified"][0]["class"], "buckle");
+    // What was changed is read anew, and gone again when the folder is.
+    place.own(
+        "artefacts/buckle/own-buckles.toml",
+        OWN_BUCKLE.replace("Heart-shaped", "Bean-shaped"),
+    );
+    let shown = place.done(&["catalogue", "show", "own-netherfold-buckle"]);
+    assert!(shown.contains("Bean-shaped"), "{shown}");
+    assert_eq!(
+        place.run(&[&BUCKLE[..], &["--without-shelf"]].concat()).out,
+        plain
+    );
+    fs::remove_dir_all(place.shelf().join("types")).expect("the folder goes");
+    assert_eq!(place.run(&BUCKLE).out, plain);
+}
+
+#[test]
+fn a_fault_in_an_own_thing_costs_its_type_and_no_other() {
+    let place = Place::new();
+    place.own_types();
+    place.own("artefacts/buckle/own-buckles.toml", OWN_BUCKLE);
+    let (head, row) = OWN_BUCKLE.split_once("\n\n").expect("a head and a type");
+    // Another type in a file of its own, told apart by its sizes, with one thing changed.
+    let bad = |at: usize, of: &str, to: &str| {
+        let row = row.replace("own-netherfold-buckle", &format!("own-other-{at}"));
+        let mm = 10 + 7 * at;
+        let row = row.replace("[61, 64]", &format!("[{mm}, {}]", mm + 3));
+        format!("{head}\n\n{row}").replacen(of, to, 1)
+    };
+    let cases = [
+        (
+            "artefacts/buckle/own-a.toml",
+            bad(0, "[1350, 1400]", "[2350, 2400]"),
+            "years",
+        ),
+        (
+            "artefacts/buckle/own-b.toml",
+            bad(1, "narrowed-bar", "none-such"),
+            "none-such",
+        ),
+        (
+            "artefacts/buckle/own-c.toml",
+            bad(2, "own-other", "other"),
+            "no id of one's own",
+        ),
+        (
+            "artefacts/buckle/d.toml",
+            bad(3, "", ""),
+            "none of one's own",
+        ),
+        (
+            "artefacts/axe/own-e.toml",
+            bad(4, "", ""),
+            "does not lie under",
+        ),
+        (
+            "artefacts/own-f.toml",
+            bad(5, "", ""),
+            "no folder of a class",
+        ),
+        (
+            "artefacts/buckle/own-g.toml",
+            bad(6, "group = \"netherfold\"\n", ""),
+            "group",
+        ),
+        (
+            "artefacts/buckle/own-h.toml",
+            bad(7, "span", "spam"),
+            "spam",
+        ),
+        ("artefacts/buckle/own-i.toml", "[".to_string(), ":1:"),
+        (
+            "artefacts/buckle/own-j.toml",
+            bad(9, "own-other-9", "own-netherfold-token"),
+            "coins too",
+        ),
+        (
+            "artefacts/buckle/own-k.toml",
+            bad(10, "own-notes", "own-none"),
+            "own-none",
+        ),
+    ];
+    for (path, text, _) in &cases {
+        place.own(path, text);
+    }
+    let (said, code) = place.checked();
+    assert_eq!(code, 1, "{said}");
+    for (path, _, what) in &cases {
+        let of_file = format!("types/{path}:");
+        let mut lines = said.lines();
+        let told = lines.any(|line| line.starts_with(&of_file) && line.contains(what));
+        assert!(told, "{path}, {what}: {said}");
+    }
+    assert!(said.contains("your own: 2 types"), "{said}");
+    let ended = place.run(&BUCKLE);
+    assert!(ended.err.contains("your own types have"), "{}", ended.err);
+    assert!(ended.out.contains("Heart-shaped"), "{}", ended.out);
+    // Told from the kept library too.
+    assert!(place.run(&BUCKLE).err.contains("your own types have"));
+}
+
+#[test]
+fn a_blank_entry_is_begun_and_its_gaps_are_told() {
+    let place = Place::new();
+    let coin = [
+        "catalogue",
+        "new",
+        "coin",
+        "own-mill-token",
+        "--name",
+        "Token of the \"Mill\"",
+        "--period",
+        "georgian",
+    ];
+    let said = place.done(&coin);
+    assert!(
+        said.contains("own-mill-token.toml") && said.contains("sources.toml"),
+        "{said}"
+    );
+    assert!(place.refused(&coin).contains("there already"));
+    let thing = [
+        "catalogue",
+        "new",
+        "thing",
+        "own-mill-buckle",
+        "--class",
+        "buckle",
+        "--period",
+        "medieval",
+    ];
+    let said = place.done(&thing);
+    assert!(!said.contains("sources.toml"), "{said}");
+    assert!(!place.shelf().join("shelf.sqlite").exists());
+    // Every gap is told on its line, and nothing stands in the way of an answer.
+    let (said, code) = place.checked();
+    assert_eq!(code, 1);
+    for file in [
+        "coins/own-mill-token.toml:",
+        "artefacts/buckle/own-mill-buckle.toml:",
+        "sources.toml:",
+    ] {
+        assert!(said.contains(&format!("types/{file}")), "{file}: {said}");
+    }
+    assert!(said.contains("your own: 0 types"), "{said}");
+    place.done(&["identify", "silver penny"]);
+    // Filled in, both are types.
+    let types = place.shelf().join("types");
+    let fill = |file: &str, pairs: &[(&str, &str)]| {
+        let path = types.join(file);
+        let mut text = fs::read_to_string(&path).expect("it was written");
+        for (blank, filled) in pairs {
+            assert!(text.contains(blank), "{blank}: {text}");
+            text = text.replacen(blank, filled, 1);
+        }
+        fs::write(&path, text).expect("it is written");
+    };
+    fill(
+        "sources.toml",
+        &[
+            ("author = \"\"", "author = \"A. Finder\""),
+            ("year = 0", "year = 2026"),
+            ("title = \"\"", "title = \"My own notes\""),
+            ("trust = \"\"", "trust = \"invented\""),
+        ],
+    );
+    let both = [
+        ("series = \"\"", "series = \"Of the mill\""),
+        ("# span", "span"),
+    ];
+    fill(
+        "coins/own-mill-token.toml",
+        &[
+            &both[..],
+            &[
+                (
+                    "denomination = \"\"",
+                    "denomination = \"nineteenth-century-token-penny\"",
+                ),
+                ("made = \"\"", "made = \"milled\""),
+                ("# weights", "weights"),
+                ("# diameter", "diameter"),
+            ],
+        ]
+        .concat(),
+    );
+    fill(
+        "artefacts/buckle/own-mill-buckle.toml",
+        &[
+            &both[..],
+            &[
+                ("made = \"\"", "made = \"cast\""),
+                ("name = \"\"", "name = \"Buckle of the mill\""),
+                ("group = \"\"", "group = \"mill\""),
+                ("# sizes", "sizes"),
+                ("has = []", "has = [\"frame\"]"),
+                ("survives = []", "survives = [\"frame\"]"),
+            ],
+        ]
+        .concat(),
+    );
+    let (said, code) = place.checked();
+    assert_eq!(code, 0, "{said}");
+    assert!(said.contains("your own: 2 types, 0 faults"), "{said}");
+}
+
+#[test]
+fn a_blank_entry_is_refused_that_could_not_stand() {
+    let place = Place::new();
+    for (rest, why) in [
+        (&["coin", "mill-token"][..], "no id of a type of your own"),
+        (&["coin", "own-../../x"], "no id of a type of your own"),
+        (&["coin", "own-x", "--period", "midieval"], "--period"),
+        (
+            &["coin", "own-x", "--denomination", "shekels"],
+            "--denomination",
+        ),
+        (&["thing", "own-x", "--class", "buckel"], "--class"),
+        (&["thing", "own-x"], "--class"),
+    ] {
+        let said = place.refused(&[&["catalogue", "new"], rest].concat());
+        assert!(said.contains(why), "{rest:?}: {said}");
+    }
+    assert!(!place.shelf().exists());
+}
+
+/// The second time a find is asked about, the confirmed ones are not heard again: what they taught
+/// lies beside the shelf until the next act, and gives the same answer to the last digit.
+#[test]
+fn what_was_learnt_is_kept_aside_until_the_next_act() {
+    let place = Place::new();
+    place.site(12);
+    let find = ["identify", "copper alloy, 17 mm", "--land", "LONGACRE"];
+    let aside = || -> Vec<(String, Vec<u8>)> {
+        let folder = fs::read_dir(place.shelf().join("learnt"));
+        let files = folder.into_iter().flatten().flatten();
+        let read = |path: std::path::PathBuf| fs::read(path).expect("a file");
+        files
+            .map(|file| {
+                (
+                    file.file_name().to_string_lossy().into_owned(),
+                    read(file.path()),
+                )
+            })
+            .collect()
+    };
+    // What it was made of stands before it; what follows may lie in any order.
+    let made_of = |kept: &[(String, Vec<u8>)]| -> Vec<u8> {
+        let parts = kept[0].1.split(|byte| *byte == b'\n').skip(1);
+        parts.take(1).flatten().copied().collect()
+    };
+    assert!(aside().is_empty());
+    let first = place.json(&find);
+    let kept = aside();
+    assert_eq!(kept.len(), 1);
+    assert_eq!(place.json(&find), first);
+    assert!(aside() == kept, "it was made again");
+    // Spoilt or gone, it is made anew.
+    let path = place.shelf().join("learnt").join(&kept[0].0);
+    fs::write(&path, b"spoilt").expect("it is spoilt");
+    assert_eq!(place.json(&find), first);
+    assert!(made_of(&aside()) == made_of(&kept) && aside()[0].1.len() == kept[0].1.len());
+    // An act makes it anew.
+    place.done(&["collection", "learning", "field", "off"]);
+    let off = place.json(&find);
+    assert_ne!(off["period"], first["period"]);
+    assert!(made_of(&aside()) != made_of(&kept));
+    place.done(&["collection", "undo"]);
+    assert_eq!(place.json(&find), first);
+    // It goes into no backup and no export.
+    let at = place.beside("whole").display().to_string();
+    place.done(&["collection", "export", &at]);
+    assert!(!place.beside("whole").join("learnt").exists());
 }

@@ -59,7 +59,9 @@ pub use files::{
     embedded_coin_digest, from_folder,
 };
 #[cfg(feature = "library")]
-pub use own::{Layered, OWN, OwnFiles, TYPES, layered, layered_digest};
+pub use own::{
+    Layered, LayeredThings, OWN, OwnFiles, TYPES, layered, layered_digest, layered_things,
+};
 #[cfg(feature = "library")]
 pub use read::{read, read_artefacts};
 #[cfg(feature = "library")]

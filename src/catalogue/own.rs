@@ -7,6 +7,10 @@
 //! Invariant: every id of the layer begins with [`OWN`], which no id of the library does; without
 //! files the library is as it is without a layer; work is bounded whatever the folder holds.
 
+mod things;
+
+pub use things::{LayeredThings, layered_things};
+
 use std::collections::HashSet;
 use std::fs::{self, File};
 use std::io::Read;
@@ -196,7 +200,7 @@ pub fn layered_digest(library: &str, own: &OwnFiles) -> String {
     digest(&both)
 }
 
-/// Lays a person's own types on a library.
+/// Lays a person's own types of coins on a library; [`layered_things`] lays those of things on it.
 pub fn layered(files: &Files, own: &OwnFiles, digest: &str) -> Layered {
     let (library, mut faults) = read(files);
     let (mut layer, mut own_faults) = read_own(own);
@@ -269,10 +273,15 @@ fn own_placed(faults: &mut Vec<Fault>, own: &OwnFiles) {
 fn read_own(own: &OwnFiles) -> (Layer, Vec<Fault>) {
     let mut faults = Vec::new();
     let mut files = own.files.clone();
+    files.retain(|path, _| !things::is_thing(path));
     files.retain(|path, _| {
         let fits = TABLES.contains(&folder(path));
         if !fits {
-            let mend = format!("own types stand in: {}", TABLES.join(", "));
+            let mend = format!(
+                "own types stand in: {}, {}",
+                things::THINGS,
+                TABLES.join(", ")
+            );
             let what = "nothing of one's own may stand at this path";
             faults.push(Fault::at("reads", &shown(path), "", "", what, mend));
         }

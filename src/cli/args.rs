@@ -80,8 +80,8 @@ pub(super) enum Verb {
     #[command(flatten)]
     Safety(super::safety::SafetyVerb),
     /// Look into the library of types, check it, export it or put it in order
-    #[command(after_help = CATALOGUE_EXAMPLES)]
-    Catalogue(CatalogueArgs),
+    #[command(after_help = super::library::EXAMPLES)]
+    Catalogue(super::library::CatalogueArgs),
 }
 
 const COMPARE_EXAMPLES: &str = "\
@@ -118,14 +118,6 @@ denomination_or_type, types, subtype, mint, date_from, date_to. They are hidden 
 types holds ids of the library joined by ; where several may be meant, or none where the library
 has no such type. The other columns take names and ids alike, several joined by ; as well.
 Exit code: 0 the report, 2 a fault, or an id under types that is none of the library's.";
-
-const CATALOGUE_EXAMPLES: &str = "\
-Examples:
-  lynchet catalogue search fallen horseman
-  lynchet catalogue show sterling-10cf
-  lynchet catalogue check --catalogue ./catalogue
-  lynchet catalogue export ./open-data
-  lynchet catalogue tidy ./catalogue --check";
 
 /// The traits of one find, one flag each.
 #[derive(ClapArgs, Debug, Default)]
@@ -411,87 +403,6 @@ pub(super) struct TitlesArgs {
     /// Answer with JSON
     #[arg(long)]
     pub(super) json: bool,
-}
-
-/// Arguments of `catalogue`.
-#[derive(ClapArgs, Debug)]
-pub(super) struct CatalogueArgs {
-    /// What to do with the library
-    #[command(subcommand)]
-    pub(super) verb: CatalogueVerb,
-}
-
-/// What to do with the library.
-#[derive(Debug, Subcommand)]
-pub(super) enum CatalogueVerb {
-    /// List every fault as file:line: what, and what to do
-    Check {
-        /// Answer with JSON
-        #[arg(long)]
-        json: bool,
-        /// List the rules instead
-        #[arg(long)]
-        rules: bool,
-    },
-    /// Write the library as CSV tables, with a description for other programs (a Data Package)
-    Export {
-        /// The folder to write: a new or an empty one
-        #[arg(value_name = "DIR")]
-        folder: PathBuf,
-        /// Write into a folder that holds something, over an earlier export
-        #[arg(long)]
-        force: bool,
-    },
-    /// Put the files of a library folder in canonical order, keeping comments
-    Tidy {
-        /// The library's folder
-        folder: PathBuf,
-        /// Change nothing; list the files that would change and exit with 1 if there are any
-        #[arg(long)]
-        check: bool,
-    },
-    /// List the types that a perfect piece of another is taken for
-    Neighbours {
-        /// How many perfect pieces of each type to try
-        #[arg(long, default_value_t = 1, value_name = "N")]
-        draws: usize,
-        /// Only the types of this series
-        #[arg(long, value_name = "ID")]
-        series: Option<String>,
-        /// Answer with JSON
-        #[arg(long)]
-        json: bool,
-    },
-    /// Show a type, ruler, denomination, mint, motif, legend, class or form by its id
-    Show {
-        /// The id
-        id: String,
-        /// Answer with JSON
-        #[arg(long)]
-        json: bool,
-    },
-    /// Print a table that dates by itself (marks, masters, reigns, standards), or list the tables
-    Table {
-        /// The table
-        name: Option<String>,
-        /// Words that an entry must hold
-        words: Vec<String>,
-        /// Answer with JSON
-        #[arg(long)]
-        json: bool,
-    },
-    /// Find types of coins, then of artefacts, by any words of what they are and show
-    Search {
-        /// The words, all of which must be found
-        #[arg(required = true)]
-        words: Vec<String>,
-        /// How many to list
-        #[arg(long, default_value_t = 20, value_name = "N")]
-        top: usize,
-        /// Answer with JSON
-        #[arg(long)]
-        json: bool,
-    },
 }
 
 /// The command line's definition, for help pages and tests.

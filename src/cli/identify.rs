@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use super::answering::Answering;
 use super::args::{IdentifyArgs, TraitFlags, Wanted};
 use super::ask::Talk;
 use super::collection::Typed;
@@ -50,11 +51,18 @@ pub(super) fn run(
     };
     let mut judging = Judging::of(&asked.judging, house)?;
     judging.learnt = learning(asked).learnt(house)?;
-    let kept = asked.keeping.kept(typed, &judging, opened)?;
+    let told = Told {
+        words: asked.words.join(" "),
+        fields: asked.traits.fields(),
+        thing: asked.thing.fields(),
+        coin: asked.thing.settled(),
+    };
+    let heard = heard(&asked.traits, &asked.words, house);
+    let answering = Answering::of(heard, &told, &judging, opened)?;
+    let kept = asked.keeping.kept(typed, &answering, opened)?;
     let asking = Asking {
         asked,
-        judging,
-        house,
+        answering: &answering,
         kept: kept.as_deref(),
     };
     let outcome = asking.answered(opened, out)?;
@@ -78,8 +86,7 @@ pub(super) fn learning(asked: &IdentifyArgs) -> LearningFlags {
 /// What is asked, with all that it takes to answer.
 struct Asking<'a> {
     asked: &'a IdentifyArgs,
-    judging: Judging,
-    house: &'static House,
+    answering: &'a Answering<'a>,
     kept: Option<&'a str>,
 }
 
@@ -94,35 +101,27 @@ impl Asking<'_> {
     }
 
     fn answered(&self, opened: &Opened<'_>, out: &mut dyn Write) -> Result<Outcome, Trouble> {
-        let (asked, house) = (self.asked, self.house);
-        let (find, remarks) = heard(&asked.traits, &asked.words, house);
-        let told = Told {
-            words: asked.words.join(" "),
-            fields: asked.traits.fields(),
-            thing: asked.thing.fields(),
-            coin: asked.thing.settled(),
-        };
-        let (heard, open) = match opened.taken(&told, &find, &remarks)? {
-            Taken::Coin => return self.coin(find, remarks, out),
+        let (asked, house) = (self.asked, self.answering.house);
+        let (heard, open) = match &self.answering.taken {
+            Taken::Coin => return self.coin(out),
             Taken::Thing(heard) => (heard, false),
             Taken::Either(heard) => (heard, true),
         };
         let (things, top) = (opened.things()?, asked.judging.top);
         if asked.ask && heard.kind.coin < 0.5 {
             let input = &mut io::stdin().lock();
-            thing::talk(heard, things, house, top, input, out)?;
+            thing::talk(heard.clone(), things, house, top, input, out)?;
             return Ok(Outcome::Answer);
         }
-        let said = things.identify(&heard.object, house);
         let shown = thing::Shown {
-            heard: &heard,
-            said: &said,
+            heard,
+            said: self.answering.thing(heard, things),
             things,
             house,
             top,
         };
         if open {
-            return self.either(&shown, find, remarks, out);
+            return self.either(&shown, out);
         }
         match self.json() {
             true => self.put(&thing::ThingView::of(&shown), out)?,
@@ -132,22 +131,12 @@ impl Asking<'_> {
     }
 
     /// Prints both answers, the likelier first.
-    fn either(
-        &self,
-        shown: &thing::Shown<'_>,
-        find: Find,
-        remarks: Vec<Remark>,
-        out: &mut dyn Write,
-    ) -> Result<Outcome, Trouble> {
+    fn either(&self, shown: &thing::Shown<'_>, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         let coin_share = shown.heard.kind.coin;
         if self.json() {
-            let judging = &self.judging;
-            let find = judging.shown(&find);
-            let said = judging.identify(&find, shown.house);
-            let id = find.id.clone();
             let both = thing::BothView {
                 coin_share,
-                coin: AnswerView::of(id, &said, &remarks, shown.house, judging.top),
+                coin: self.view(),
                 thing: thing::ThingView::of(shown),
             };
             self.put(&both, out)?;
@@ -157,43 +146,60 @@ impl Asking<'_> {
         if coin_share < 0.5 {
             thing::thing(shown, out)?;
             writeln!(out, "\n{}", report::strong("If it is a coin"))?;
-            self.coin(find, remarks, out)?;
+            self.coin(out)?;
         } else {
-            self.coin(find, remarks, out)?;
+            self.coin(out)?;
             writeln!(out, "\n{}", report::strong("If it is no coin"))?;
             thing::thing(shown, out)?;
         }
         Ok(Outcome::Answer)
     }
 
+    /// The answer as a coin, for a program.
+    fn view(&self) -> AnswerView {
+        let Answering {
+            find,
+            remarks,
+            judging,
+            house,
+            ..
+        } = self.answering;
+        AnswerView::of(
+            judging.shown(find).id,
+            self.answering.coin(),
+            remarks,
+            house,
+            judging.top,
+        )
+    }
+
     /// Identifies a coin.
-    fn coin(
-        &self,
-        find: Find,
-        remarks: Vec<Remark>,
-        out: &mut dyn Write,
-    ) -> Result<Outcome, Trouble> {
-        let (judging, house) = (&self.judging, self.house);
-        let find = judging.shown(&find);
+    fn coin(&self, out: &mut dyn Write) -> Result<Outcome, Trouble> {
+        let Answering {
+            find,
+            remarks,
+            judging,
+            house,
+            ..
+        } = self.answering;
+        let find = judging.shown(find);
         let wanted = self.asked.level.map(Wanted::aim);
         if self.asked.ask {
             let talk = Talk::new(house, judging, wanted);
-            return talk.run(find, remarks, &mut io::stdin().lock(), out);
+            return talk.run(find, remarks.clone(), &mut io::stdin().lock(), out);
         }
         if find.says_nothing() {
-            return Err(nothing_said(&remarks, "lynchet identify"));
+            return Err(nothing_said(remarks, "lynchet identify"));
         }
-        let said = judging.identify(&find, house);
+        let said = self.answering.coin();
         let most = if self.json() { LOOKS_TOLD } else { LOOKS_SHOWN };
-        let ahead = Ahead::of(&find, &said, wanted, house, judging, most);
-        let top = judging.top;
+        let ahead = Ahead::of(&find, said, wanted, house, judging, most);
         if self.json() {
-            let view = AnswerView::of(find.id.clone(), &said, &remarks, house, top);
-            self.put(&view.with_looks(&ahead, house), out)?;
+            self.put(&self.view().with_looks(&ahead, house), out)?;
         } else {
-            report::identification(&said, &ahead, &remarks, house, top, out)?;
+            report::identification(said, &ahead, remarks, house, judging.top, out)?;
         }
-        Ok(outcome(&said))
+        Ok(outcome(said))
     }
 }
 

@@ -6,6 +6,7 @@
 //! Invariant: `identify`, `batch` and `evaluate` judge alike under the same flags.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use super::args::JudgingFlags;
 use super::error::Trouble;
@@ -24,7 +25,7 @@ pub(super) struct Judging {
     hidden: Vec<Field>,
     field: Option<FieldProfile>,
     /// What the finder's own confirmed finds teach; never in an evaluation.
-    pub(super) learnt: Option<Learnt>,
+    pub(super) learnt: Option<Arc<Learnt>>,
     /// True where nothing but the answer is shown.
     pub(super) answer_only: bool,
 }
@@ -46,7 +47,7 @@ impl Judging {
     }
 
     /// The judging of a find for the shelf: plain, but for what the shelf teaches.
-    pub(super) fn taught(learnt: Option<Learnt>) -> Judging {
+    pub(super) fn taught(learnt: Option<Arc<Learnt>>) -> Judging {
         Judging {
             top: 0,
             flat_prior: false,
@@ -80,7 +81,7 @@ impl Judging {
             flat_prior: self.flat_prior,
             judge_all: self.judge_all,
             field: self.field.as_ref(),
-            learnt: self.learnt.as_ref(),
+            learnt: self.learnt.as_deref(),
             answer_only: self.answer_only,
         };
         match self.hidden.is_empty() {

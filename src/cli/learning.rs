@@ -1,7 +1,8 @@
 //! What the shelf teaches: confirmed finds gathered, heard again and handed to the scorer.
 //!
 //! Opens a shelf only to read it, makes none, and asks none where there is none. The answers of a
-//! shelf without confirmed finds are those without a shelf.
+//! shelf without confirmed finds are those without a shelf. What was learnt is kept aside in the
+//! shelf's folder until the next act, so that a find is not kept waiting while all are heard again.
 //!
 //! Invariant: the work is bounded however many finds are kept, and a shelf that cannot be read costs
 //! what it teaches, not the answer, unless the call named it.
@@ -9,6 +10,7 @@
 use std::collections::HashMap;
 use std::io::{self, Write};
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use clap::Args as ClapArgs;
 
@@ -69,7 +71,7 @@ impl LearningFlags {
     }
 
     /// What the shelf teaches; none where there is none, or nothing to be learnt.
-    pub(super) fn learnt(&self, house: &House) -> Result<Option<Learnt>, Trouble> {
+    pub(super) fn learnt(&self, house: &House) -> Result<Option<Arc<Learnt>>, Trouble> {
         if self.without_shelf || (self.land.is_none() && self.folder().is_none()) {
             return Ok(None);
         }
@@ -125,10 +127,43 @@ pub(super) fn learnt(
     land: Option<&str>,
     except: Option<i64>,
     house: &House,
-) -> Result<Option<Learnt>, Trouble> {
+) -> Result<Option<Arc<Learnt>>, Trouble> {
     let land = land.map(|land| shelf.land_key(land)).transpose()?;
+    learnt_of(shelf, land, except, house)
+}
+
+/// The same of a land by its key.
+pub(crate) fn learnt_of(
+    shelf: &Shelf,
+    land: Option<i64>,
+    except: Option<i64>,
+    house: &House,
+) -> Result<Option<Arc<Learnt>>, Trouble> {
+    let name = land.map_or("all".to_string(), |land| format!("land-{land}"));
+    let library = &house.catalogue;
+    // As of the act before anything is read: what another program adds meanwhile only makes it anew.
+    let made_of = format!(
+        "{} {} {}",
+        shelf.as_of()?,
+        library.digest,
+        env!("CARGO_PKG_VERSION")
+    );
+    let told = |learnt: Learnt| (!learnt.says_nothing()).then(|| Arc::new(learnt));
+    if except.is_none()
+        && let Some(kept) = shelf.aside(&name, &made_of)
+        && let Some(learnt) = Learnt::unpacked(&kept, library.types.len())
+    {
+        return Ok(told(learnt));
+    }
     let mut pupils = Pupils::of(shelf, land, house)?;
-    Ok(pupils.learnt(land, except, house))
+    if except.is_some_and(|key| !pupils.holds(key)) {
+        return learnt_of(shelf, land, None, house);
+    }
+    let learnt = pupils.learnt(land, except, house).unwrap_or_default();
+    if except.is_none() && pupils.count(land).0 > 0 {
+        shelf.keep_aside(&name, &made_of, &learnt.packed());
+    }
+    Ok(told(learnt))
 }
 
 /// Keys of its land and of the holding above, its own key, and what it teaches.
@@ -150,7 +185,7 @@ impl Pupils {
                 rows: Vec::new(),
             });
         }
-        let names = Ids::of(&house.catalogue);
+        let mut names = Ids::of(&house.catalogue);
         let mut heard = 0;
         let rows = shelf.confirmed(land, LEARNT_MOST)?;
         let rows = rows.into_iter().filter_map(|row| {
@@ -231,6 +266,8 @@ struct Ids<'c> {
     rulers: HashMap<&'c str, usize>,
     denominations: HashMap<&'c str, usize>,
     series: HashMap<&'c str, usize>,
+    /// The types of what was asked before.
+    known: HashMap<[Option<usize>; 4], Vec<usize>>,
 }
 
 impl<'c> Ids<'c> {
@@ -247,12 +284,13 @@ impl<'c> Ids<'c> {
             rulers: places(&library.rulers, |row| &row.id),
             denominations: places(&library.denominations, |row| &row.id),
             series: places(&library.series, |row| &row.id),
+            known: HashMap::new(),
         }
     }
 
     /// The types that a confirmed find may be, and whether it was confirmed as of one; none where the
     /// library knows nothing of what was confirmed.
-    fn types(&self, row: &ConfirmedFind, library: &Catalogue) -> Option<(Vec<usize>, bool)> {
+    fn types(&mut self, row: &ConfirmedFind, library: &Catalogue) -> Option<(Vec<usize>, bool)> {
         if let Some(id) = &row.type_id {
             let id = library.moved.get(id).unwrap_or(id);
             return Some((vec![*self.types.get(id.as_str())?], true));
@@ -268,14 +306,24 @@ impl<'c> Ids<'c> {
         let ruler = place(&self.rulers, &row.ruler)?;
         let denomination = place(&self.denominations, &row.denomination)?;
         let series = place(&self.series, &row.series)?;
-        let fits = |wanted: Option<usize>, own: usize| wanted.is_none_or(|wanted| wanted == own);
-        let types = library.types.iter().enumerate().filter(|(_, coin)| {
-            fits(period, coin.period)
-                && fits(denomination, coin.denomination)
-                && fits(series, coin.series)
-                && ruler.is_none_or(|ruler| coin.ruler == Some(ruler))
-        });
-        let types: Vec<usize> = types.map(|(place, _)| place).collect();
-        (!types.is_empty()).then_some((types, false))
+        let asked = [period, ruler, denomination, series];
+        let known = self.known.entry(asked);
+        let types = known.or_insert_with(|| types_of(asked, library));
+        (!types.is_empty()).then(|| (types.clone(), false))
     }
+}
+
+/// The types of a period, a ruler, a denomination and a series, as far as these are said.
+fn types_of(
+    [period, ruler, denomination, series]: [Option<usize>; 4],
+    library: &Catalogue,
+) -> Vec<usize> {
+    let fits = |wanted: Option<usize>, own: usize| wanted.is_none_or(|wanted| wanted == own);
+    let types = library.types.iter().enumerate().filter(|(_, coin)| {
+        fits(period, coin.period)
+            && fits(denomination, coin.denomination)
+            && fits(series, coin.series)
+            && ruler.is_none_or(|ruler| coin.ruler == Some(ruler))
+    });
+    types.map(|(place, _)| place).collect()
 }

@@ -6,6 +6,7 @@
 //! Invariant: exit code 0 for an answer, 1 when nothing in the library fits, 2 for a
 //! fault; a reader that goes away early is no fault.
 
+mod answering;
 mod args;
 mod ask;
 mod batch;
@@ -135,15 +136,17 @@ fn open(args: &Args) -> Result<&'static House, Trouble> {
 
 /// The artefacts of the library that the house was opened with.
 fn artefacts(args: &Args, house: &House) -> Result<Artefacts, Trouble> {
-    let (artefacts, faults) = house.artefacts(&options(args))?;
-    note_faults(faults.len());
-    Ok(artefacts)
+    let laid = house.laid_artefacts(&options(args))?;
+    note_faults(laid.faults.len());
+    note_own_faults(laid.own_faults.len());
+    Ok(laid.artefacts)
 }
 
 /// The things of the library that the house was opened with, ready to judge by.
 fn things(args: &Args, house: &House) -> Result<Things, Trouble> {
     let things = house.things(&options(args))?;
     note_faults(things.faults.len());
+    note_own_faults(things.own_faults.len());
     Ok(things)
 }
 
@@ -167,7 +170,7 @@ fn layer(args: &Args) -> Option<PathBuf> {
         Verb::Batch(asked) => asked.learning.folder(),
         Verb::Collection(asked) => asked.shelf.folder().ok(),
         Verb::Serve(asked) => asked.shelf().folder().ok(),
-        Verb::Catalogue(asked) if !library::asks_own(asked) => None,
+        Verb::Catalogue(asked) => library::own_shelf(asked),
         _ => shelf::default_folder(),
     };
     shelf.map(|folder| folder.join(catalogue::TYPES))

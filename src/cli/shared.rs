@@ -6,6 +6,8 @@
 //!
 //! Invariant: whatever stands here works on plain values, whichever door calls.
 
+use std::sync::Arc;
+
 use clap::ValueEnum;
 
 pub(crate) use super::args::TraitFlags;
@@ -21,6 +23,7 @@ pub(crate) use super::hoard::picture::svg as group_picture;
 pub(crate) use super::land::heed;
 pub(crate) use super::land::print::of_leave;
 pub(crate) use super::land::statement::Statement;
+pub(crate) use super::learning::learnt_of;
 pub(crate) use super::opened::Opened;
 pub(crate) use super::record::{Described, officers_pack};
 pub(crate) use super::shelf::invented;
@@ -31,16 +34,20 @@ pub(crate) use super::treasure::args::{
 pub(crate) use super::treasure::gather::gather as gather_facts;
 pub(crate) use super::treasure::print::{by_when, known};
 
+use super::judging::Judging;
 use crate::collect::Entry;
+use crate::score::Learnt;
 
 /// Hears a find, puts what it measures and its kind into the columns, and identifies it where that
-/// is wanted.
+/// is wanted, with what the shelf teaches.
 pub(crate) fn judged(
     entry: &mut Entry,
     identify: bool,
+    learnt: Option<Arc<Learnt>>,
     opened: &Opened<'_>,
 ) -> Result<Judged, Trouble> {
-    super::collection::judged::judged(entry, identify, None, opened)
+    let judging = Judging::taught(learnt);
+    super::collection::judged::judged(entry, identify, &judging, opened)
 }
 
 /// The words of a choice, each with what it means.

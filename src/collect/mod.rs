@@ -24,6 +24,7 @@
 //! columns by the same names, so a row can be read as JSON without knowing it. Every write goes
 //! through `Shelf::write` (`write.rs`).
 
+mod aside;
 mod cells;
 pub mod charts;
 mod code;

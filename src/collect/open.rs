@@ -17,9 +17,10 @@ use super::fault::{Kind, ShelfFault};
 use super::{Access, Shelf};
 
 /// The schemas, the first first; only ever added to.
-pub(super) const SCHEMAS: [&str; 2] = [
+pub(super) const SCHEMAS: [&str; 3] = [
     include_str!("schema/0001.sql"),
     include_str!("schema/0002.sql"),
+    include_str!("schema/0003.sql"),
 ];
 
 /// Shelves of this schema or a later one can be read as they are: what came after it is indexes.
@@ -76,6 +77,7 @@ fn refuse_links(folder: &Path) -> Result<(), ShelfFault> {
         "shelf.sqlite-shm",
         "files",
         "index",
+        super::aside::ASIDE,
     ] {
         let path = folder.join(name);
         let linked = fs::symlink_metadata(&path).is_ok_and(|about| about.file_type().is_symlink());

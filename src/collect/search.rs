@@ -1,25 +1,25 @@
 //! Full-text search over finds: an index beside the database that may be deleted at any time.
 //!
-//! Brings the index up to the last act when it is asked, by what the history says was changed.
-//! Where the index is broken, locked or cannot be written, one is made in memory instead. Holds
-//! nothing that the database has not.
+//! Goes by what the history says was changed since the index was written: a few finds are indexed in
+//! memory and laid over it, so that a search after an act costs what the act changed; the folder is
+//! written again when they have become many. Where the index is broken or cannot be had, one is made
+//! in memory instead. Holds nothing that the database has not.
 //!
 //! Invariant: what is found is what the database holds as of the last act.
 
+mod asked;
+
 use std::collections::BTreeSet;
 use std::fs;
-use std::ops::Bound;
 
 use rusqlite::{Connection, OptionalExtension};
-use tantivy::collector::{Count, TopDocs};
-use tantivy::query::{BooleanQuery, FuzzyTermQuery, Occur, Query, RangeQuery, TermQuery};
 use tantivy::schema::{
-    FAST, Field, INDEXED, IndexRecordOption, STORED, Schema, TextFieldIndexing, TextOptions, Value,
+    FAST, Field, INDEXED, IndexRecordOption, STORED, Schema, TextFieldIndexing, TextOptions,
 };
 use tantivy::tokenizer::{
     AsciiFoldingFilter, LowerCaser, RemoveLongFilter, SimpleTokenizer, TextAnalyzer,
 };
-use tantivy::{Index, IndexWriter, TantivyDocument, TantivyError, Term};
+use tantivy::{Index, IndexWriter, ReloadPolicy, Searcher, TantivyDocument, TantivyError, Term};
 
 use super::fault::{Kind, ShelfFault};
 use super::{Access, Shelf};
@@ -30,8 +30,9 @@ pub(super) const INDEX: &str = "index";
 const WRITER_BYTES: usize = 20_000_000;
 /// More changed finds than this are sooner indexed all anew.
 const CHANGED_MOST: usize = 20_000;
-/// Most words of a question.
-const WORDS_MOST: usize = 32;
+/// Up to so many changed finds are laid over the index of the folder, which is left as it is; more
+/// are written into it.
+const LAID_OVER_MOST: usize = 256;
 /// Raised when what is indexed changes.
 const SHAPE: u32 = 1;
 
@@ -56,8 +57,20 @@ pub struct Found {
 
 /// An index ready to be asked.
 pub(super) struct Indexed {
-    index: Index,
+    /// The index of the folder, or one in memory.
+    base: Searcher,
+    /// What was changed since that was written.
+    over: Option<Over>,
+    /// What both together hold.
     stamp: String,
+}
+
+/// Finds that were changed, indexed in memory.
+struct Over {
+    /// Their keys, those taken away among them.
+    changed: BTreeSet<i64>,
+    /// Those that are there.
+    finds: Searcher,
 }
 
 impl std::fmt::Debug for Indexed {
@@ -78,27 +91,29 @@ impl Shelf {
     /// The finds that hold all the words, the last of which may be only begun. Where none does,
     /// words that are one letter off are taken.
     pub fn search(&self, words: &str, most: usize) -> Result<Found, ShelfFault> {
-        let stamp = stamp(&self.db)?;
+        let stamp = self.stamp()?;
         let mut held = self.indexed.borrow_mut();
         let fresh = held.as_ref().is_some_and(|held| held.stamp == stamp);
         if !fresh {
-            let kept = self.on_disk(&stamp);
-            let index = match kept {
-                Some(index) => index,
-                None => in_memory(&self.db)?,
-            };
-            *held = Some(Indexed { index, stamp });
+            *held = Some(match self.on_disk(&stamp) {
+                Some(indexed) => indexed,
+                None => in_memory(&self.db, stamp)?,
+            });
         }
-        let index = &held.as_ref().ok_or_else(|| failed(gone()))?.index;
-        if let Ok(found) = asked(index, words, most) {
+        let indexed = held.as_ref().ok_or_else(|| failed(gone()))?;
+        if let Ok(found) = indexed.asked(words, most) {
             return Ok(found);
         }
         // Broken where only asking shows it: one in memory has everything.
-        let index = in_memory(&self.db)?;
-        let found = asked(&index, words, most).map_err(failed);
-        let stamp = self::stamp(&self.db)?;
-        *held = Some(Indexed { index, stamp });
+        let indexed = in_memory(&self.db, self.stamp()?)?;
+        let found = indexed.asked(words, most).map_err(failed);
+        *held = Some(indexed);
         found
+    }
+
+    /// What the index is held against: its shape and the last act.
+    fn stamp(&self) -> Result<String, ShelfFault> {
+        Ok(format!("{SHAPE} {}", self.as_of()?))
     }
 
     /// What is wrong with the index beside the database, in words; nothing where it is sound, or was
@@ -140,7 +155,7 @@ impl Shelf {
             return Err(super::open::read_only().of(&self.folder.join(INDEX)));
         }
         *self.indexed.borrow_mut() = None;
-        let stamp = stamp(&self.db)?;
+        let stamp = self.stamp()?;
         self.anew(&stamp).map(|_| ()).ok_or_else(|| failed(gone()))
     }
 
@@ -155,49 +170,62 @@ impl Shelf {
         Some(index)
     }
 
-    /// The index of the folder as of this stamp; none where it cannot be had.
-    fn on_disk(&self, stamp: &str) -> Option<Index> {
-        let folder = self.folder.join(INDEX);
-        let opened = Index::open_in_dir(&folder).ok();
-        let opened = opened.filter(|index| index.schema() == schema().0);
-        if let Some(index) = opened {
-            analysed(&index);
+    /// The index of the folder with what was changed since, as of this stamp; none where it cannot
+    /// be had.
+    fn on_disk(&self, stamp: &str) -> Option<Indexed> {
+        if let Some(index) = kept(&self.folder.join(INDEX)) {
             let at = index.load_metas().ok()?.payload.unwrap_or_default();
-            if at == stamp {
-                return Some(index);
+            if let Some(changed) = changed_since(&self.db, &at).ok()? {
+                return self.brought_up(&index, changed, stamp);
             }
-            let changed = changed_since(&self.db, &at).ok().flatten();
-            if let (Some(changed), Access::Write) = (changed, self.access) {
-                // Locked by another process: made in memory this once.
-                refreshed(&self.db, &index, &changed, stamp).ok()?;
-                return Some(index);
-            }
-            if self.access == Access::Read {
-                return None;
-            }
-            drop(index);
         }
         if self.access == Access::Read {
             return None;
         }
-        // Broken, of another shape, or of another shelf: all anew.
-        self.anew(stamp)
+        // Broken, of another shape, of another shelf, or too far behind: all anew.
+        let base = searcher(&self.anew(stamp)?).ok()?;
+        Some(Indexed {
+            base,
+            over: None,
+            stamp: stamp.to_string(),
+        })
     }
+
+    /// An index with what was changed since: laid over it, or where that is much, written into it.
+    fn brought_up(&self, index: &Index, changed: BTreeSet<i64>, stamp: &str) -> Option<Indexed> {
+        let many = changed.len() > LAID_OVER_MOST && self.access == Access::Write;
+        // Where another process is writing it, it is left to that one.
+        let written = many && refreshed(&self.db, index, &changed, stamp).is_ok();
+        let over = match written || changed.is_empty() {
+            true => None,
+            false => Some(laid_over(&self.db, changed).ok()?),
+        };
+        Some(Indexed {
+            base: searcher(index).ok()?,
+            over,
+            stamp: stamp.to_string(),
+        })
+    }
+}
+
+/// The index of a folder; none where it is broken or of another shape.
+fn kept(folder: &std::path::Path) -> Option<Index> {
+    let index = Index::open_in_dir(folder).ok()?;
+    let ours = index.schema() == schema().0;
+    ours.then(|| {
+        analysed(&index);
+        index
+    })
+}
+
+/// What an index holds now. It is asked once and for all, so nothing watches for later writes.
+fn searcher(index: &Index) -> tantivy::Result<Searcher> {
+    let reader = index.reader_builder().reload_policy(ReloadPolicy::Manual);
+    Ok(reader.try_into()?.searcher())
 }
 
 fn gone() -> TantivyError {
     TantivyError::SystemError("there is none".into())
-}
-
-/// What the index is held against: the last act with its time, so that another shelf's acts, or
-/// those of a backup put back, are not taken for these.
-fn stamp(db: &Connection) -> Result<String, ShelfFault> {
-    let last = "SELECT seq, at FROM act ORDER BY seq DESC LIMIT 1";
-    let last: Option<(i64, String)> = db
-        .query_row(last, [], |row| Ok((row.get(0)?, row.get(1)?)))
-        .optional()?;
-    let (seq, at) = last.unwrap_or_default();
-    Ok(format!("{SHAPE} {seq} {at}"))
 }
 
 /// The finds changed since a stamp; none where it is no stamp of this shelf, or there are too many.
@@ -245,11 +273,25 @@ fn analysed(index: &Index) {
     index.tokenizers().register("kept", analyser());
 }
 
-fn in_memory(db: &Connection) -> Result<Index, ShelfFault> {
+/// An index of everything in memory.
+fn in_memory(db: &Connection, stamp: String) -> Result<Indexed, ShelfFault> {
     let index = Index::create_in_ram(schema().0);
     analysed(&index);
     filled(db, &index, "")?;
-    Ok(index)
+    Ok(Indexed {
+        base: searcher(&index).map_err(failed)?,
+        over: None,
+        stamp,
+    })
+}
+
+/// Changed finds, indexed in memory.
+fn laid_over(db: &Connection, changed: BTreeSet<i64>) -> Result<Over, ShelfFault> {
+    let index = Index::create_in_ram(schema().0);
+    analysed(&index);
+    refreshed(db, &index, &changed, "")?;
+    let finds = searcher(&index).map_err(failed)?;
+    Ok(Over { changed, finds })
 }
 
 fn writer(index: &Index) -> Result<IndexWriter, ShelfFault> {
@@ -316,72 +358,9 @@ fn confirmed(
     Ok(())
 }
 
-fn asked(index: &Index, words: &str, most: usize) -> tantivy::Result<Found> {
-    let tokens = tokens(words);
-    if tokens.is_empty() || most == 0 {
-        return Ok(Found::default());
-    }
-    let reader = index.reader()?;
-    let searcher = reader.searcher();
-    let (_, key_field, words_field) = schema();
-    for almost in [false, true] {
-        let query = query(&tokens, words_field, almost);
-        let best = TopDocs::with_limit(most).order_by_score();
-        let (best, total) = searcher.search(&query, &(best, Count))?;
-        if total == 0 {
-            continue;
-        }
-        let mut keys = Vec::with_capacity(best.len());
-        for (_, place) in best {
-            let document: TantivyDocument = searcher.doc(place)?;
-            let key = document.get_first(key_field);
-            keys.extend(key.and_then(|key| key.as_i64()));
-        }
-        return Ok(Found {
-            keys,
-            total,
-            almost,
-        });
-    }
-    Ok(Found::default())
-}
-
-fn tokens(words: &str) -> Vec<String> {
-    let mut analyser = analyser();
-    let mut stream = analyser.token_stream(words);
-    let mut tokens = Vec::new();
-    while stream.advance() && tokens.len() < WORDS_MOST {
-        tokens.push(stream.token().text.clone());
-    }
-    tokens
-}
-
-/// Every word must be there; the last may be only begun, and a long one may be a letter off.
-fn query(tokens: &[String], field: Field, almost: bool) -> BooleanQuery {
-    let last = tokens.len().saturating_sub(1);
-    let each = tokens.iter().enumerate().map(|(place, token)| {
-        let term = Term::from_field_text(field, token);
-        let whole = Box::new(TermQuery::new(term.clone(), IndexRecordOption::WithFreqs));
-        let mut ways: Vec<(Occur, Box<dyn Query>)> = vec![(Occur::Should, whole)];
-        if place == last {
-            let end = format!("{token}\u{10ffff}");
-            let begun = RangeQuery::new(
-                Bound::Included(term.clone()),
-                Bound::Excluded(Term::from_field_text(field, &end)),
-            );
-            ways.push((Occur::Should, Box::new(begun)));
-        }
-        if almost && token.chars().count() > 4 {
-            ways.push((Occur::Should, Box::new(FuzzyTermQuery::new(term, 1, true))));
-        }
-        let one: Box<dyn Query> = Box::new(BooleanQuery::new(ways));
-        (Occur::Must, one)
-    });
-    BooleanQuery::new(each.collect())
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::{Entry, Identified, Land, LandKind, NewFind, Stamp};
     use super::*;
 
     #[test]
@@ -396,5 +375,153 @@ mod tests {
         let plan: Vec<String> = plan.map(Result::unwrap).collect();
         let by = |index: &str| plan.iter().filter(|line| line.contains(index)).count();
         assert_eq!((by("change_act"), by("change_row")), (2, 0), "{plan:?}");
+    }
+
+    fn stamp_of_the_finder() -> Stamp {
+        Stamp::new("finder", "2026-03-14T10:00:00Z")
+    }
+
+    fn find(at: usize, notes: &str) -> NewFind {
+        let mut entry = Entry::new(&format!("N-{at}"));
+        entry.notes = notes.into();
+        entry.words = ["long cross", "two soldiers", "worn bust"][at % 3].into();
+        NewFind::of(entry)
+    }
+
+    /// A shelf whose index was written when it held so many finds.
+    fn indexed(finds: usize) -> (tempfile::TempDir, Shelf) {
+        let folder = tempfile::tempdir().unwrap();
+        let mut shelf = Shelf::open(folder.path(), Access::Write).unwrap();
+        let stamp = stamp_of_the_finder();
+        let field = Land::new("F-1", LandKind::Field, "Long Acre");
+        let land = shelf.add_land(&stamp, field).unwrap().key;
+        let mut all: Vec<NewFind> = (0..finds).map(|at| find(at, "by the hedge")).collect();
+        all[0].entry.land = Some(land);
+        shelf.add_finds(&stamp, all).unwrap();
+        assert_eq!(shelf.search("hedge", 5).unwrap().total, finds);
+        (folder, shelf)
+    }
+
+    /// The act up to which the index of the folder is written.
+    fn written(folder: &tempfile::TempDir) -> String {
+        let index = Index::open_in_dir(folder.path().join(INDEX)).unwrap();
+        index.load_metas().unwrap().payload.unwrap()
+    }
+
+    fn laid(shelf: &Shelf) -> usize {
+        let held = shelf.indexed.borrow();
+        held.as_ref()
+            .and_then(|held| held.over.as_ref())
+            .map_or(0, |over| over.changed.len())
+    }
+
+    /// What a shelf finds is what an index of everything, made anew, holds.
+    fn holds_everything(shelf: &Shelf) {
+        let anew = in_memory(&shelf.db, String::new()).unwrap();
+        for words in [
+            "hedge",
+            "barn",
+            "long cross",
+            "cro",
+            "soldiers",
+            "acre",
+            "meadow",
+            "n-3",
+            "bern",
+            "penny",
+        ] {
+            let (mut one, mut other) = (
+                shelf.search(words, 500).unwrap(),
+                anew.asked(words, 500).unwrap(),
+            );
+            one.keys.sort_unstable();
+            other.keys.sort_unstable();
+            assert_eq!(one, other, "{words}");
+        }
+    }
+
+    #[test]
+    fn what_an_act_changed_is_laid_over_an_index_that_stays_as_it_is() {
+        let (folder, mut shelf) = indexed(40);
+        let (stamp, before) = (stamp_of_the_finder(), written(&folder));
+        holds_everything(&shelf);
+        assert_eq!(laid(&shelf), 0);
+        shelf.add_find(&stamp, find(40, "in the barn")).unwrap();
+        holds_everything(&shelf);
+        assert_eq!(laid(&shelf), 1);
+        shelf
+            .edit_find(&stamp, "N-3", |find| find.notes = "in the barn".into())
+            .unwrap();
+        holds_everything(&shelf);
+        assert_eq!(shelf.search("barn", 5).unwrap().total, 2);
+        shelf
+            .identify(&stamp, "N-4", Identified::new("penny"))
+            .unwrap();
+        shelf.tag(&stamp, "N-5", &["barn".into()], &[]).unwrap();
+        shelf
+            .edit_land(&stamp, "F-1", |land| land.name = "The meadow".into())
+            .unwrap();
+        holds_everything(&shelf);
+        shelf.remove_find(&stamp, "N-3").unwrap();
+        holds_everything(&shelf);
+        shelf.undo(&stamp, shelf.last_act().unwrap()).unwrap();
+        holds_everything(&shelf);
+        // N-40, N-3, N-4, N-5 and N-0, which lay on the land.
+        assert_eq!((laid(&shelf), written(&folder)), (5, before.clone()));
+        // One that may only read lays over as well, and writes nothing.
+        let reader = Shelf::open(folder.path(), Access::Read).unwrap();
+        holds_everything(&reader);
+        assert_eq!((laid(&reader), written(&folder)), (5, before));
+    }
+
+    #[test]
+    fn many_changes_are_written_into_the_index() {
+        let (folder, mut shelf) = indexed(3);
+        let before = written(&folder);
+        let many = (3..4 + LAID_OVER_MOST).map(|at| find(at, "in the barn"));
+        shelf
+            .add_finds(&stamp_of_the_finder(), many.collect())
+            .unwrap();
+        let reader = Shelf::open(folder.path(), Access::Read).unwrap();
+        holds_everything(&reader);
+        assert_eq!(
+            (laid(&reader), written(&folder)),
+            (LAID_OVER_MOST + 1, before)
+        );
+        holds_everything(&shelf);
+        assert_eq!(
+            (laid(&shelf), written(&folder)),
+            (0, shelf.stamp().unwrap())
+        );
+    }
+
+    /// Scores of both parts are weighed alike: a find that holds a rare word twice stands before
+    /// those that hold it once, whichever part it is in.
+    #[test]
+    fn the_best_stand_first_in_whichever_part_they_are() {
+        for newest in [false, true] {
+            let folder = tempfile::tempdir().unwrap();
+            let mut shelf = Shelf::open(folder.path(), Access::Write).unwrap();
+            let stamp = stamp_of_the_finder();
+            let (once, twice) = (
+                "an adder by day, in the ditch",
+                "an adder by an adder, in ditch",
+            );
+            for at in 0..6 {
+                let best = at == if newest { 5 } else { 2 };
+                shelf
+                    .add_find(&stamp, find(3 * at, if best { twice } else { once }))
+                    .unwrap();
+                if at == 3 {
+                    shelf.search("adder", 5).unwrap();
+                }
+            }
+            let found = shelf.search("adder", 4).unwrap();
+            assert_eq!(
+                (found.keys[0], found.total),
+                (if newest { 6 } else { 3 }, 6)
+            );
+            assert_eq!((laid(&shelf), found.keys.len()), (2, 4));
+        }
     }
 }

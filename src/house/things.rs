@@ -5,7 +5,7 @@
 //!
 //! Invariant: with the kept part, without it, and with a spoilt one, the answers are the same.
 
-use super::artefacts::artefact_part;
+use super::artefacts::{artefact_part, own_faults};
 use super::{Cache, House, HouseFault, HouseOptions, IdentifyOptions};
 use crate::catalogue::{Artefacts, Fault};
 use crate::find::{Find, Object};
@@ -23,6 +23,8 @@ pub struct Things {
     pub lexicon: ObjectLexicon,
     /// Faults met in reading and linking; rows with them are left out.
     pub faults: Vec<Fault>,
+    /// Faults of the person's own types of things, in words; types with them are left out.
+    pub own_faults: Vec<String>,
     ground: ObjectGroundwork,
 }
 
@@ -60,6 +62,7 @@ impl Things {
             artefacts,
             lexicon,
             faults: Vec::new(),
+            own_faults: Vec::new(),
             ground,
         }
     }
@@ -129,15 +132,16 @@ impl House {
     /// The things of the library that this house was opened with; `options` are those of the opening.
     pub fn things(&self, options: &HouseOptions) -> Result<Things, HouseFault> {
         let part = artefact_part(options)?;
-        let cache = options.cache.as_ref();
-        let cache = cache.map(|folder| Cache::at(folder, &self.catalogue.digest));
-        if let Some(kept) = cache.as_ref().and_then(|cache| kept(cache, &part)) {
+        let cache = self.cache_of(options);
+        let own = options.own().has_things();
+        if let Some(kept) = cache.as_ref().and_then(|cache| kept(cache, &part, own)) {
             return Ok(kept);
         }
-        let (artefacts, faults) = self.artefacts(options)?;
+        let laid = self.laid_artefacts(options)?;
         let things = Things {
-            faults,
-            ..Things::of(artefacts, self)
+            faults: laid.faults,
+            own_faults: laid.own_faults,
+            ..Things::of(laid.artefacts, self)
         };
         if let (Some(cache), true) = (cache, things.faults.is_empty()) {
             cache.keep_part(&format!("{part}-words"), &things.lexicon);
@@ -148,7 +152,7 @@ impl House {
 }
 
 /// What was kept, its parts read side by side.
-fn kept(cache: &Cache, part: &str) -> Option<Things> {
+fn kept(cache: &Cache, part: &str, own: bool) -> Option<Things> {
     std::thread::scope(|scope| {
         let rest = scope.spawn(|| {
             let lexicon = cache.part(&format!("{part}-words"))?;
@@ -156,11 +160,13 @@ fn kept(cache: &Cache, part: &str) -> Option<Things> {
             Some((lexicon, ground))
         });
         let artefacts: Artefacts = cache.part(part)?;
+        let own_faults = own_faults(cache, part, own)?;
         let (lexicon, ground) = rest.join().ok().flatten()?;
         Some(Things {
             artefacts,
             lexicon,
             faults: Vec::new(),
+            own_faults,
             ground,
         })
     })

@@ -6,14 +6,17 @@
 //! Invariant: asking makes no shelf; only a page that keeps something opens it to write, and a search
 //! once after each change, to bring the index beside the shelf up to date.
 
+use std::collections::HashMap;
 use std::path::PathBuf;
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, AtomicI64, Ordering};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use super::guard::{Guard, Passes, Visitor};
 use super::reply::Fault;
 use crate::catalogue::{self, Files};
+use crate::cli::shared::{Trouble, learnt_of};
 use crate::collect::{Access, Found, Kind, Shelf, Stamp};
+use crate::score::Learnt;
 use crate::treasure::CalendarDay;
 use crate::{House, HouseOptions, Things};
 
@@ -45,7 +48,18 @@ pub struct Desk {
     drawings: OnceLock<Files>,
     /// The act up to which the index of the search was brought; below nought before the first.
     indexed: AtomicI64,
+    taught: Mutex<Taught>,
 }
+
+/// What the shelf teaches as of an act, for each land that was asked for.
+#[derive(Default)]
+struct Taught {
+    as_of: String,
+    by_land: HashMap<Option<i64>, Option<Arc<Learnt>>>,
+}
+
+/// Most lands of which it is remembered what they teach.
+const TAUGHT_MOST: usize = 64;
 
 impl Desk {
     /// A desk over an open house.
@@ -64,6 +78,7 @@ impl Desk {
             met: AtomicBool::new(met),
             drawings: OnceLock::new(),
             indexed: AtomicI64::new(-1),
+            taught: Mutex::default(),
         })
     }
 
@@ -78,6 +93,36 @@ impl Desk {
         let folder = self.settings.options.library.as_deref();
         let read = || catalogue::drawings_of(folder).unwrap_or_default();
         self.drawings.get_or_init(read)
+    }
+
+    /// What the shelf teaches of a find of a land (by its key), one find left out; remembered until
+    /// the shelf changes.
+    pub(super) fn learnt(
+        &self,
+        shelf: &Shelf,
+        land: Option<i64>,
+        except: Option<i64>,
+    ) -> Result<Option<Arc<Learnt>>, Trouble> {
+        if except.is_some() {
+            return learnt_of(shelf, land, except, self.house);
+        }
+        let as_of = shelf.as_of()?;
+        let taught = || self.taught.lock().unwrap_or_else(PoisonError::into_inner);
+        {
+            let held = taught();
+            let known = held.by_land.get(&land).filter(|_| held.as_of == as_of);
+            if let Some(known) = known {
+                return Ok(known.clone());
+            }
+        }
+        let learnt = learnt_of(shelf, land, None, self.house)?;
+        let mut held = taught();
+        if held.as_of != as_of || held.by_land.len() >= TAUGHT_MOST {
+            held.by_land.clear();
+            held.as_of = as_of;
+        }
+        held.by_land.insert(land, learnt.clone());
+        Ok(learnt)
     }
 
     /// The shelf to read; none where there is none yet.

@@ -8,6 +8,7 @@
 use maud::{Markup, html};
 
 use super::asked::{Asked, Fields};
+use super::bench::{LAND, WITHOUT};
 use super::desk::Desk;
 use super::find::{address, new_photographs};
 use super::form::{Sheet, Wrong};
@@ -61,7 +62,11 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
         ));
     }
     // Judged before the shelf is opened to write: that takes longest, and what fails makes none.
-    let judged = judge(desk, &mut entry, true)?;
+    if let (Some(land), Some(shelf)) = (typed.get(LAND), desk.shelf()?) {
+        entry.land = Some(shelf.land(land)?.key);
+    }
+    let taught = typed.get(WITHOUT).is_none();
+    let judged = judge_with(desk, &mut entry, true, taught)?;
     let stamp = desk.stamp()?;
     let mut shelf = desk.shelf_to_write(&asked.visitor)?;
     if typed.get("id").is_none() {
@@ -76,11 +81,35 @@ fn kept(desk: &Desk, asked: &Asked) -> Result<String, Wrong> {
     Ok(whole.entry.id)
 }
 
-/// Hears a find and identifies it where that is wanted, as the command line does.
+/// Hears a find and identifies it where that is wanted, as the command line does: with what the
+/// shelf teaches of its land, itself left out.
 pub(super) fn judge(desk: &Desk, entry: &mut Entry, identify: bool) -> Result<Judged, Wrong> {
+    judge_with(desk, entry, identify, true)
+}
+
+/// The same, with or without what the shelf teaches.
+fn judge_with(
+    desk: &Desk,
+    entry: &mut Entry,
+    identify: bool,
+    taught: bool,
+) -> Result<Judged, Wrong> {
     entry.kind = FindKind::Coin;
+    let shelf = match identify && taught {
+        true => desk.shelf()?,
+        false => None,
+    };
+    // A find that is only to be kept has no key yet.
+    let except = (entry.key > 0).then_some(entry.key);
+    let learnt = shelf.map(|shelf| desk.learnt(&shelf, entry.land, except));
     let things = || desk.things();
-    Ok(judged(entry, identify, &Opened::open(desk.house, &things))?)
+    let opened = Opened::open(desk.house, &things);
+    Ok(judged(
+        entry,
+        identify,
+        learnt.transpose()?.flatten(),
+        &opened,
+    )?)
 }
 
 /// What a person says that a find is.
@@ -176,10 +205,21 @@ fn form(desk: &Desk, asked: &Asked, typed: &Fields, wrong: Option<&Wrong>) -> Re
                 (sheet.area("words", "The find in your words", ""))
                 (traits(&sheet))
                 (sheet.line("id", "Your own number for it", "Left empty, it gets the next number."))
+                @if shelf.is_some() { (without(typed)) }
                 button { "Keep it" }
             }
         },
     })
+}
+
+/// Whether what the shelf teaches is left out.
+pub(super) fn without(typed: &Fields) -> Markup {
+    html! {
+        div.tick {
+            input type="checkbox" id=(WITHOUT) name=(WITHOUT) value="yes" checked[typed.get(WITHOUT).is_some()];
+            label for=(WITHOUT) { "Judge it without what my own finds teach" }
+        }
+    }
 }
 
 /// Land as choices.

@@ -175,13 +175,17 @@ impl Tally {
 
 /// Judges finds with what was learnt, or without.
 pub fn judged(house: &House, held: &[(usize, Find)], learnt: Option<&Learnt>) -> Tally {
-    let tallies: Vec<Tally> = held
-        .par_iter()
-        .map(|(truth, find)| one(house, *truth, find, learnt))
-        .collect();
     let mut sum = Tally::default();
-    tallies.iter().for_each(|tally| sum.add(tally));
+    let each = each(house, held, learnt);
+    each.iter().for_each(|tally| sum.add(tally));
     sum
+}
+
+/// The same find by find.
+pub fn each(house: &House, held: &[(usize, Find)], learnt: Option<&Learnt>) -> Vec<Tally> {
+    let each = held.par_iter();
+    each.map(|(truth, find)| one(house, *truth, find, learnt))
+        .collect()
 }
 
 fn one(house: &House, truth: usize, find: &Find, learnt: Option<&Learnt>) -> Tally {

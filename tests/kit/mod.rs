@@ -13,6 +13,7 @@ pub mod fields;
 pub mod http;
 pub mod outside;
 pub mod pages;
+pub mod place;
 pub mod samples;
 pub mod yardsticks;
 

@@ -14,6 +14,7 @@ use serde_json::json;
 use super::args::{CollectionVerb, KeptFlags};
 use super::{gather, judged};
 use crate::cli::error::Trouble;
+use crate::cli::judging::Judging;
 use crate::cli::opened::Opened;
 use crate::cli::shelf::ShelfFlags;
 use crate::cli::table::{Row, Table};
@@ -238,7 +239,7 @@ fn read(
 fn heard(mut new: NewFind, opened: &Opened<'_>, plain: bool) -> Result<NewFind, Trouble> {
     let given = new.identified.take();
     let identify = !plain && given.is_none();
-    let judged = judged::judged(&mut new.entry, identify, None, opened)?;
+    let judged = judged::judged(&mut new.entry, identify, &Judging::taught(None), opened)?;
     new.identified = match given {
         None => judged.identified,
         Some(given) => {

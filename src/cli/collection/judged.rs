@@ -8,6 +8,7 @@
 
 use super::gather::{fields, heard, measure, said};
 use crate::catalogue::Artefacts;
+use crate::cli::answering::Answering;
 use crate::cli::error::Trouble;
 use crate::cli::judging::Judging;
 use crate::cli::opened::Opened;
@@ -45,47 +46,76 @@ pub(crate) struct Judged {
 pub(in crate::cli) fn judged(
     entry: &mut Entry,
     identify: bool,
-    judging: Option<&Judging>,
+    judging: &Judging,
     opened: &Opened<'_>,
 ) -> Result<Judged, Trouble> {
-    let house = opened.house()?;
-    let (find, remarks) = heard(entry, house);
-    measure(entry, &find);
+    let (find, remarks) = heard(entry, opened.house()?);
     let told = told(entry);
-    let mut judged = Judged {
-        identified: None,
-        notes: remarks.iter().map(ToString::to_string).collect(),
-        nothing: find.says_nothing(),
-        remarks: remarks.clone(),
-    };
+    let judged = begun(entry, &find, &remarks, &told);
+    if !identify || named(entry, &told) {
+        return Ok(judged);
+    }
+    let answering = Answering::of((find, remarks), &told, judging, opened)?;
+    answered(entry, judged, &told, &answering, opened)
+}
+
+/// The same of a find that a verb has answered: the identification is that answer's.
+pub(super) fn as_answered(
+    entry: &mut Entry,
+    answering: &Answering<'_>,
+    opened: &Opened<'_>,
+) -> Result<Judged, Trouble> {
+    let told = told(entry);
+    let judged = begun(entry, &answering.find, &answering.remarks, &told);
+    match named(entry, &told) {
+        true => Ok(judged),
+        false => answered(entry, judged, &told, answering, opened),
+    }
+}
+
+/// What can be put down of a find before it is identified.
+fn begun(entry: &mut Entry, find: &Find, remarks: &[Remark], told: &Told) -> Judged {
+    measure(entry, find);
     if let Some(coin) = told.coin {
         entry.kind = kind(coin);
     }
-    let named = said(entry, "object").is_some() && told.coin != Some(true);
-    if !identify || named {
-        return Ok(judged);
+    Judged {
+        identified: None,
+        notes: remarks.iter().map(ToString::to_string).collect(),
+        nothing: find.says_nothing(),
+        remarks: remarks.to_vec(),
     }
-    let asked = Asked {
-        find: &find,
-        remarks: &remarks,
-        judging,
-        house,
-    };
-    match opened.taken(&told, &find, &remarks)? {
+}
+
+/// True when the finder has said what the thing is.
+fn named(entry: &Entry, told: &Told) -> bool {
+    said(entry, "object").is_some() && told.coin != Some(true)
+}
+
+fn answered(
+    entry: &mut Entry,
+    mut judged: Judged,
+    told: &Told,
+    answering: &Answering<'_>,
+    opened: &Opened<'_>,
+) -> Result<Judged, Trouble> {
+    match &answering.taken {
         Taken::Coin if told.coin == Some(false) => {}
         Taken::Coin => {
             entry.kind = FindKind::Coin;
             if !judged.nothing {
-                let (one, taught) = asked.coin(entry, 1.0);
+                let (one, taught) = as_coin(answering, entry, 1.0);
                 judged.identified = Some(one);
                 judged.notes.splice(0..0, taught);
             }
         }
         Taken::Thing(heard) => {
-            asked.thing(entry, &heard, opened.things()?, false, &mut judged);
+            let asked = (heard, opened.things()?, false);
+            as_thing(answering, entry, asked, &mut judged);
         }
         Taken::Either(heard) => {
-            asked.thing(entry, &heard, opened.things()?, true, &mut judged);
+            let asked = (heard, opened.things()?, true);
+            as_thing(answering, entry, asked, &mut judged);
         }
     }
     Ok(judged)
@@ -120,103 +150,81 @@ fn told(entry: &Entry) -> Told {
     }
 }
 
-/// A find about to be identified.
-struct Asked<'a> {
-    find: &'a Find,
-    remarks: &'a [Remark],
-    judging: Option<&'a Judging>,
-    house: &'static House,
+fn view(answering: &Answering<'_>, entry: &Entry) -> AnswerView {
+    let (id, said) = (Some(entry.id.clone()), answering.coin());
+    AnswerView::of(id, said, &answering.remarks, answering.house, CANDIDATES)
 }
 
-impl Asked<'_> {
-    fn answered(&self) -> Identification {
-        let judging = self.judging;
-        judging.map_or_else(
-            || {
-                self.house
-                    .identify(self.find, crate::IdentifyOptions::default())
-            },
-            |judging| judging.identify(self.find, self.house),
-        )
-    }
+/// A coin, and what the finder's own finds had to say; `chance` is that of its being one.
+fn as_coin(answering: &Answering<'_>, entry: &Entry, chance: f64) -> (Identified, Vec<String>) {
+    let said = answering.coin();
+    let mut one = coin(said, answering.house);
+    one.share = Some(said.answer.p * chance);
+    one.answer = serde_json::to_string(&view(answering, entry)).ok();
+    let taught = said.explanation.taught.iter();
+    (
+        one,
+        taught.map(|text| format!("the answer {text}")).collect(),
+    )
+}
 
-    fn view(&self, entry: &Entry, said: &Identification) -> AnswerView {
-        let id = Some(entry.id.clone());
-        AnswerView::of(id, said, self.remarks, self.house, CANDIDATES)
-    }
-
-    /// A coin, and what the finder's own finds had to say; `chance` is that of its being one.
-    fn coin(&self, entry: &Entry, chance: f64) -> (Identified, Vec<String>) {
-        let said = self.answered();
-        let mut one = coin(&said, self.house);
-        one.share = Some(said.answer.p * chance);
-        one.answer = serde_json::to_string(&self.view(entry, &said)).ok();
-        let taught = said.explanation.taught.iter();
-        (
-            one,
-            taught.map(|text| format!("the answer {text}")).collect(),
-        )
-    }
-
-    /// A thing, or where that is open, the likelier of the two.
-    fn thing(
-        &self,
-        entry: &mut Entry,
-        heard: &HeardThing,
-        things: &Things,
-        open: bool,
-        judged: &mut Judged,
-    ) {
-        let chance = if open { heard.kind.coin } else { 0.0 };
-        let said = things.identify(&heard.object, self.house);
-        let shown = Shown {
-            heard,
-            said: &said,
-            things,
-            house: self.house,
-            top: CANDIDATES,
-        };
-        let view = ThingView::of(&shown);
-        judged.nothing = false;
-        let coin = open && chance >= 0.5;
-        entry.kind = kind(coin);
-        let mut one = match coin {
-            true => {
-                let (one, taught) = self.coin(entry, chance);
-                judged.notes.splice(0..0, taught);
-                one
-            }
-            false => {
-                sized(entry, &heard.object);
-                judged.notes = heard.remarks.iter().map(ToString::to_string).collect();
-                thing(&said, &things.artefacts, self.house)
-            }
-        };
-        judged.notes.splice(0..0, shown.cautions());
-        if open {
-            let (kept, other) = match coin {
-                true => ("a coin", "--thing"),
-                false => ("a thing that is no coin", "--coin"),
-            };
-            judged.notes.push(format!(
-                "whether it is a coin is open ({chance:.2} that it is); it is kept as {kept}; if \
-                 it is not one, say so with: lynchet collection edit {} {other} --again",
-                entry.id
-            ));
-            if !coin {
-                one.share = one.share.map(|share| share * (1.0 - chance));
-            }
-            let both = BothView {
-                coin_share: chance,
-                coin: self.view(entry, &self.answered()),
-                thing: view,
-            };
-            one.answer = serde_json::to_string(&both).ok();
-        } else {
-            one.answer = serde_json::to_string(&view).ok();
+/// A thing, or where that is open, the likelier of the two.
+fn as_thing(
+    answering: &Answering<'_>,
+    entry: &mut Entry,
+    (heard, things, open): (&HeardThing, &Things, bool),
+    judged: &mut Judged,
+) {
+    let chance = if open { heard.kind.coin } else { 0.0 };
+    let house = answering.house;
+    let said = answering.thing(heard, things);
+    let shown = Shown {
+        heard,
+        said,
+        things,
+        house,
+        top: CANDIDATES,
+    };
+    let thing_view = ThingView::of(&shown);
+    judged.nothing = false;
+    let coin = open && chance >= 0.5;
+    entry.kind = kind(coin);
+    let mut one = match coin {
+        true => {
+            let (one, taught) = as_coin(answering, entry, chance);
+            judged.notes.splice(0..0, taught);
+            one
         }
-        judged.identified = Some(one);
+        false => {
+            sized(entry, &heard.object);
+            judged.notes = heard.remarks.iter().map(ToString::to_string).collect();
+            thing(said, &things.artefacts, house)
+        }
+    };
+    judged.notes.splice(0..0, shown.cautions());
+    if open {
+        let (kept, other) = match coin {
+            true => ("a coin", "--thing"),
+            false => ("a thing that is no coin", "--coin"),
+        };
+        judged.notes.push(format!(
+            "whether it is a coin is open ({chance:.2} that it is); it is kept as {kept}; if \
+             it is not one, say so with: lynchet collection edit {} {other} --again",
+            entry.id
+        ));
+        if !coin {
+            one.share = one.share.map(|share| share * (1.0 - chance));
+        }
+        let both = BothView {
+            coin_share: chance,
+            coin: view(answering, entry),
+            thing: thing_view,
+        };
+        one.answer = serde_json::to_string(&both).ok();
+    } else {
+        one.answer = serde_json::to_string(&thing_view).ok();
     }
+    judged.identified = Some(one);
 }
 
 /// Puts the sizes of a thing into the columns; one whose direction was not said is in its words.

@@ -7,9 +7,9 @@
 
 use clap::Args as ClapArgs;
 
+use super::super::answering::Answering;
 use super::super::error::Trouble;
 use super::super::identify::nothing_said;
-use super::super::judging::Judging;
 use super::super::opened::Opened;
 use super::super::shelf::ShelfFlags;
 use super::args::KeptFlags;
@@ -40,11 +40,11 @@ impl KeepFlags {
         matches!(self.shelf.open_or_none(), Ok(Some(_)))
     }
 
-    /// Keeps what was typed where that is asked; gives the number it was kept under.
+    /// Keeps what was typed with its answer where that is asked; gives the number it was kept under.
     pub(in crate::cli) fn kept(
         &self,
         typed: gather::Typed,
-        judging: &Judging,
+        answering: &Answering<'_>,
         opened: &Opened<'_>,
     ) -> Result<Option<String>, Trouble> {
         if !self.keep {
@@ -66,7 +66,7 @@ impl KeepFlags {
             Some(shelf) => Ok(shelf.next_id()?),
             None => Ok("1".into()),
         })?;
-        let judged = judged::judged(&mut entry, true, Some(judging), opened)?;
+        let judged = judged::as_answered(&mut entry, answering, opened)?;
         if judged.nothing {
             return Err(nothing_said(&judged.remarks, "lynchet identify"));
         }

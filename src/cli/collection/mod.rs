@@ -245,7 +245,7 @@ fn add(
         false => learning::learnt(&shelf, kept.land.as_deref(), None, opened.house()?)?,
     };
     let judging = Judging::taught(learnt);
-    let mut judged = judged::judged(&mut entry, !plain, Some(&judging), opened)?;
+    let mut judged = judged::judged(&mut entry, !plain, &judging, opened)?;
     if entry.words.is_empty() && entry.said.is_empty() && photographs.is_empty() {
         return Err(super::identify::nothing_said(
             &judged.remarks,
@@ -310,7 +310,7 @@ fn edit(
             false => None,
         };
         let judging = Judging::taught(learnt);
-        let judged = judged::judged(&mut entry, *again, Some(&judging), opened)?;
+        let judged = judged::judged(&mut entry, *again, &judging, opened)?;
         notes.extend(judged.notes);
         identified = judged.identified;
         if !*again {

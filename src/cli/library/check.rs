@@ -61,10 +61,14 @@ impl Own {
             return None;
         }
         let laid = catalogue::layered(files, &own, "");
-        let types = laid.catalogue.listed().iter();
+        let things = catalogue::layered_things(files, &own, &laid.catalogue);
+        let coins = laid.catalogue.listed().iter().map(|coin| &coin.id);
+        let ids = coins.chain(things.artefacts.types.iter().map(|thing| &thing.id));
+        let types = ids.filter(|id| id.starts_with(OWN)).count();
+        let faults = own.faults.into_iter().chain(laid.own_faults);
         Some(Own {
-            types: types.filter(|coin| coin.id.starts_with(OWN)).count(),
-            faults: own.faults.into_iter().chain(laid.own_faults).collect(),
+            types,
+            faults: faults.chain(things.own_faults).collect(),
         })
     }
 }

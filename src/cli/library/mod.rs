@@ -1,24 +1,31 @@
 //! `catalogue`: look into the library, check it, put it in order.
 //!
-//! One module a verb. Only `tidy` and `export` write, and only into a folder they are given.
+//! One module a verb. Only `tidy`, `export` and `new` write: into a folder they are given, and the last
+//! into that of the person's own types.
 //!
 //! Invariant: what is shown is what the library holds; nothing is judged here.
 
+mod args;
 mod check;
 mod export;
 mod neighbours;
+mod new;
 mod search;
 mod show;
 mod table;
 mod tidy;
 
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use super::args::{Args, CatalogueArgs, CatalogueVerb};
+pub(super) use args::{CatalogueArgs, EXAMPLES};
+
+use super::args::Args;
 use super::error::Trouble;
+use super::shelf::default_folder;
 use super::{Outcome, artefacts, open, print_json};
 use crate::catalogue::{self, Files, Standing};
+use args::CatalogueVerb;
 
 /// Runs one of the library's verbs.
 pub(super) fn run(
@@ -36,6 +43,7 @@ pub(super) fn run(
             export::run(folder, *force, args.catalogue.as_deref(), out)
         }
         CatalogueVerb::Tidy { folder, check } => tidy::run(folder, *check, out),
+        CatalogueVerb::New(asked) => new::run(asked, args, out),
         CatalogueVerb::Neighbours {
             draws,
             series,
@@ -57,10 +65,14 @@ pub(super) fn run(
     }
 }
 
-/// True where the person's own types are looked into as well.
-pub(super) fn asks_own(asked: &CatalogueArgs) -> bool {
-    use CatalogueVerb::{Check, Search, Show};
-    matches!(&asked.verb, Check { .. } | Show { .. } | Search { .. })
+/// The shelf whose own types are looked into as well, where a verb does that.
+pub(super) fn own_shelf(asked: &CatalogueArgs) -> Option<PathBuf> {
+    use CatalogueVerb::{Check, New, Search, Show};
+    match &asked.verb {
+        New(asked) => asked.shelf.clone().or_else(default_folder),
+        Check { .. } | Show { .. } | Search { .. } => default_folder(),
+        _ => None,
+    }
 }
 
 /// The files of the folder named, or those the program carries.

@@ -34,6 +34,9 @@ struct ThingView {
     class: String,
     from: i32,
     to: i32,
+    /// True for one of the person's own types.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    own: bool,
 }
 
 /// A coin type found.
@@ -114,6 +117,7 @@ fn thing_view(artefact: &ArtefactType, artefacts: &Artefacts) -> ThingView {
         class: artefacts.classes[artefact.class].name.clone(),
         from: artefact.span.from,
         to: artefact.span.to,
+        own: artefact.id.starts_with(OWN),
     }
 }
 
@@ -126,7 +130,12 @@ fn print_things(
     for hit in hits {
         let (from, to) = (hit.from, hit.to);
         let years = Span { from, to }.text();
-        writeln!(out, "{:<34} {}: {}, {years}", hit.id, hit.class, hit.name)?;
+        let own = if hit.own { ", own" } else { "" };
+        writeln!(
+            out,
+            "{:<34} {}: {}, {years}{own}",
+            hit.id, hit.class, hit.name
+        )?;
     }
     let more = more(found, top);
     writeln!(out, "{found} artefact type(s) found{more}")?;

@@ -23,6 +23,7 @@ const LEVELS: usize = 3;
 
 /// What a field's confirmed finds say of each type.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct OwnField {
     /// Confirmed finds counted, those of one group as one.
     pub finds: u32,
@@ -147,6 +148,12 @@ impl OwnField {
                 coinage: rounded(2),
             },
         })
+    }
+
+    /// True where it is of a library of so many types.
+    #[cfg(feature = "library")]
+    pub(super) fn fits(&self, types: usize) -> bool {
+        self.nats.len() == types && self.place_of.len() == types
     }
 
     /// Nats for a type.

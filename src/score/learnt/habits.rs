@@ -23,6 +23,7 @@ type Table = [[f64; 26]; 26];
 
 /// How a finder reads letters.
 #[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct LetterHabits {
     /// Finds whose legend is known.
     pub finds: u32,

@@ -26,6 +26,10 @@ use crate::find::Find;
 /// Most confirmed finds that are looked at.
 pub const LEARNT_MOST: usize = 2_000;
 
+/// Raised when what is learnt of the same finds, or the shape in which it is packed, changes.
+#[cfg(feature = "library")]
+const SHAPE: u32 = 1;
+
 /// A find whose identification a person confirmed.
 #[derive(Clone, Debug, Default)]
 pub struct Confirmed {
@@ -64,6 +68,7 @@ impl Default for Wanted {
 
 /// What was learnt.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Learnt {
     /// The field's own profile.
     pub field: Option<OwnField>,
@@ -134,6 +139,20 @@ impl Learnt {
     pub(super) fn profile(&self, coin: usize) -> Option<(&Profile, u32)> {
         let own = self.sizes.get(&coin)?;
         Some((self.profiles.get(&coin)?, own.finds))
+    }
+
+    /// Its bytes, to be kept aside until what it was made of changes.
+    #[cfg(feature = "library")]
+    pub fn packed(&self) -> Vec<u8> {
+        postcard::to_stdvec(&(SHAPE, self)).unwrap_or_default()
+    }
+
+    /// What was packed, where it is of this shape and of a library of so many types.
+    #[cfg(feature = "library")]
+    pub fn unpacked(bytes: &[u8], types: usize) -> Option<Learnt> {
+        let (shape, learnt): (u32, Learnt) = postcard::from_bytes(bytes).ok()?;
+        let fits = learnt.field.as_ref().is_none_or(|field| field.fits(types));
+        (shape == SHAPE && fits).then_some(learnt)
     }
 
     /// What of it bears on a find, in words, for the account.

@@ -22,6 +22,7 @@ use crate::score::measure::Profile;
 
 /// How far a type's own pieces lie from the library's.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct OwnSize {
     /// Finds that say so.
     pub finds: u32,
@@ -33,6 +34,7 @@ pub struct OwnSize {
 
 /// How an instrument reads.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct Reads {
     /// Finds that say so.
     pub finds: u32,

@@ -9,6 +9,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::candidates::{candidates, share};
 use super::form::{hidden, kept};
+use super::own::Own;
 use super::said::{IS, Said};
 use super::{line, looks, thing};
 use crate::drawn::{Setting, measures};
@@ -28,13 +29,13 @@ const DRAWN_LEAST: f64 = 0.02;
 const SHARES: (usize, f64) = (8, 0.005);
 
 /// The answer to what was said.
-pub(super) fn answer(desk: &Desk, asked: &Asked) -> Markup {
+pub(super) fn answer(desk: &Desk, asked: &Asked, own: &Own) -> Markup {
     let fields = &asked.query;
     let said = Said::of(fields, desk.house);
     let (body, headline) = match said.taken(desk) {
-        Taken::Coin => coin(desk, asked, &said, true),
+        Taken::Coin => coin(desk, asked, (&said, own), true),
         Taken::Thing(heard) => thing::thing(desk, fields, &heard, &said),
-        Taken::Either(heard) => either(desk, asked, &said, &heard),
+        Taken::Either(heard) => either(desk, asked, (&said, own), &heard),
     };
     html! {
         div data-headline=(headline) {
@@ -56,13 +57,17 @@ fn nothing(remarks: &[Remark]) -> (Markup, String) {
 }
 
 /// The answer as a coin; with the picture of its measures where that is wanted.
-fn coin(desk: &Desk, asked: &Asked, said: &Said, drawn: bool) -> (Markup, String) {
+fn coin(desk: &Desk, asked: &Asked, (said, own): (&Said, &Own), drawn: bool) -> (Markup, String) {
     let fields = &asked.query;
     if said.find.says_nothing() {
         return nothing(&said.remarks);
     }
     let library = &desk.house.catalogue;
-    let found = desk.house.identify(&said.find, IdentifyOptions::default());
+    let options = IdentifyOptions {
+        learnt: own.learnt.as_deref(),
+        ..IdentifyOptions::default()
+    };
+    let found = desk.house.identify(&said.find, options);
     let text = sentence(&found.text);
     let words = words_of_confidence(found.answer.p);
     let headline = format!("{text} {}.", raised(words));
@@ -74,11 +79,13 @@ fn coin(desk: &Desk, asked: &Asked, said: &Said, drawn: bool) -> (Markup, String
             p { "Nothing that the library lists fits what was said. Check the metal, the measures and the letters; it may be foreign, a copy or no coin." }
         }
         (remarks(&said.remarks))
+        (own.told())
         (looks::coin(desk, fields, said, &found))
         (candidates(desk, fields, said, &found, Screen::of(asked)))
         @if drawn { (measured(desk, said, &found)) }
         @if let Some(date) = &found.date { (line::date(date, &library.periods)) }
         (shares(desk, &found))
+        (list("From your own finds", &taught(&found)))
         (list("What sets the leaders apart", &found.explanation.apart))
         (list("Taken for granted", &found.explanation.assumed))
         @if flat {
@@ -89,7 +96,18 @@ fn coin(desk: &Desk, asked: &Asked, said: &Said, drawn: bool) -> (Markup, String
     (body, headline)
 }
 
-fn either(desk: &Desk, asked: &Asked, said: &Said, heard: &HeardThing) -> (Markup, String) {
+/// What the finder's own finds had to say, as sentences.
+fn taught(found: &Identification) -> Vec<String> {
+    let taught = found.explanation.taught.iter();
+    taught.map(|text| format!("the answer {text}")).collect()
+}
+
+fn either(
+    desk: &Desk,
+    asked: &Asked,
+    (said, own): (&Said, &Own),
+    heard: &HeardThing,
+) -> (Markup, String) {
     let fields = &asked.query;
     let coin = heard.kind.coin;
     let likelier = if coin >= 0.5 {
@@ -100,7 +118,7 @@ fn either(desk: &Desk, asked: &Asked, said: &Said, heard: &HeardThing) -> (Marku
     let headline = format!("It is open whether this is a coin. Likelier: {likelier}.");
     let p = coin.max(1.0 - coin);
     // The picture is left out of what is the less likely.
-    let (as_coin, _) = self::coin(desk, asked, said, coin >= 0.5);
+    let (as_coin, _) = self::coin(desk, asked, (said, own), coin >= 0.5);
     let (as_thing, _) = thing::thing(desk, fields, heard, said);
     let coin_part = html! { section.either { p.part { "If it is a coin" } (as_coin) } };
     let thing_part = html! { section.either { p.part { "If it is no coin" } (as_thing) } };

@@ -7,6 +7,7 @@
 
 use maud::{Markup, html};
 
+use super::own::{LAND, Own, WITHOUT};
 use super::said::{IS, OF_THINGS, SCALE, UNSURE};
 use crate::find::{Completeness, Making, MetalSeen, Region, Wear};
 use crate::parse::Field;
@@ -72,7 +73,7 @@ const LEFT: [Completeness; 5] = [
 const MAKING: [Making; 3] = [Making::Hammered, Making::Milled, Making::Cast];
 
 /// The whole form.
-pub(super) fn form(fields: &Fields) -> Markup {
+pub(super) fn form(fields: &Fields, own: &Own) -> Markup {
     let words = fields.get(Field::Words.name()).unwrap_or_default();
     html! {
         form.describe id="describe" method="get" action="/" data-live="answer" {
@@ -92,6 +93,7 @@ pub(super) fn form(fields: &Fields) -> Markup {
             details.fields open[any_field(fields)] {
                 summary { "Field by field" }
                 (parts(fields))
+                (own.fields(fields))
                 p.acts { button { "What is it?" } }
             }
             (carried(fields))
@@ -205,15 +207,16 @@ fn any_field(fields: &Fields) -> bool {
     let names = traits
         .map(|field| field.name())
         .chain(OF_THINGS)
-        .chain([IS]);
+        .chain([IS, LAND, WITHOUT]);
     names.into_iter().any(|name| fields.get(name).is_some())
 }
 
 /// The fields by which a find is described, as hidden fields of another form.
 pub(super) fn hidden(fields: &Fields) -> Markup {
-    let described = described(fields);
+    let mut told = described(fields);
+    tell_own(fields, &mut told);
     html! {
-        @for (name, text) in described.iter() { input type="hidden" name=(name) value=(text); }
+        @for (name, text) in told.iter() { input type="hidden" name=(name) value=(text); }
     }
 }
 
@@ -236,10 +239,20 @@ pub(in crate::web) fn described(fields: &Fields) -> Fields {
     described
 }
 
-/// All fields that the bench goes by: those of the find, what the finder was not sure of, the
+/// How the finder's own finds are asked.
+fn tell_own(fields: &Fields, told: &mut Fields) {
+    for name in [LAND, WITHOUT] {
+        if let Some(text) = fields.get(name) {
+            told.push(name, text);
+        }
+    }
+}
+
+/// All fields that the bench goes by: those of the find, how the finder's own are asked, what the finder was not sure of, the
 /// screen.
 pub(super) fn kept(fields: &Fields) -> Fields {
     let mut kept = described(fields);
+    tell_own(fields, &mut kept);
     for name in [UNSURE, SCALE] {
         fields.all(name).for_each(|text| kept.push(name, text));
     }

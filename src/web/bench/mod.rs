@@ -11,6 +11,7 @@ mod form;
 mod laid;
 mod line;
 mod looks;
+mod own;
 pub(super) mod pictures;
 pub(super) mod said;
 mod thing;
@@ -18,6 +19,7 @@ mod thing;
 use maud::html;
 
 pub(super) use form::described;
+pub(super) use own::{LAND, WITHOUT};
 pub(super) use said::SCALE;
 
 use super::asked::Asked;
@@ -35,7 +37,8 @@ pub(super) const ROUTES: [Route; 3] = [
 
 fn bench(desk: &Desk, asked: &Asked) -> Reply {
     let blank = form::described(&asked.query).iter().next().is_none();
-    let answer = (!blank).then(|| answer::answer(desk, asked));
+    let own = own::Own::of(desk, asked, !blank);
+    let answer = (!blank).then(|| answer::answer(desk, asked, &own));
     if asked.part {
         return Reply::Part(html! { @if let Some(answer) = answer { (answer) } });
     }
@@ -44,7 +47,7 @@ fn bench(desk: &Desk, asked: &Asked) -> Reply {
         title: "Bench".into(),
         body: html! {
             h1 { "What have you found?" }
-            (form::form(&asked.query))
+            (form::form(&asked.query, &own))
             p.unseen role="status" id="headline" {}
             section id="answer" aria-label="Answer" {
                 @match answer {

@@ -19,6 +19,7 @@ use serde_json::json;
 
 use super::judged;
 use crate::cli::error::Trouble;
+use crate::cli::judging::Judging;
 use crate::cli::opened::Opened;
 use crate::cli::shelf::{INVENTED, ShelfFlags};
 use crate::cli::{Outcome, print_json};
@@ -179,7 +180,7 @@ fn find(row: &Row, shelf: &Shelf, opened: &Opened<'_>) -> Result<NewFind, Troubl
             .said
             .push((judged::KIND.into(), FindKind::Artefact.word().into()));
     }
-    let judged = judged::judged(&mut entry, true, None, opened)?;
+    let judged = judged::judged(&mut entry, true, &Judging::taught(None), opened)?;
     let photographs = pictures(row, &entry)?;
     let mut new = NewFind::of(entry);
     new.identified = judged.identified;
