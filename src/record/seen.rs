@@ -5,14 +5,14 @@
 //!
 //! Invariant: a field filled here says nothing that the finder did not say.
 
-use super::Basis;
 use super::draft::{Quantity, Standing};
 use super::legends::as_read;
 use super::leiden;
 use super::scale;
 use super::sheet::Sheet;
+use super::{Basis, thing};
 use crate::find::{Completeness, Find, Measured, Side, Sighting, era};
-use crate::parse::{Field, Remark, RemarkKind};
+use crate::parse::{Field, RemarkKind};
 
 /// Names of the fields of a side: what is shown, its terms, its letters.
 const SIDES: [(Side, &str, &str, &str); 3] = [
@@ -55,7 +55,7 @@ pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
         letters(basis, side, legend, sheet);
     }
     beside(find, sheet);
-    unused(basis.remarks, sheet);
+    unused(basis, sheet);
 }
 
 /// Number, measures, date.
@@ -327,9 +327,13 @@ fn beside(find: &Find, sheet: &mut Sheet) {
 }
 
 /// What was said and could not be used, under the name of its field.
-fn unused(remarks: &[Remark], sheet: &mut Sheet) {
+fn unused(basis: &Basis<'_>, sheet: &mut Sheet) {
     let mut left: Vec<String> = Vec::new();
-    for remark in remarks {
+    // Words that a coin has no use for may have been understood of a thing.
+    let heard = basis
+        .thing
+        .map_or(String::new(), |one| thing::heard(one.object));
+    for remark in basis.remarks {
         let kept = matches!(
             remark.kind,
             RemarkKind::NotUnderstood
@@ -338,7 +342,7 @@ fn unused(remarks: &[Remark], sheet: &mut Sheet) {
                 | RemarkKind::Ignored
         );
         let said = remark.said.trim();
-        if !kept || said.is_empty() {
+        if !kept || said.is_empty() || (!heard.is_empty() && holds(&heard, said)) {
             continue;
         }
         let text = format!("{}: \"{said}\"", remark.field);
