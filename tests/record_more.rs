@@ -74,7 +74,7 @@ fn a_group_is_drafted_with_its_count_years_place_and_law() {
     assert_eq!(value(&draft, "kinds"), "31 coins, 1 container");
     assert!(value(&draft, "container").contains("pot"));
     assert!(
-        value(&draft, "pieces").contains("18 of: "),
+        value(&draft, "pieces").contains("18 radiates of Tetricus I ["),
         "{}",
         value(&draft, "pieces")
     );

@@ -100,9 +100,11 @@ fn lacking(record: &GroupRecord, circumstances: &Circumstances) -> Vec<Missing> 
     texts.map(|text| Missing { name: "look", text }).collect()
 }
 
-/// True where a person said it, of every piece: nothing is inferred from it.
+/// True where a person said the years of every piece that has any, and each has one span.
 fn all_told(record: &GroupRecord) -> bool {
-    record.group.pieces.iter().all(|piece| piece.told)
+    let pieces = record.group.pieces.iter();
+    let mut dated = pieces.filter(|piece| !piece.dates.is_empty());
+    dated.all(|piece| piece.told && piece.dates.len() == 1)
 }
 
 /// What it is, how many, of what kinds, in what.
@@ -131,26 +133,25 @@ fn dates(record: &GroupRecord, sheet: &mut Sheet) -> Option<Span> {
         dates.copied().collect::<Vec<_>>()
     };
     let rows: Vec<Vec<(Span, f64)>> = record.read.iter().map(|dates| kept(dates)).collect();
+    // What has no years at all, such as a pot, says nothing of the span of the others.
+    let undated = rows.iter().filter(|dates| dates.is_empty()).count();
     let spans = rows.iter().flatten().map(|(span, _)| *span);
     let hull = spans.reduce(Span::hull)?;
     // Rows are right or wrong independently of one another.
-    let sums = rows.iter().map(|dates| dates.iter().map(|one| one.1).sum());
+    let dated = rows.iter().filter(|dates| !dates.is_empty());
+    let sums = dated.map(|dates| dates.iter().map(|one| one.1).sum());
     let within: f64 = sums.map(|sum: f64| sum.min(1.0)).product();
-    let single = record
-        .group
-        .pieces
-        .iter()
-        .all(|piece| piece.dates.len() == 1);
-    let told = all_told(record) && single;
-    sheet.put(
-        "date",
-        hull.text(),
-        match (told, within >= 0.5) {
-            (true, _) => Standing::Told(None),
-            (false, true) => Standing::Inferred(within),
-            (false, false) => Standing::Open,
-        },
-    );
+    let told = all_told(record);
+    let value = match undated {
+        0 => hull.text(),
+        _ => format!("{} (of those that have years)", hull.text()),
+    };
+    let standing = match (told, within >= 0.5) {
+        (true, _) => Standing::Told(None),
+        (false, true) => Standing::Inferred(within),
+        (false, false) => Standing::Open,
+    };
+    sheet.put("date", value, standing);
     closed(record, told, sheet);
     (told || within >= 0.5).then_some(hull)
 }
@@ -263,6 +264,7 @@ fn pieces(record: &GroupRecord, sheet: &mut Sheet) {
 fn row(piece: &Piece, read: &[(Span, f64)]) -> String {
     let mut text = match piece.count {
         1 => piece.name.clone(),
+        count if piece.name.starts_with(&count.to_string()) => piece.name.clone(),
         count => format!("{count} of: {}", piece.name),
     };
     if let Some((answer, chance)) = &piece.answer {

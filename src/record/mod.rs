@@ -43,7 +43,7 @@ pub use template::{Fault as TemplateFault, Template, printed as printed_template
 pub use thing::ThingJudgement;
 
 use crate::catalogue::Catalogue;
-use crate::explain::{answer_text, chance_in_figures, how_sure, thing_text};
+use crate::explain::{answer_text, chance_in_figures, thing_text};
 use crate::find::Find;
 use crate::parse::{Field as Trait, Remark};
 use crate::score::{Answer, Level, Ranking, Shares, ThingLevel, words_of_confidence};
@@ -109,9 +109,10 @@ pub fn draft(basis: &Basis<'_>, today: CalendarDay) -> Draft {
     if let Some(thing) = &basis.thing {
         years = thing::fill(thing, years, &mut sheet);
         notes.push(format!(
-            "by its traits alone: {} ({})",
+            "by its traits alone: {} ({}: {})",
             thing_text(thing.answer, thing.artefacts),
-            how_sure(thing.answer.p)
+            chance_in_figures(thing.answer.p),
+            words_of_confidence(thing.answer.p)
         ));
     }
     let findspot = basis.circumstances.findspot;

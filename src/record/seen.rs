@@ -44,7 +44,7 @@ const TYPED: [(Field, &str); 6] = [
 /// Fills in what a find holds.
 pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
     let find = basis.find;
-    plain(find, sheet);
+    plain(basis, sheet);
     sheet.put("completeness", completeness(basis), Standing::Seen);
     state(find, sheet);
     for (field, name) in TYPED {
@@ -59,7 +59,8 @@ pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
 }
 
 /// Number, measures, date.
-fn plain(find: &Find, sheet: &mut Sheet) {
+fn plain(basis: &Basis<'_>, sheet: &mut Sheet) {
+    let find = basis.find;
     sheet.put(
         "number",
         find.id.clone().unwrap_or_default(),
@@ -68,7 +69,11 @@ fn plain(find: &Find, sheet: &mut Sheet) {
     let weight = find.weight.map(|m| (m.value.get(), m.error));
     measure("weight", weight, "g", sheet);
     let size = |m: Measured<crate::find::Millimetres>| (m.value.get(), m.error);
-    measure("diameter", find.diameter.map(size), "mm", sheet);
+    // What was heard as a length of a thing is not its diameter too.
+    let across = find
+        .diameter
+        .filter(|m| !thing::is_another(basis.thing, *m));
+    measure("diameter", across.map(size), "mm", sheet);
     measure("thickness", find.thickness.map(size), "mm", sheet);
     if let Some(axis) = find.die_axis {
         let hour = axis.hour();
@@ -196,7 +201,12 @@ fn figures(
     let mut said: Vec<String> = typed.map(|(_, text)| plain_text(text)).collect();
     let count = said.len();
     let mut named: Vec<String> = Vec::new();
+    let heard = basis
+        .thing
+        .map_or(String::new(), |one| thing::heard(one.object));
     let of = basis.find.sightings.iter().filter(|one| one.side == side);
+    // What was heard as a part of a thing, or as what it is, is not a design on it.
+    let of = of.filter(|one| heard.is_empty() || !holds(&heard, &one.said));
     for sighting in of {
         let words = qualified(&sighting.said, sighting);
         // Words of what was typed are in it already, if they say the same.

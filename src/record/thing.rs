@@ -10,7 +10,7 @@ use super::seen::quantity_text;
 use super::sheet::Sheet;
 use crate::catalogue::{Artefacts, Caution};
 use crate::explain::chance_in_figures;
-use crate::find::{Dimension, Object, Presence, Span};
+use crate::find::{Dimension, Measured, Millimetres, Object, Presence, SizeSaid, Span};
 use crate::score::{Hypothesis, ThingAnswer, ThingLevel, ThingRanking, ThingShare, ThingShares};
 use crate::treasure::Age;
 
@@ -96,6 +96,13 @@ pub(super) fn heard(object: &Object) -> String {
     let periods = object.periods.iter().map(|one| one.said.as_str());
     let all = classes.chain(forms).chain(sizes).chain(periods);
     all.collect::<Vec<_>>().join(" ")
+}
+
+/// True of a size that was said of a thing in another direction than across it.
+pub(super) fn is_another(thing: Option<ThingJudgement<'_>>, size: Measured<Millimetres>) -> bool {
+    let sizes = thing.map_or(&[][..], |one| one.object.sizes.as_slice());
+    let other = |one: &&SizeSaid| one.dimension.is_some_and(|of| of != Dimension::Diameter);
+    sizes.iter().filter(other).any(|one| one.size == size)
 }
 
 fn class(thing: &ThingJudgement<'_>, sheet: &mut Sheet) {
@@ -196,13 +203,30 @@ fn period(thing: &ThingJudgement<'_>, sheet: &mut Sheet) {
 fn date(thing: &ThingJudgement<'_>, sheet: &mut Sheet) -> Option<Span> {
     let answer = thing.answer;
     let carried = answer.span.filter(|_| answer.p >= CARRIED);
-    if let Some(span) = carried {
-        sheet.put("date", span.text(), Standing::Inferred(answer.p));
+    // The years of an answer leave out its rarer types, so they hold no more than this.
+    let held = carried.map_or(0.0, |span| within(thing, span).min(answer.p));
+    if let Some(span) = carried.filter(|_| held >= CARRIED) {
+        sheet.put("date", span.text(), Standing::Inferred(held));
         return Some(span);
     }
     let dates = thing.ranking.dates(thing.artefacts)?;
     sheet.put("date", dates.ranges().p80.text(), Standing::Open);
     None
+}
+
+/// The share of the types' chance that lies within some years; what is of no listed type may be of
+/// any time, and counts against them.
+fn within(thing: &ThingJudgement<'_>, span: Span) -> f64 {
+    let judged = &thing.ranking.judged;
+    let all: f64 = judged.iter().map(|one| one.raw).sum::<f64>() + thing.ranking.outside;
+    let inside = judged.iter().filter(|one| match one.what {
+        Hypothesis::Type(at) => {
+            let own = thing.artefacts.types[at].span;
+            span.from <= own.from && own.to <= span.to
+        }
+        Hypothesis::Rest(_) => false,
+    });
+    inside.map(|one| one.raw).sum::<f64>() / all.max(f64::MIN_POSITIVE)
 }
 
 /// Candidates with their chances, while nothing carries half of it.
