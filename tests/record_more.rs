@@ -80,7 +80,7 @@ fn a_group_is_drafted_with_its_count_years_place_and_law() {
     );
     assert!(value(&draft, "rulers").contains("Tetricus I"));
     assert!(
-        value(&draft, "closed").starts_with("271"),
+        value(&draft, "closed").starts_with("AD 271"),
         "{}",
         value(&draft, "closed")
     );

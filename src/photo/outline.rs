@@ -26,7 +26,7 @@ const WITHIN: f64 = 1.5;
 const SHADOWS_MOST: usize = 4;
 /// How clear an edge looked for again must be: against the one that was followed there, and against
 /// the rest of the border.
-const AS_CLEAR: (f64, f64) = (0.9, 0.35);
+const AS_CLEAR: (f64, f64) = (1.15, 0.35);
 /// Parts smaller than this share of the picture are specks.
 const SPECK: f64 = 0.000_4;
 
