@@ -77,6 +77,79 @@ fn a_reference_is_answered_with_its_square_and_the_caution() {
     );
 }
 
+/// The survey's test points (OSTN15) as a person types them, each to the metre: the square of ten
+/// figures, and the degrees within the error stated. The table of the points stands with the room;
+/// these are the five of facts 6.3, cut there by hand.
+#[test]
+fn the_test_points_through_the_door() {
+    for (east, north, ten, six, four, latitude, longitude) in [
+        (
+            91492,
+            11318,
+            "SV 91492 11318",
+            "SV 914 113",
+            "SV 91 11",
+            49.922_264,
+            -6.299_778,
+        ),
+        (
+            530624,
+            178388,
+            "TQ 30624 78388",
+            "TQ 306 783",
+            "TQ 30 78",
+            51.489_366,
+            -0.119_926,
+        ),
+        (
+            422242,
+            433818,
+            "SE 22242 33818",
+            "SE 222 338",
+            "SE 22 33",
+            53.800_215,
+            -1.663_792,
+        ),
+        (
+            454002,
+            340834,
+            "SK 54002 40834",
+            "SK 540 408",
+            "SK 54 40",
+            52.962_191,
+            -1.197_477,
+        ),
+        (
+            651409,
+            313177,
+            "TG 51409 13177",
+            "TG 514 131",
+            "TG 51 13",
+            52.657_979,
+            1.716_052,
+        ),
+    ] {
+        let told = json_of(&spot(&[&format!("{east:06} {north:06}"), "--json"]));
+        let all = told.to_string();
+        assert!(all.contains(ten), "{ten}: {all}");
+        let cut = json_of(&spot(&[ten, "--redact", "1km", "--json"])).to_string();
+        assert!(cut.contains(four) && !cut.contains(ten), "{four}: {cut}");
+        let coarse = spot(&[six]);
+        assert!(coarse.out.starts_with(six), "{}", coarse.out);
+        // Back from degrees: never ten figures, and within ten metres of the point.
+        let back = spot(&[&format!("{latitude} {longitude}")]);
+        let read = back.out.lines().next().unwrap_or_default().to_string();
+        let digits: String = read.chars().filter(char::is_ascii_digit).collect();
+        assert_eq!(digits.len(), 8, "{read}");
+        let (e, n) = digits.split_at(4);
+        let near = |cut: &str, whole: u32| {
+            let cut = cut.parse::<i64>().expect("figures") * 10 + 5;
+            (cut - i64::from(whole % 100_000)).abs() <= 10
+        };
+        assert!(near(e, east) && near(n, north), "{ten}: {read}");
+    }
+}
+
 #[test]
 fn each_form_is_written_alone() {
     for (form, wanted) in [

@@ -25,6 +25,7 @@ mod published;
 mod recall;
 mod reckon;
 mod record;
+mod record_more;
 mod record_pack;
 mod score;
 mod shelf;

@@ -48,6 +48,7 @@ fn drafted(
         said,
         remarks,
         judged,
+        thing: None,
         told: &Told::default(),
         circumstances,
         looks: &[],

@@ -911,6 +911,62 @@ fn the_derived_cases_through_the_door() {
     }
 }
 
+/// Facts 1.1, age: T1 to T3 are certain from a latest year 300 years before the year of the find,
+/// possible from an earliest one; in 2026 the line is 1726, and 1826 for the order of 2023.
+#[test]
+fn the_lines_of_2026_in_the_rules() {
+    let of = |made: &str| judged(&facts(&[&format!("silver brooch, {made}")]));
+    assert_eq!(of("1726"), (ReportNow, vec!["T1"], vec![]));
+    assert_eq!(of("1700-1727"), (ReportIfUnsure, vec![], vec!["T1", "T5"]));
+    assert!(!of("1727-1740").2.contains(&"T1"));
+    let exceptional = |made: &str| Facts {
+        exceptional: Some(Truth::Yes),
+        ..facts(&[&format!("copper alloy buckle, {made}")])
+    };
+    assert!(judged(&exceptional("1826")).1.contains(&"T4c"));
+    assert!(!judged(&exceptional("1827")).1.contains(&"T4c"));
+}
+
+/// Facts 1.1, T1: "at least 10% by weight", so a tenth is enough and a little less is not.
+#[test]
+fn a_tenth_of_silver_is_enough() {
+    let of = |fineness: &str| {
+        let said = [
+            "--what|object|--metal|silver|--made|1500|--fineness",
+            fineness,
+        ]
+        .join("|");
+        let arguments: Vec<&str> = said.split('|').collect();
+        told(&arguments)["verdict"].as_str().map(str::to_string)
+    };
+    assert_eq!(of("10").as_deref(), Some("report_now"));
+    assert_ne!(of("9.9").as_deref(), Some("report_now"));
+}
+
+/// Facts 1.1, altered coins: pierced Iron Age and Roman gold and silver is to be reported as well.
+#[test]
+fn pierced_early_coins_are_reported() {
+    for text in [
+        "pierced silver denarius, 98-117",
+        "pierced gold coin, Iron Age",
+    ] {
+        assert_eq!(judged(&facts(&[text])).0, ReportNow, "{text}");
+    }
+    // Without gold or silver there is no such advice.
+    assert_eq!(
+        judged(&facts(&["pierced nummus, copper alloy, 330-348"])).0,
+        RecordOnly
+    );
+}
+
+/// Facts 1.1, X1: unworked natural things are never treasure, and are shown all the same.
+#[test]
+fn a_natural_thing_is_recorded_and_its_section_told() {
+    let told = told(&["--what", "natural", "--made", "Bronze Age"]);
+    assert_eq!(told["verdict"], "record_only");
+    assert!(ids(&told, "notes").contains(&"X1"), "{told:#}");
+}
+
 /// Treasure Act 1996 s.8(2), the cases of facts 1.2, through the door; the clock is the flag's.
 #[test]
 fn the_last_day_through_the_door() {

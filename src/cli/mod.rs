@@ -109,7 +109,7 @@ fn dispatch(args: &Args, out: &mut dyn Write) -> Result<Outcome, Trouble> {
         Verb::Titles(asked) => titles::run(asked, open(args)?, out),
         // Facts alone need no library; it is opened only where a find is to be identified.
         Verb::Treasure(asked) => treasure::run(asked, || open(args), out),
-        Verb::Record(asked) => record::run(asked, || open(args), out),
+        Verb::Record(asked) => record::run(asked, &Opened::none(args), out),
         Verb::Land(asked) => land::run(asked, out),
         Verb::Collection(asked) => collection::run(asked, &Opened::none(args), out),
         Verb::Photo(asked) => photo::run(asked, out),

@@ -19,7 +19,7 @@ pub use compare::{
     ApartLine, Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, compare,
 };
 pub use look::{how_to, question, reply};
-pub use phrase::{answer_text, type_name};
+pub use phrase::{answer_text, chance_in_figures, how_sure, type_name};
 pub use reckoned::reckoned;
 pub use thing::{
     ThingReason, Told, thing_how, thing_name, thing_question, thing_reasons, thing_reply,

@@ -6,7 +6,24 @@
 
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::Span;
-use crate::score::{Answer, Level};
+use crate::score::{Answer, Level, words_of_confidence};
+
+/// Chance from which two decimals would read as certainty, and below which they would as none.
+const NEAR_ONE: f64 = 0.995;
+
+/// A chance in figures, never as certainty: `0.92`, `over 0.99`, `under 0.01`.
+pub fn chance_in_figures(p: f64) -> String {
+    match p {
+        p if p >= NEAR_ONE => "over 0.99".to_string(),
+        p if p < 1.0 - NEAR_ONE => "under 0.01".to_string(),
+        p => format!("{p:.2}"),
+    }
+}
+
+/// A chance as its word and its figures: `probably (0.92)`.
+pub fn how_sure(p: f64) -> String {
+    format!("{} ({})", words_of_confidence(p), chance_in_figures(p))
+}
 
 /// "penny of Edward I", "denarius", without an article.
 fn denomination_of(coin: &CoinType, catalogue: &Catalogue) -> String {

@@ -32,7 +32,7 @@ pub use group::{COUNT_MOST, Fault, Group, Kind, Piece, ROWS_MOST, Share};
 pub use lots::{Lot, Lots, PIECES_LEAST};
 pub use made::{by_sight, described, named, told};
 pub use mixture::{DateLaw, SMOOTHED, in_company, law, law_of};
-pub use record::{Circumstances, GroupRecord, record};
+pub use record::{Circumstances, DEEP, GroupRecord, lacking, record};
 pub use student::tails;
 pub use triage::facts;
 pub use unusual::{LEVEL, Unusual, Why};

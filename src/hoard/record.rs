@@ -279,6 +279,20 @@ fn missing(group: &Group, circumstances: &Circumstances) -> Vec<String> {
         container,
         "whether there was a container, or a trace of one: sherds, cloth, a stain in the soil",
     );
+    missing.extend(lacking(group));
+    if circumstances.depth.is_some_and(|depth| depth > PLOUGHED) {
+        missing.push(DEEP.to_string());
+    }
+    missing
+}
+
+/// What is said of a piece that lay deeper than the plough goes.
+pub const DEEP: &str =
+    "a look by an archaeologist: part of it lay deeper than the plough goes as a rule";
+
+/// What nobody has said of the pieces themselves: weights, years.
+pub fn lacking(group: &Group) -> Vec<String> {
+    let mut missing = Vec::new();
     let unweighed = group.pieces.iter().filter(|piece| piece.weight.is_none());
     let unweighed: u64 = unweighed.map(|piece| u64::from(piece.count)).sum();
     if unweighed > 0 {
@@ -294,12 +308,6 @@ fn missing(group: &Group, circumstances: &Circumstances) -> Vec<String> {
             "years: {undated} of {} pieces have none; describe them, or say what they are",
             group.count()
         ));
-    }
-    if circumstances.depth.is_some_and(|depth| depth > PLOUGHED) {
-        missing.push(
-            "a look by an archaeologist: part of it lay deeper than the plough goes as a rule"
-                .to_string(),
-        );
     }
     missing
 }

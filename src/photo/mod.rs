@@ -22,6 +22,7 @@ mod picture;
 #[cfg(feature = "pictures")]
 mod plate;
 mod pose;
+mod round;
 mod scale;
 mod segment;
 mod shape;

@@ -8,6 +8,7 @@
 
 use super::fault::{Fault, Kind};
 use super::picture::{Picture, Point, Small};
+use super::round;
 use super::segment::{self, Part, Parts};
 use super::shape;
 
@@ -17,6 +18,15 @@ const COPY_LONGEST: usize = 1000;
 pub const POINTS_MOST: usize = 2400;
 /// Fewest pixels across in which an object can be measured.
 const ACROSS_LEAST: usize = 12;
+/// How far outwards of a coarse border its edge is looked for, in its pixels: at first, and again
+/// where it lay in a shadow, whose own edge is to be left outside.
+const AROUND: f64 = 4.0;
+const WITHIN: f64 = 1.5;
+/// Times that a border is looked for farther in.
+const SHADOWS_MOST: usize = 4;
+/// How clear an edge looked for again must be: against the one that was followed there, and against
+/// the rest of the border.
+const AS_CLEAR: (f64, f64) = (1.15, 0.35);
 /// Parts smaller than this share of the picture are specks.
 const SPECK: f64 = 0.000_4;
 
@@ -116,8 +126,9 @@ fn outline(
         .into_iter()
         .map(|point| small.to_picture(point))
         .collect();
-    let edge = trace(picture, &coarse, small.side as f64);
     let side = small.side as f64;
+    let edge = trace(picture, &coarse, side, AROUND);
+    let edge = out_of_shadow(picture, &edge, side).unwrap_or(edge);
     Some(Outline {
         middle: shape::middle(&edge.ring),
         area: shape::area(&edge.ring),
@@ -222,15 +233,42 @@ fn averaged(values: &[f64], weights: &[f64], sigma: f64) -> Vec<f64> {
         .collect()
 }
 
+/// The border of a round thing looked for again within the shadow that it strays into, as often as
+/// it is found farther in, where the edge there is no fainter than the one that was followed.
+fn out_of_shadow(picture: &Picture, edge: &Edge, side: f64) -> Option<Edge> {
+    let mut better: Option<Edge> = None;
+    for _ in 0..SHADOWS_MOST {
+        let now = better.as_ref().unwrap_or(edge);
+        let Some((back, strays)) = round::put_back(&now.ring, &now.steepness) else {
+            break;
+        };
+        let again = trace(picture, &back, side, WITHIN);
+        let among = |of: &Edge, wanted: bool| {
+            let chosen = of.steepness.iter().zip(&strays);
+            let chosen = chosen.filter(|(_, stray)| **stray == wanted);
+            super::ground::median(chosen.map(|(steep, _)| *steep).collect())
+        };
+        let clear = among(&again, true);
+        let enough = clear > AS_CLEAR.0 * among(now, true);
+        if !enough || clear < AS_CLEAR.1 * among(&again, false) {
+            break;
+        }
+        better = Some(again);
+    }
+    better
+}
+
 /// An edge that was followed.
 struct Edge {
     ring: Vec<Point>,
+    /// Levels a pixel at each point.
+    steepness: Vec<f64>,
     blur: f64,
     faint: f64,
 }
 
 /// Looks for the edge along the normals of a coarse border, whose pixels are so wide.
-fn trace(picture: &Picture, coarse: &[Point], side: f64) -> Edge {
+fn trace(picture: &Picture, coarse: &[Point], side: f64, outwards: f64) -> Edge {
     let count = coarse.len();
     let mut normals = Vec::with_capacity(count);
     let mut found: Vec<Found> = Vec::with_capacity(count);
@@ -242,8 +280,9 @@ fn trace(picture: &Picture, coarse: &[Point], side: f64) -> Edge {
         // The part lies at the right hand of the walk, y down: inwards is to the right.
         let inwards = [-along[1] / length, along[0] / length];
         normals.push(inwards);
-        found.push(look_along(picture, coarse[at], inwards, side));
+        found.push(look_along(picture, coarse[at], inwards, side, outwards));
     }
+    let steepness = found.iter().map(|found| found.steepness).collect();
     let offs = settled(&mut found, side);
     let mut strengths: Vec<f64> = found.iter().map(|found| found.steepness).collect();
     let typical = super::ground::median(strengths.clone());
@@ -261,6 +300,7 @@ fn trace(picture: &Picture, coarse: &[Point], side: f64) -> Edge {
         .collect();
     Edge {
         ring,
+        steepness,
         blur: super::ground::median(blurs),
         faint: strengths.len() as f64 / count as f64,
     }
@@ -278,9 +318,9 @@ struct Found {
 }
 
 /// The outermost steep change along a normal.
-fn look_along(picture: &Picture, from: Point, inwards: Point, side: f64) -> Found {
+fn look_along(picture: &Picture, from: Point, inwards: Point, side: f64, outwards: f64) -> Found {
     let step = if side <= 2.0 { 0.5 } else { side / 4.0 };
-    let (outer, inner) = (-4.0 * side - 1.0, 7.0 * side + 1.0);
+    let (outer, inner) = (-outwards * side - 1.0, 7.0 * side + 1.0);
     let count = ((inner - outer) / step) as usize + 1;
     let colours: Vec<[f64; 3]> = (0..count)
         .map(|at| {

@@ -15,6 +15,11 @@ const BRUSH: usize = 4;
 /// How far the flood is let over edges by and by, as multiples of what counts as sharp: a hard
 /// shadow has a sharp edge of its own.
 const DARING: [f32; 6] = [1.6, 2.4, 3.6, 5.0, 7.5, f32::INFINITY];
+/// How many of these are tried to part things whose shadows run together.
+const PARTING: usize = 4;
+/// Share of a part from which a piece of it is a thing, and how much fuller a shape each must be.
+const PIECE_LEAST: f64 = 0.08;
+const FULLER: f64 = 0.03;
 /// What must be left of a part when the flood is let farther.
 const LEFT_LEAST: f64 = 0.6;
 /// How much clearer the border must be for the flood to have been right whatever the shape.
@@ -122,6 +127,7 @@ pub(super) fn parts(small: &Small) -> Parts {
     let looks = look(small, &colours, &ground, looks.slopes);
     let outer = flood(small, &looks.passable(1.0));
     let (mut labels, mut parts) = label(small, &outer);
+    part(small, &looks, &mut labels, &mut parts);
     dare(small, &looks, &mut labels, &mut parts);
     holes(small, &labels, &looks.bare, &mut parts);
     let dark = (0..labels.len())
@@ -132,6 +138,51 @@ pub(super) fn parts(small: &Small) -> Parts {
         labels,
         parts,
         ground,
+    }
+}
+
+/// Lets the flood farther between things whose shadows run together: a part is taken apart where
+/// each of the pieces is a fuller shape than all of it was.
+fn part(small: &Small, looks: &Looks, labels: &mut [u32], parts: &mut Vec<Part>) {
+    for times in DARING.into_iter().take(PARTING) {
+        let outer = flood(small, &looks.passable(times));
+        let left: Vec<bool> = labels
+            .iter()
+            .zip(&outer)
+            .map(|(of, out)| *of == 0 || *out)
+            .collect();
+        let (pieces, found) = label(small, &left);
+        for at in 0..parts.len() {
+            let number = at as u32 + 1;
+            let least = (PIECE_LEAST * parts[at].size as f64) as usize;
+            let of = |piece: &Part| labels[piece.first] == number && piece.size > least;
+            let own: Vec<usize> = (0..found.len()).filter(|one| of(&found[*one])).collect();
+            let whole: usize = own.iter().map(|one| found[*one].size).sum();
+            let full = fullness(small, labels, &parts[at], number);
+            let fuller = |one: &usize| {
+                fullness(small, &pieces, &found[*one], *one as u32 + 1) > full + FULLER
+            };
+            if own.len() < 2
+                || (whole as f64) < LEFT_LEAST * parts[at].size as f64
+                || !own.iter().all(fuller)
+            {
+                continue;
+            }
+            // The first keeps the number, the others get new ones.
+            let new = parts.len() as u32;
+            for (label, piece) in labels.iter_mut().zip(&pieces) {
+                if *label != number {
+                    continue;
+                }
+                *label = match own.iter().position(|one| *one as u32 + 1 == *piece) {
+                    Some(0) => number,
+                    Some(place) => new + place as u32,
+                    None => 0,
+                };
+            }
+            parts[at] = found[own[0]].clone();
+            parts.extend(own[1..].iter().map(|one| found[*one].clone()));
+        }
     }
 }
 

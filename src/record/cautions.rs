@@ -5,38 +5,94 @@
 //!
 //! Invariant: dangers stand first, and there is always a call.
 
-use super::Basis;
 use super::draft::Kind;
+use super::{Basis, thing};
 use crate::find::MetalSeen;
-use crate::findspot::countries;
+use crate::findspot::{Findspot, countries};
+use crate::hoard::CARE;
 use crate::treasure::{
-    Age, CalendarDay, Call, Country, Facts, Hazard, Piece, SameFind, What, by_sight, companions,
-    identified, judge, law,
+    Age, Bite, CalendarDay, Call, Country, Facts, Hazard, Piece, SameFind, Truth, Verdict, What,
+    by_sight, companions, identified, judge, law,
 };
 
 /// What is said of a place that is written down in full.
 const PLACE: &str = "findspots are sensitive: give the full figures to the recording officer and \
                      the landowner, and pass on nothing finer than 1 km";
 
+/// Rows that a rule is told to ask for by name.
+const RULED_MOST: usize = 8;
+
 /// The cautions of a draft.
 pub(super) fn of(basis: &Basis<'_>, kind: Kind, today: CalendarDay) -> Vec<String> {
-    let facts = facts(basis, kind);
-    let verdict = judge(&facts, today);
+    let verdict = judge(&facts(basis, kind), today);
+    let of_class = basis.thing.map_or(&[][..], |thing| thing.cautions);
+    let of_class = of_class.iter();
+    let mut cautions: Vec<String> = of_class.map(|one| one.advice().to_string()).collect();
+    cautions.extend(of_law(&verdict, Vec::new()));
+    if basis.circumstances.findspot.is_some() {
+        cautions.push(PLACE.to_string());
+    }
+    cautions
+}
+
+/// The cautions of a group: the rules stand with it, since a group is where they bite.
+pub(super) fn of_group(verdict: &Verdict, placed: bool) -> Vec<String> {
+    let names = |bite: &Bite| {
+        let names = bite.pieces.iter();
+        let names = names.filter_map(|place| verdict.standing.get(*place));
+        let names: Vec<&str> = names
+            .map(|one| one.name.as_str())
+            .take(RULED_MOST)
+            .collect();
+        let more = bite.pieces.len().saturating_sub(RULED_MOST);
+        match more {
+            0 => names.join("; "),
+            more => format!("{}; and {more} rows more", names.join("; ")),
+        }
+    };
+    let rules = verdict.rules.iter().map(|bite| {
+        let met = match bite.truth {
+            Truth::Yes => "met",
+            _ => "may be met",
+        };
+        let (id, text) = (bite.law.id, bite.law.text());
+        let decides: Vec<&str> = bite.decides.iter().map(|one| one.text()).collect();
+        let decides = match decides.is_empty() {
+            true => String::new(),
+            false => format!("; what would decide: {}", decides.join("; ")),
+        };
+        format!("{met}: {id} {text}; it asks for: {}{decides}", names(bite))
+    });
+    let tell = verdict.tell.iter();
+    let tell = tell.map(|contact| format!("whom to tell: {}", contact.text));
+    let mut cautions: Vec<String> = CARE.iter().map(|care| care.says.to_string()).collect();
+    // Dangers stand before the care of the hole.
+    let dangers = verdict.dangers.len();
+    let mut law = of_law(verdict, rules.chain(tell).collect());
+    let rest = law.split_off(dangers);
+    law.append(&mut cautions);
+    law.extend(rest);
+    if placed {
+        law.push(PLACE.to_string());
+    }
+    law
+}
+
+/// Dangers, the call, what else is told of the law, the last day, and who decides.
+fn of_law(verdict: &Verdict, more: Vec<String>) -> Vec<String> {
     let mut cautions: Vec<String> = verdict.dangers.iter().map(|one| one.text()).collect();
     cautions.push(format!(
         "treasure: {}; see: lynchet treasure",
         lower(verdict.call.text())
     ));
-    let last = verdict.clock.and_then(|clock| clock.last);
+    cautions.extend(more);
+    let last = verdict.clock.as_ref().and_then(|clock| clock.last);
     if let Some(last) = last.filter(|_| verdict.call != Call::RecordOnly) {
         let text = law("days").text();
         cautions.push(format!("last day to report it: {}; {text}", last.text()));
     }
     cautions.push(law("decides").text());
     cautions.push(law("care").text());
-    if basis.circumstances.findspot.is_some() {
-        cautions.push(PLACE.to_string());
-    }
     cautions
 }
 
@@ -64,7 +120,7 @@ fn facts(basis: &Basis<'_>, kind: Kind) -> Facts {
     Facts {
         pieces,
         same_find,
-        country: country(basis),
+        country: country(told.findspot),
         found: told.found,
         hazards: lead.then_some(Hazard::Lead).into_iter().collect(),
         ..Facts::default()
@@ -77,17 +133,17 @@ fn piece(basis: &Basis<'_>, kind: Kind) -> Piece {
     match (kind, basis.judged.as_ref()) {
         (Kind::Artefact, _) => Piece {
             what: What::Object,
-            age: basis
-                .circumstances
-                .artefact
-                .made
-                .map_or(Age::Unsaid, Age::Years),
+            age: match (basis.circumstances.artefact.made, &basis.thing) {
+                (Some(made), _) => Age::Years(made),
+                (None, Some(judged)) => thing::age(judged),
+                (None, None) => Age::Unsaid,
+            },
             ..by_sight(find, name)
         },
-        (Kind::Coin, Some(judged)) if basis.told.coin.is_none() => {
+        (Kind::Coin | Kind::Group, Some(judged)) if basis.told.coin.is_none() => {
             identified(find, judged.ranking, basis.catalogue, name)
         }
-        (Kind::Coin, _) => {
+        (Kind::Coin | Kind::Group, _) => {
             let coin = basis.told.coin.map(|coin| &basis.catalogue.types[coin]);
             Piece {
                 what: What::Coin,
@@ -99,10 +155,9 @@ fn piece(basis: &Basis<'_>, kind: Kind) -> Piece {
 }
 
 /// The country, where the letters of the findspot leave one.
-fn country(basis: &Basis<'_>) -> Option<Country> {
+pub(super) fn country(spot: Option<Findspot>) -> Option<Country> {
     use crate::findspot::Country as Lies;
-    let spot = basis.circumstances.findspot?;
-    match countries(spot.square) {
+    match countries(spot?.square) {
         [Lies::England] => Some(Country::England),
         [Lies::Wales] => Some(Country::Wales),
         [Lies::Scotland] => Some(Country::Scotland),

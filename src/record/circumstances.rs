@@ -31,6 +31,8 @@ pub struct Circumstances {
     pub consent: Option<String>,
     /// How deep it lay, in centimetres.
     pub depth: Option<f64>,
+    /// How the pieces of a group lay to one another.
+    pub lay: Option<String>,
     /// The group that it belongs to.
     pub group: Option<String>,
     /// The moneyer, where somebody has read the name.

@@ -5,9 +5,9 @@
 //! Invariant: a field without a value is blank, and a field that is inferred has its chance.
 
 use super::leiden::{Sign, read};
+use crate::explain::how_sure;
 use crate::find::Span;
 use crate::findspot::Findspot;
-use crate::score::words_of_confidence;
 
 /// What sort of thing is recorded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -16,6 +16,8 @@ pub enum Kind {
     Coin,
     /// Anything else that was made.
     Artefact,
+    /// Several pieces that lay together.
+    Group,
 }
 
 impl Kind {
@@ -24,6 +26,7 @@ impl Kind {
         match self {
             Kind::Coin => "coin",
             Kind::Artefact => "artefact",
+            Kind::Group => "group",
         }
     }
 }
@@ -66,7 +69,7 @@ impl Standing {
         match self {
             Standing::Told(Some(by)) => format!("told by {by}"),
             Standing::Inferred(chance) => {
-                format!("inferred, {} ({chance:.2})", words_of_confidence(*chance))
+                format!("inferred, {}", how_sure(*chance))
             }
             other => other.word().to_string(),
         }
@@ -141,7 +144,7 @@ pub struct Missing {
 /// The draft of a record.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Draft {
-    /// Coin or artefact.
+    /// Coin, artefact or group.
     pub kind: Kind,
     /// All fields of its kind in the customary order, blank ones too.
     pub fields: Vec<Field>,
@@ -173,6 +176,9 @@ impl Draft {
     /// The finder's number, or the kind.
     pub fn title(&self) -> String {
         match self.value("number") {
+            "" if self.kind == Kind::Group => {
+                format!("Draft record of a group of {} pieces", self.value("count"))
+            }
             "" => format!("Draft record of {}", with_article(self.kind)),
             number => format!("Draft record {number}"),
         }
@@ -183,5 +189,6 @@ fn with_article(kind: Kind) -> &'static str {
     match kind {
         Kind::Coin => "a coin",
         Kind::Artefact => "an artefact",
+        Kind::Group => "a group",
     }
 }

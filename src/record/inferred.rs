@@ -14,6 +14,7 @@ use super::scale;
 use super::sheet::Sheet;
 use super::{Basis, Judgement};
 use crate::catalogue::{Catalogue, CoinType, Face};
+use crate::explain::chance_in_figures;
 use crate::find::{Reading, Side, Span, era};
 use crate::score::{Level, Share};
 
@@ -108,7 +109,8 @@ impl<'b> Reckoning<'b> {
         }
         vec![format!(
             "what was measured, read and seen speaks against what was decided: by the traits alone \
-             it has {chance:.2}"
+             it has {}",
+            chance_in_figures(chance)
         )]
     }
 
@@ -220,7 +222,8 @@ impl<'b> Reckoning<'b> {
             let listed = self.types.iter();
             let listed = listed.filter(|one| !self.catalogue.types[one.0].rest && one.1 >= LISTED);
             let listed = listed.take(LISTED_MOST);
-            let listed = listed.map(|(coin, p)| format!("{} ({p:.2})", name(*coin)));
+            let listed =
+                listed.map(|(coin, p)| format!("{} ({})", name(*coin), chance_in_figures(*p)));
             let listed: Vec<String> = listed.collect();
             sheet.put("reference", listed.join(" or "), Standing::Open);
             return None;
@@ -444,7 +447,7 @@ fn carried(shares: &[Share], name: &impl Fn(usize) -> String) -> (Option<(usize,
     let listed = listed.filter_map(|share| Some((share.of?, share.p)));
     let listed = listed.take(LISTED_MOST);
     let listed: Vec<String> = listed
-        .map(|(of, p)| format!("{} ({p:.2})", name(of)))
+        .map(|(of, p)| format!("{} ({})", name(of), chance_in_figures(p)))
         .collect();
     (None, listed.join(" or "))
 }

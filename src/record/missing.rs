@@ -88,6 +88,26 @@ const ARTEFACT: [Ask; 13] = [
     ("date", "when it was made, as near as it is known"),
 ];
 
+const GROUP: [Ask; 5] = [
+    (
+        "depth",
+        "the depth of the pieces, and whether any lay below the plough",
+    ),
+    (
+        "lay",
+        "how the pieces lay: which touched, in what order, spread over how much ground",
+    ),
+    (
+        "container",
+        "whether there was a container, or a trace of one: sherds, cloth, a stain in the soil",
+    ),
+    (
+        "images",
+        "photographs: of the hole before anything more is lifted, and of both faces of each piece",
+    ),
+    ("material", "the metals of the pieces as they look"),
+];
+
 const LAST: [Ask; 4] = [
     ("landuse", "what the land is used for"),
     ("depth", "how deep it lay"),
@@ -110,14 +130,20 @@ pub(super) fn of(
     let own: &[Ask] = match kind {
         Kind::Coin => &COIN,
         Kind::Artefact => &ARTEFACT,
+        Kind::Group => &GROUP,
     };
     let loose = ["description", "legend"];
     if kind == Kind::Coin && loose.iter().any(|name| sheet.get(name).is_some()) {
         missing.push(named("side", SIDE));
     }
     let asks = CIRCUMSTANCES.iter().chain(own).chain(&LAST);
-    let lacking = asks.filter(|(name, _)| !is_filled(name, sheet));
-    missing.extend(lacking.map(|(name, text)| named(name, text)));
+    for (name, text) in asks {
+        // Depth is asked for first of all of a group, and once.
+        let asked = missing.iter().any(|one| one.name == *name);
+        if !asked && !is_filled(name, sheet) {
+            missing.push(named(name, text));
+        }
+    }
     missing
 }
 

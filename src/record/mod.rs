@@ -14,6 +14,7 @@ mod circumstances;
 mod draft;
 mod epidoc;
 mod forms;
+mod group;
 mod inferred;
 mod legends;
 pub mod leiden;
@@ -27,22 +28,25 @@ mod sentence;
 mod sharing;
 mod sheet;
 mod template;
+mod thing;
 mod told;
 
 pub use circumstances::{Artefact, Circumstances, Told};
 pub use draft::{Draft, Field, Kind, Missing, Quantity, Standing};
 pub use epidoc::xml;
 pub use forms::{epidoc as epidoc_form, html, text};
+pub use group::{GroupBasis, draft_group};
 pub use lists::{Landuse, Method};
 pub use names::all as field_names;
 pub use sharing::Sharing;
 pub use template::{Fault as TemplateFault, Template, printed as printed_template};
+pub use thing::ThingJudgement;
 
 use crate::catalogue::Catalogue;
-use crate::explain::answer_text;
+use crate::explain::{answer_text, chance_in_figures, thing_text};
 use crate::find::Find;
 use crate::parse::{Field as Trait, Remark};
-use crate::score::{Answer, Level, Ranking, Shares, words_of_confidence};
+use crate::score::{Answer, Level, Ranking, Shares, ThingLevel, words_of_confidence};
 use crate::treasure::CalendarDay;
 use sheet::Sheet;
 
@@ -60,7 +64,7 @@ pub struct Judgement<'a> {
 /// What a draft is made of.
 #[derive(Clone, Copy, Debug)]
 pub struct Basis<'a> {
-    /// Coin or artefact.
+    /// Coin or artefact; a group has [`GroupBasis`].
     pub kind: Kind,
     /// What was measured, read and seen.
     pub find: &'a Find,
@@ -68,8 +72,10 @@ pub struct Basis<'a> {
     pub said: &'a [(Trait, String)],
     /// What of the words could not be used.
     pub remarks: &'a [Remark],
-    /// What the traits say; none for an artefact, and for a find of which nothing was said.
+    /// What the traits say of a coin; none for an artefact, and where nothing was said.
     pub judged: Option<Judgement<'a>>,
+    /// What the traits of a thing that is no coin say; none for a coin, and where nobody asked.
+    pub thing: Option<ThingJudgement<'a>>,
     /// What a person decided.
     pub told: &'a Told,
     /// Where, when and how.
@@ -100,6 +106,15 @@ pub fn draft(basis: &Basis<'_>, today: CalendarDay) -> Draft {
         notes.extend(more);
         notes.extend(identified(basis));
     }
+    if let Some(thing) = &basis.thing {
+        years = thing::fill(thing, years, &mut sheet);
+        notes.push(format!(
+            "by its traits alone: {} ({}: {})",
+            thing_text(thing.answer, thing.artefacts),
+            chance_in_figures(thing.answer.p),
+            words_of_confidence(thing.answer.p)
+        ));
+    }
     let findspot = basis.circumstances.findspot;
     let looks = if is_open(basis) { basis.looks } else { &[] };
     Draft {
@@ -116,6 +131,9 @@ pub fn draft(basis: &Basis<'_>, today: CalendarDay) -> Draft {
 
 /// True while nobody has decided and the traits do not carry a type.
 fn is_open(basis: &Basis<'_>) -> bool {
+    if let Some(thing) = &basis.thing {
+        return thing.answer.level != ThingLevel::Type || thing.answer.p < 0.80;
+    }
     let answer = basis.judged.map(|one| *one.answer);
     basis.told.coin.is_none() && answer.is_some_and(|one| one.level != Level::Type || one.p < 0.80)
 }
@@ -126,7 +144,7 @@ fn identified(basis: &Basis<'_>) -> Option<String> {
     let text = answer_text(answer, basis.catalogue);
     let word = words_of_confidence(answer.p);
     Some(format!(
-        "by its traits alone: {text} ({:.2}: {word})",
-        answer.p
+        "by its traits alone: {text} ({}: {word})",
+        chance_in_figures(answer.p)
     ))
 }

@@ -67,16 +67,21 @@ const COIN: [Name; 34] = [
     ("weight", "Weight"),
 ];
 
-const ARTEFACT: [Name; 34] = [
+const ARTEFACT: [Name; 40] = [
     ("number", "Number"),
     ("object_type", "Object type"),
     ("completeness", "Completeness"),
     ("material", "Material"),
     ("manufacture", "Manufacture"),
+    ("class", "Class, by its traits"),
+    ("reference", "Type, by its traits"),
+    ("typology", "Typology of"),
+    ("published", "Published as"),
     ("period", "Period"),
     ("date", "Date"),
     ("date_on_piece", "Date on the piece"),
     ("shape", "Shape, view by view"),
+    ("features", "Parts and forms"),
     ("obverse_description", "Front"),
     ("obverse_terms", "Front, terms"),
     ("reverse_description", "Back"),
@@ -95,6 +100,7 @@ const ARTEFACT: [Name; 34] = [
     ("treatment", "Secondary treatment"),
     ("length", "Length"),
     ("width", "Width"),
+    ("height", "Height"),
     ("thickness", "Thickness"),
     ("diameter", "Diameter"),
     ("weight", "Weight"),
@@ -104,6 +110,26 @@ const ARTEFACT: [Name; 34] = [
     ("images", "Images"),
 ];
 
+/// Common practice of the reports of hoards, no single source.
+const GROUP: [Name; 13] = [
+    ("number", "Number"),
+    ("object_type", "Object type"),
+    ("count", "Pieces"),
+    ("kinds", "By kind"),
+    ("container", "Container"),
+    ("material", "Material"),
+    ("period", "Period"),
+    ("rulers", "Rulers or issuers"),
+    ("denominations", "Denominations"),
+    ("date", "Span of its pieces"),
+    ("closed", "Not closed before"),
+    ("pieces", "The pieces"),
+    ("weighed", "Weighed"),
+];
+
+/// How a group lay, before where it was found.
+const LAY: Name = ("lay", "How the pieces lay");
+
 /// The images of a coin stand last of all.
 const IMAGES: Name = ("images", "Images");
 
@@ -112,21 +138,24 @@ pub fn of(kind: Kind) -> Vec<Name> {
     let own: &[Name] = match kind {
         Kind::Coin => &COIN,
         Kind::Artefact => &ARTEFACT,
+        Kind::Group => &GROUP,
     };
     let mut names: Vec<Name> = own
         .iter()
         .copied()
         .filter(|name| *name != IMAGES)
+        .chain((kind == Kind::Group).then_some(LAY))
         .chain(FOUND)
         .collect();
     names.push(IMAGES);
     names
 }
 
-/// Every field of both kinds, those of a coin first, each once; for tables that hold both.
+/// Every field of every kind, those of a coin first, each once; for tables that hold them all.
 pub fn all() -> Vec<&'static str> {
     let mut all: Vec<&str> = Vec::new();
-    for (name, _) in of(Kind::Coin).into_iter().chain(of(Kind::Artefact)) {
+    let kinds = [Kind::Coin, Kind::Artefact, Kind::Group];
+    for (name, _) in kinds.into_iter().flat_map(of) {
         if !all.contains(&name) {
             all.push(name);
         }
@@ -140,7 +169,7 @@ mod tests {
 
     #[test]
     fn names_are_unique_and_fit_for_a_template() {
-        for kind in [Kind::Coin, Kind::Artefact] {
+        for kind in [Kind::Coin, Kind::Artefact, Kind::Group] {
             let names = of(kind);
             for (at, (name, label)) in names.iter().enumerate() {
                 assert!(!label.is_empty());

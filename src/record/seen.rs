@@ -5,14 +5,14 @@
 //!
 //! Invariant: a field filled here says nothing that the finder did not say.
 
-use super::Basis;
 use super::draft::{Quantity, Standing};
 use super::legends::as_read;
 use super::leiden;
 use super::scale;
 use super::sheet::Sheet;
+use super::{Basis, thing};
 use crate::find::{Completeness, Find, Measured, Side, Sighting, era};
-use crate::parse::{Field, Remark, RemarkKind};
+use crate::parse::{Field, RemarkKind};
 
 /// Names of the fields of a side: what is shown, its terms, its letters.
 const SIDES: [(Side, &str, &str, &str); 3] = [
@@ -44,7 +44,7 @@ const TYPED: [(Field, &str); 6] = [
 /// Fills in what a find holds.
 pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
     let find = basis.find;
-    plain(find, sheet);
+    plain(basis, sheet);
     sheet.put("completeness", completeness(basis), Standing::Seen);
     state(find, sheet);
     for (field, name) in TYPED {
@@ -55,11 +55,12 @@ pub(super) fn fill(basis: &Basis<'_>, sheet: &mut Sheet) {
         letters(basis, side, legend, sheet);
     }
     beside(find, sheet);
-    unused(basis.remarks, sheet);
+    unused(basis, sheet);
 }
 
 /// Number, measures, date.
-fn plain(find: &Find, sheet: &mut Sheet) {
+fn plain(basis: &Basis<'_>, sheet: &mut Sheet) {
+    let find = basis.find;
     sheet.put(
         "number",
         find.id.clone().unwrap_or_default(),
@@ -68,7 +69,11 @@ fn plain(find: &Find, sheet: &mut Sheet) {
     let weight = find.weight.map(|m| (m.value.get(), m.error));
     measure("weight", weight, "g", sheet);
     let size = |m: Measured<crate::find::Millimetres>| (m.value.get(), m.error);
-    measure("diameter", find.diameter.map(size), "mm", sheet);
+    // What was heard as a length of a thing is not its diameter too.
+    let across = find
+        .diameter
+        .filter(|m| !thing::is_another(basis.thing, *m));
+    measure("diameter", across.map(size), "mm", sheet);
     measure("thickness", find.thickness.map(size), "mm", sheet);
     if let Some(axis) = find.die_axis {
         let hour = axis.hour();
@@ -196,7 +201,12 @@ fn figures(
     let mut said: Vec<String> = typed.map(|(_, text)| plain_text(text)).collect();
     let count = said.len();
     let mut named: Vec<String> = Vec::new();
+    let heard = basis
+        .thing
+        .map_or(String::new(), |one| thing::heard(one.object));
     let of = basis.find.sightings.iter().filter(|one| one.side == side);
+    // What was heard as a part of a thing, or as what it is, is not a design on it.
+    let of = of.filter(|one| heard.is_empty() || !holds(&heard, &one.said));
     for sighting in of {
         let words = qualified(&sighting.said, sighting);
         // Words of what was typed are in it already, if they say the same.
@@ -327,9 +337,13 @@ fn beside(find: &Find, sheet: &mut Sheet) {
 }
 
 /// What was said and could not be used, under the name of its field.
-fn unused(remarks: &[Remark], sheet: &mut Sheet) {
+fn unused(basis: &Basis<'_>, sheet: &mut Sheet) {
     let mut left: Vec<String> = Vec::new();
-    for remark in remarks {
+    // Words that a coin has no use for may have been understood of a thing.
+    let heard = basis
+        .thing
+        .map_or(String::new(), |one| thing::heard(one.object));
+    for remark in basis.remarks {
         let kept = matches!(
             remark.kind,
             RemarkKind::NotUnderstood
@@ -338,7 +352,7 @@ fn unused(remarks: &[Remark], sheet: &mut Sheet) {
                 | RemarkKind::Ignored
         );
         let said = remark.said.trim();
-        if !kept || said.is_empty() {
+        if !kept || said.is_empty() || (!heard.is_empty() && holds(&heard, said)) {
             continue;
         }
         let text = format!("{}: \"{said}\"", remark.field);

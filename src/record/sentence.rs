@@ -14,6 +14,7 @@ pub(super) fn of(kind: Kind, sheet: &Sheet) -> String {
     let mut sentences = match kind {
         Kind::Coin => coin(sheet),
         Kind::Artefact => artefact(sheet),
+        Kind::Group => group(sheet),
     };
     sentences.push(place(sheet));
     sentences.retain(|sentence| !sentence.is_empty());
@@ -167,6 +168,11 @@ fn artefact(sheet: &Sheet) -> Vec<String> {
     push(&mut head, ", ", told("period", sheet));
     push(&mut head, ", ", told("date", sheet));
     let mut sentences = vec![head];
+    sentences.extend(told("reference", sheet).map(|kind| {
+        let by = bare("typology", sheet).map_or(String::new(), |by| format!(", typology of {by}"));
+        format!("type {kind}{by}")
+    }));
+    sentences.extend(told("features", sheet));
     let views = bare("shape", sheet).unwrap_or_default();
     sentences.extend(views.split("; ").map(str::to_string));
     sentences.push(face("obverse", sheet).replacen("obverse", "front", 1));
@@ -177,10 +183,29 @@ fn artefact(sheet: &Sheet) -> Vec<String> {
     }
     sentences.extend(told("treatment", sheet));
     sentences.push(state(sheet));
-    let sizes = ["length", "width", "thickness", "diameter", "weight"];
+    let sizes = [
+        "length",
+        "width",
+        "height",
+        "thickness",
+        "diameter",
+        "weight",
+    ];
     sentences.push(measures(&sizes, sheet));
     sentences.extend(told("parallels", sheet).map(|like| format!("parallels: {like}")));
     sentences.extend(told("interpretation", sheet));
+    sentences
+}
+
+fn group(sheet: &Sheet) -> Vec<String> {
+    let made = told("kinds", sheet).map(|kinds| format!("group of {kinds}"));
+    let mut sentences: Vec<String> = made.into_iter().collect();
+    sentences.extend(told("container", sheet).map(|held| format!("container: {held}")));
+    sentences.extend(told("date", sheet).map(|years| format!("its pieces are of {years}")));
+    let closed = told("closed", sheet);
+    sentences.extend(closed.map(|year| format!("not closed before {year}")));
+    sentences.extend(told("weighed", sheet).map(|weighed| format!("weighed: {weighed}")));
+    sentences.extend(told("lay", sheet).map(|lay| format!("how the pieces lay: {lay}")));
     sentences
 }
 

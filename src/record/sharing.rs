@@ -19,7 +19,11 @@ const PARTS: [&str; 5] = [
     "not said",
 ];
 /// Fields in which people write freely, and may name somebody.
-const FREE: [&str; 22] = [
+const FREE: [&str; 26] = [
+    "features",
+    "container",
+    "pieces",
+    "lay",
     "number",
     "object_type",
     "obverse_description",
@@ -108,6 +112,9 @@ fn leave_out_names(draft: &mut Draft) {
     // The description names rulers too, so it is searched for whole names alone.
     names.retain(|name| name.contains(' '));
     draft.sentence = without_all(&draft.sentence, &names);
+    for note in draft.notes.iter_mut().chain(&mut draft.cautions) {
+        *note = without_all(note, &names);
+    }
 }
 
 /// A text without a name that stands by itself: a name of one word as it is written, since many

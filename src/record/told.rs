@@ -27,6 +27,9 @@ pub(super) fn fill(told: &Circumstances, kind: Kind, sheet: &mut Sheet) {
     if kind == Kind::Coin {
         text("moneyer", &told.moneyer);
     }
+    if kind == Kind::Group {
+        text("lay", &told.lay);
+    }
     if let Some(found) = told.found {
         sheet.put("date_found", written(found), TOLD);
     }

@@ -10,6 +10,8 @@ use std::sync::{Mutex, PoisonError};
 
 /// What is required, with its versions, as pip reads it.
 const REQUIRED: &str = include_str!("../outside/requirements.txt");
+/// What is only read for a file that it carries, and never installed with what it requires.
+const CARRIED: &str = include_str!("../outside/carried.txt");
 
 /// A Python that has these packages, in an environment below the build's folder that is made
 /// when it is not there.
@@ -20,9 +22,41 @@ pub fn python(packages: &[&str]) -> PathBuf {
     made(&required).unwrap_or_else(|why| panic!("{why}"))
 }
 
+/// A file that a package carries, laid below the build's folder without what the package itself
+/// requires: it is read and never run.
+pub fn carried(package: &str, file: &str) -> PathBuf {
+    static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
+    let _turn = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+    let pinned = line_of(CARRIED, package);
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("target/carried")
+        .join(pinned);
+    let path = folder.join(file);
+    if path.is_file() {
+        return path;
+    }
+    let asks = [
+        "-m",
+        "pip",
+        "install",
+        "--quiet",
+        "--disable-pip-version-check",
+        "--no-deps",
+    ];
+    let mut pip = Command::new(python(&[]));
+    pip.args(asks).arg("--target").arg(&folder).arg(pinned);
+    done(&mut pip).unwrap_or_else(|why| panic!("{pinned} could not be had, for {file}\n{why}"));
+    assert!(path.is_file(), "{pinned} carries no {file}");
+    path
+}
+
 /// The line that pins a package.
 pub fn pinned(package: &str) -> &'static str {
-    let mut lines = REQUIRED.lines();
+    line_of(REQUIRED, package)
+}
+
+fn line_of(list: &'static str, package: &str) -> &'static str {
+    let mut lines = list.lines();
     let line = lines.find(|line| line.split("==").next() == Some(package));
     line.unwrap_or_else(|| panic!("{package} is not among what is required"))
 }

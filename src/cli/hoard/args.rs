@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use super::super::treasure::{PlaceAndDays, Said, Together};
+use super::super::treasure::{Belonging, PlaceAndDays};
 
 /// Examples shown with the help.
 pub(in crate::cli) const EXAMPLES: &str = "\
@@ -59,12 +59,9 @@ pub(in crate::cli) struct HoardArgs {
         help_heading = "Options"
     )]
     pub(super) count_column: String,
-    /// Whether the pieces belong to one find [default: hole]
-    #[arg(long, value_enum, help_heading = "How they lay")]
-    pub(super) same_find: Option<Together>,
-    /// Somebody hid them and meant to come back (a pot, a wrapping, a hollow)
-    #[arg(long, value_enum, help_heading = "How they lay")]
-    pub(super) hidden: Option<Said>,
+    /// Whether they belong together
+    #[command(flatten)]
+    pub(super) belonging: Belonging,
     /// Depth of the deepest piece, in centimetres
     #[arg(
         long,

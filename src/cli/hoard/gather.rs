@@ -56,10 +56,28 @@ struct Asked {
 
 /// Gathers the group.
 pub(super) fn gather(asked: &HoardArgs, house: &House) -> Result<Gathered, Trouble> {
+    of_given(&asked.pieces, &asked.count_column, house)
+}
+
+/// Gathers a group of tables and phrases, as they were given.
+pub(in crate::cli) fn of_given(
+    given: &[String],
+    count_column: &str,
+    house: &House,
+) -> Result<Gathered, Trouble> {
     let (mut rows, mut faults, mut remarks) = (Vec::new(), Vec::new(), Vec::new());
-    for given in &asked.pieces {
+    for given in given {
         if is_table(given) {
-            from_table(asked, given, house, &mut rows, &mut faults, &mut remarks)?;
+            let named = (count_column, given.as_str());
+            let mut table = Table::open(Path::new(given))?;
+            read_table(
+                &mut table,
+                named,
+                house,
+                &mut rows,
+                &mut faults,
+                &mut remarks,
+            )?;
         } else {
             match phrase(given, house, &mut remarks) {
                 Ok(row) => rows.push(row),
@@ -144,19 +162,6 @@ fn refused(faults: &[String]) -> Trouble {
 fn is_table(given: &str) -> bool {
     let lower = given.to_lowercase();
     given == "-" || lower.ends_with(".csv") || (!given.contains(' ') && Path::new(given).is_file())
-}
-
-fn from_table(
-    asked: &HoardArgs,
-    path: &str,
-    house: &House,
-    rows: &mut Vec<Asked>,
-    faults: &mut Vec<String>,
-    remarks: &mut Vec<String>,
-) -> Result<(), Trouble> {
-    let mut table = Table::open(Path::new(path))?;
-    let named = (asked.count_column.as_str(), path);
-    read_table(&mut table, named, house, rows, faults, remarks)
 }
 
 /// Reads the rows of a table; named are the column of counts, and the table.

@@ -22,7 +22,6 @@ use super::{Outcome, compare, print_json};
 use crate::House;
 use crate::drawn::Setting;
 use crate::hoard::{Circumstances, GroupRecord, facts, record};
-use crate::treasure::Facts;
 use args::Form;
 
 /// A group, read and judged.
@@ -48,11 +47,7 @@ pub(super) fn run(
 ) -> Result<Outcome, Trouble> {
     let today = asked.around.today()?;
     let circumstances = circumstances(asked)?;
-    let rest = Facts {
-        same_find: asked.same_find.map(|same| same.same_find()),
-        hidden: asked.hidden.map(|said| said.truth()),
-        ..asked.around.facts()?
-    };
+    let rest = asked.belonging.facts(asked.around.facts()?);
     let gathered = gather::gather(asked, house)?;
     let facts = facts(&gathered.group, rest);
     possible(&facts.faults(today), FAULTS_MOST)?;

@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args as ClapArgs, ValueEnum};
 
 use super::super::args::TraitFlags;
+use super::super::treasure::Belonging;
 use crate::findspot::Side;
 
 /// Examples shown with the help.
@@ -22,6 +23,7 @@ Examples:
   lynchet record \"silver, 17 mm, reads EDW R\" --obverse front.jpg --reverse back.jpg --form pdf --to draft.pdf
   lynchet record \"silver, 17 mm, reads EDW R\" --number 12 --obverse front.jpg --pack officer.zip
   lynchet record --table finds.csv --form csv > drafts.csv
+  lynchet record --hoard finds.csv --found 2026-03-01 --findspot \"TG 514 131\" --form pdf --to group.pdf
   lynchet record --print-template > mine.txt
 
 Every field says what it rests on: measured, read, seen, told, inferred (with its chance), open or
@@ -29,7 +31,8 @@ blank. The plain text is yours and holds all; every other form is cut to squares
 names out, unless --exact-findspot, --findspot-to and --with-names say otherwise.
 Columns of a table: those of batch, and number, found, findspot, method, landuse, finder, landowner,
 consent, depth, group, moneyer, notes, images, as, by, object, made.
-Exit code: 0 a draft, 2 a fault, or rows of a table that could not be used whole.";
+Exit code: 0 a draft, 1 a draft of which nothing in the library fits, 2 a fault, or rows of a table
+that could not be used whole.";
 
 /// What is told of the circumstances.
 #[derive(ClapArgs, Clone, Debug, Default)]
@@ -88,8 +91,8 @@ pub(super) struct ToldFlags {
 #[derive(ClapArgs, Clone, Debug, Default)]
 #[command(next_help_heading = "An artefact")]
 pub(super) struct ArtefactFlags {
-    /// It is no coin: what it is, in one term ("strap buckle")
-    #[arg(long, value_name = "TYPE")]
+    /// It is no coin: what it is, in one term ("strap buckle"); bare where you do not know
+    #[arg(long, value_name = "TYPE", num_args = 0..=1, default_missing_value = "")]
     pub(super) object: Option<String>,
     /// When it was made: 1250-1400, 800 BC-AD 43, 13th century, Bronze Age
     #[arg(
@@ -126,6 +129,25 @@ pub(super) struct ArtefactFlags {
     /// What it was for
     #[arg(long, requires = "object", value_name = "TEXT")]
     pub(super) interpretation: Option<String>,
+}
+
+/// Several pieces of one hole.
+#[derive(ClapArgs, Clone, Debug, Default)]
+#[command(next_help_heading = "A group from one hole")]
+pub(super) struct GroupFlags {
+    /// Draft a group: a table of its pieces (CSV), or a piece in words, as to hoard; may be repeated
+    #[arg(
+        long = "hoard",
+        value_name = "TABLE or WORDS",
+        conflicts_with_all = ["table", "words", "object", "decided"],
+    )]
+    pub(super) pieces: Vec<String>,
+    /// How they lay to one another: which touched, in what order
+    #[arg(long, requires = "pieces", value_name = "WORDS")]
+    pub(super) lay: Option<String>,
+    /// Whether they belong together
+    #[command(flatten)]
+    pub(super) belonging: Belonging,
 }
 
 /// Photographs of the find.
@@ -224,6 +246,9 @@ pub(in crate::cli) struct RecordArgs {
     /// What only an artefact has
     #[command(flatten)]
     pub(super) artefact: ArtefactFlags,
+    /// What only a group has
+    #[command(flatten)]
+    pub(super) group: GroupFlags,
     /// Photographs
     #[command(flatten)]
     pub(super) pictures: PictureFlags,

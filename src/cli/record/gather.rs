@@ -7,7 +7,7 @@
 
 use super::super::error::Trouble;
 use super::super::ids::{not_held, shortened};
-use super::args::{ArtefactFlags, ToldFlags};
+use super::args::{ArtefactFlags, GroupFlags, ToldFlags};
 use crate::House;
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::{Measured, Millimetres};
@@ -40,12 +40,18 @@ pub(super) fn circumstances(
         landowner: text("--landowner", &told.landowner)?,
         consent: text("--consent", &told.consent)?,
         depth: depth(told.depth.as_deref())?,
+        lay: None,
         group: text("--group", &told.group)?,
         moneyer: text("--moneyer", &told.moneyer)?,
         images: texts("--image", &told.images)?,
         notes: texts("--note", &told.notes)?,
         artefact: artefact(object, lexicon)?,
     })
+}
+
+/// How the pieces of a group lay to one another.
+pub(super) fn lay(group: &GroupFlags) -> Result<Option<String>, Trouble> {
+    text("--lay", &group.lay)
 }
 
 fn artefact(object: &ArtefactFlags, lexicon: &Lexicon) -> Result<Artefact, Trouble> {

@@ -70,6 +70,8 @@ fn node(draft: &Draft, at: usize) -> Value {
     let class = match draft.kind {
         crate::record::Kind::Coin => "nmo:NumismaticObject",
         crate::record::Kind::Artefact => "rec:Artefact",
+        // That it is a hoard is for others to say.
+        crate::record::Kind::Group => "rec:Group",
     };
     node.insert("@type".into(), class.into());
     let stated = |name: &str| draft.field(name).filter(|field| is_stated(field));

@@ -8,11 +8,13 @@
 
 mod args;
 mod gather;
+mod group;
 mod linked;
 mod pack;
 pub(super) mod pdf;
 mod rows;
 mod sheet;
+mod thing;
 mod view;
 mod views;
 
@@ -23,7 +25,8 @@ use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
 use super::error::Trouble;
-use super::identify::{heard, nothing_said};
+use super::identify::{heard, nothing_said, outcome};
+use super::opened::Opened;
 use super::treasure::clock_today;
 use super::{Outcome, print_json, whole};
 use crate::explain::{how_to, question, reply};
@@ -36,7 +39,7 @@ use crate::record::{
 };
 use crate::treasure::CalendarDay;
 use crate::{House, Identification, IdentifyOptions};
-use args::Form;
+use args::{Form, ToldFlags};
 
 /// Looks that are named as missing.
 const LOOKS: usize = 2;
@@ -46,13 +49,20 @@ const TEMPLATE_MOST: u64 = 1024 * 1024;
 /// Makes the draft or drafts and writes the form.
 pub(super) fn run(
     asked: &RecordArgs,
-    open: impl FnOnce() -> Result<&'static House, Trouble>,
+    opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let kind = match asked.artefact.object {
-        Some(_) => Kind::Artefact,
-        None => Kind::Coin,
+    let kind = match (&asked.artefact.object, asked.group.pieces.is_empty()) {
+        (_, false) => Kind::Group,
+        (Some(_), true) => Kind::Artefact,
+        (None, true) => Kind::Coin,
     };
+    if kind != Kind::Group && asked.group.belonging.is_said() {
+        return Err(Trouble::new(
+            "how pieces lie to one another is asked of a group alone",
+            "name its pieces with --hoard, or ask: lynchet treasure",
+        ));
+    }
     if asked.print_template {
         write!(out, "{}", printed_template(kind))?;
         return Ok(Outcome::Answer);
@@ -66,10 +76,12 @@ pub(super) fn run(
             CalendarDay::read(day).map_err(|what| Trouble::new(format!("--today: {what}"), ""))?
         }
     };
-    let house = open()?;
     let (drafts, outcome) = match &asked.table {
-        Some(path) => rows::drafts(path, asked, house, today)?,
-        None => (vec![one(asked, kind, house, today)?], Outcome::Answer),
+        Some(path) => rows::drafts(path, asked, opened, today)?,
+        None => {
+            let (draft, outcome) = one(asked, kind, opened, today)?;
+            (vec![draft], outcome)
+        }
     };
     let sharing = sharing(asked);
     let shared: Vec<Draft> = drafts.iter().map(|one| one.shared(sharing)).collect();
@@ -100,20 +112,31 @@ pub(super) fn run(
     Ok(outcome)
 }
 
-/// The draft of the find that words and flags describe.
-fn one(
-    asked: &RecordArgs,
-    kind: Kind,
-    house: &House,
-    today: CalendarDay,
-) -> Result<Draft, Trouble> {
-    let told = gather::decided(&asked.told, house)?;
-    let lexicon = &house.lexicon;
+/// What is told of the circumstances, with the photographs by their names.
+fn with_views(asked: &RecordArgs) -> ToldFlags {
     let mut said = asked.told.clone();
     let views = asked.pictures.named();
     let views = views.iter();
     said.images
         .extend(views.map(|(name, _)| format!("photograph, {}", name.replace('-', " "))));
+    said
+}
+
+/// The draft of the find that words and flags describe, and whether anything in the library fits it.
+fn one(
+    asked: &RecordArgs,
+    kind: Kind,
+    opened: &Opened<'_>,
+    today: CalendarDay,
+) -> Result<(Draft, Outcome), Trouble> {
+    let house = opened.house()?;
+    if kind == Kind::Group {
+        let (draft, dated) = group::drafted(asked, house, today)?;
+        return Ok((draft, fits(dated)));
+    }
+    let told = gather::decided(&asked.told, house)?;
+    let lexicon = &house.lexicon;
+    let said = with_views(asked);
     let circumstances = gather::circumstances(&said, &asked.artefact, lexicon, today)?;
     if kind == Kind::Artefact && !told.is_empty() {
         return Err(Trouble::new(
@@ -135,7 +158,20 @@ fn one(
         told: &told,
         circumstances: &circumstances,
     };
-    Ok(described.drafted(house, today))
+    if kind == Kind::Artefact {
+        let draft = thing::drafted(&described, &asked.artefact, opened, today)?;
+        return Ok((draft, Outcome::Answer));
+    }
+    let (draft, judged) = described.drafted_and_judged(house, today);
+    Ok((draft, judged.map_or(Outcome::Answer, |said| outcome(&said))))
+}
+
+/// How the verb ends whose pieces are all of no known date, as `hoard` does.
+fn fits(dated: bool) -> Outcome {
+    match dated {
+        true => Outcome::Answer,
+        false => Outcome::NothingFits,
+    }
 }
 
 /// A find with all that is told of it.
@@ -151,6 +187,15 @@ pub(crate) struct Described<'d> {
 impl Described<'_> {
     /// The draft: identified where it is a coin of which something was said.
     pub(crate) fn drafted(&self, house: &House, today: CalendarDay) -> Draft {
+        self.drafted_and_judged(house, today).0
+    }
+
+    /// The draft, and what its traits alone say where nobody decided.
+    fn drafted_and_judged(
+        &self,
+        house: &House,
+        today: CalendarDay,
+    ) -> (Draft, Option<Identification>) {
         let find = self.find;
         let said = (self.kind == Kind::Coin && !find.says_nothing())
             .then(|| house.identify(find, IdentifyOptions::default()));
@@ -167,12 +212,14 @@ impl Described<'_> {
             said: self.said,
             remarks: self.remarks,
             judged,
+            thing: None,
             told: self.told,
             circumstances: self.circumstances,
             looks: &looks,
             catalogue: &house.catalogue,
         };
-        draft(&basis, today)
+        let draft = draft(&basis, today);
+        (draft, said.filter(|_| self.told.is_empty()))
     }
 }
 

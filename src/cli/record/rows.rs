@@ -10,9 +10,10 @@ use std::path::Path;
 
 use super::super::Outcome;
 use super::super::error::Trouble;
+use super::super::opened::Opened;
 use super::super::table::{Row, Table, tell_of, traits};
 use super::args::{ArtefactFlags, RecordArgs, ToldFlags};
-use super::{Described, gather};
+use super::{Described, gather, thing};
 use crate::House;
 use crate::parse;
 use crate::record::{Draft, Kind};
@@ -46,9 +47,10 @@ const COLUMNS: [(&str, &[&str]); 17] = [
 pub(super) fn drafts(
     path: &Path,
     asked: &RecordArgs,
-    house: &House,
+    opened: &Opened<'_>,
     today: CalendarDay,
 ) -> Result<(Vec<Draft>, Outcome), Trouble> {
+    let house = opened.house()?;
     if !asked.traits.fields().is_empty() {
         return Err(Trouble::new(
             "the traits of a find by flag do not go with --table",
@@ -69,7 +71,7 @@ pub(super) fn drafts(
     for row in &rows {
         whole &= row.remarks.is_empty();
         tell_of(row);
-        let (draft, faults) = drafted(row, &columns, asked, house, today);
+        let (draft, faults) = drafted(row, &columns, asked, opened, today)?;
         for fault in &faults {
             whole = false;
             let _ = writeln!(io::stderr(), "line {}: {fault}", row.line);
@@ -93,9 +95,10 @@ fn drafted(
     row: &Row,
     columns: &[String],
     asked: &RecordArgs,
-    house: &House,
+    opened: &Opened<'_>,
     today: CalendarDay,
-) -> (Draft, Vec<String>) {
+) -> Result<(Draft, Vec<String>), Trouble> {
+    let house = opened.house()?;
     let said = traits(columns, row);
     let (find, remarks) = parse::form(&said, &house.lexicon);
     let mut faults = Vec::new();
@@ -127,7 +130,11 @@ fn drafted(
         told: &decided,
         circumstances: &circumstances,
     };
-    (described.drafted(house, today), faults)
+    let draft = match kind {
+        Kind::Artefact => thing::drafted(&described, &object, opened, today)?,
+        _ => described.drafted(house, today),
+    };
+    Ok((draft, faults))
 }
 
 /// Whether all that was told so far can be.

@@ -9,12 +9,13 @@ use super::super::error::Trouble;
 use crate::record::{Draft, Field, Standing, field_names};
 
 /// Columns that hold a number: the field's name, and what its unit is in the heading.
-const NUMBERS: [(&str, &str); 7] = [
+const NUMBERS: [(&str, &str); 8] = [
     ("weight", "g"),
     ("diameter", "mm"),
     ("thickness", "mm"),
     ("length", "mm"),
     ("width", "mm"),
+    ("height", "mm"),
     ("die_axis", "hours"),
     ("depth", "cm"),
 ];

@@ -5,7 +5,7 @@
 use clap::{Args as ClapArgs, ValueEnum};
 
 use super::super::args::TraitFlags;
-use crate::treasure::{Alteration, Country, Ground, Hazard, SameFind, Truth, What};
+use crate::treasure::{Alteration, Country, Facts, Ground, Hazard, SameFind, Truth, What};
 
 /// Examples shown with the help.
 pub(crate) const EXAMPLES: &str = "\
@@ -259,6 +259,51 @@ pub(crate) struct PlaceAndDays {
         allow_hyphen_values = true
     )]
     pub(crate) today: Option<String>,
+}
+
+/// What belongs together and to whom: what the law asks of a group as one.
+#[derive(ClapArgs, Clone, Debug, Default)]
+pub(crate) struct Belonging {
+    /// Whether the pieces belong to one find [default: hole]
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(crate) same_find: Option<Together>,
+    /// Somebody hid them and meant to come back (a pot, a wrapping, a hollow)
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(crate) hidden: Option<Said>,
+    /// They belong with an earlier find that was, or may be, treasure
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(crate) associated: Option<Said>,
+    /// The owner, or the heirs, are known
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(crate) owner_known: Option<Said>,
+    /// They tell something exceptional: very rare here, far from home, tied to a person or event
+    #[arg(long, value_enum, help_heading = "How they lay")]
+    pub(crate) exceptional: Option<Said>,
+}
+
+impl Belonging {
+    /// True when any of it was said.
+    pub(crate) fn is_said(&self) -> bool {
+        let said = [
+            self.hidden,
+            self.associated,
+            self.owner_known,
+            self.exceptional,
+        ];
+        self.same_find.is_some() || said.iter().any(Option::is_some)
+    }
+
+    /// What of the facts these flags say, laid over the rest.
+    pub(crate) fn facts(&self, rest: Facts) -> Facts {
+        Facts {
+            same_find: self.same_find.map(Together::same_find),
+            hidden: self.hidden.map(Said::truth),
+            associated: self.associated.map(Said::truth),
+            owner_known: self.owner_known.map(Said::truth),
+            exceptional: self.exceptional.map(Said::truth),
+            ..rest
+        }
+    }
 }
 
 /// Arguments of `treasure`.

@@ -9,7 +9,7 @@ pub(super) mod gather;
 pub(super) mod print;
 mod view;
 
-pub(super) use args::{EXAMPLES, PlaceAndDays, Said, Together, TreasureArgs};
+pub(super) use args::{Belonging, EXAMPLES, PlaceAndDays, TreasureArgs};
 pub(super) use gather::{clock_today, day, possible};
 
 use std::io::Write;
