@@ -3,6 +3,7 @@
 //! The pieces stand in `cases/artefacts/`, each with its source; nothing is fitted on them. The bars
 //! only tighten. `cargo test things -- --nocapture` prints the figures and every piece that missed.
 
+use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
 
@@ -13,16 +14,15 @@ use super::kit::house;
 use super::object::things;
 
 /// Least shares: class first, group among three, period first.
-/// With the names that finders give to classes, class rose from 0.599 to 0.65 and group from 0.609 to
-/// 0.65; period fell from 0.526 to 0.52 and the confident wrong ones rose from 9 to 13, so that these
-/// two bars had to give way. Both are to be won back by a temper of the classes.
-const CLASS: f64 = 0.64;
+/// When lay names were given to classes the period's and that of the confident wrong ones gave way, to
+/// 0.51 and 0.09; the period's stands above what it was, and the other is half won back.
+const CLASS: f64 = 0.65;
 const GROUP: f64 = 0.65;
-const PERIOD: f64 = 0.51;
+const PERIOD: f64 = 0.54;
 /// Most confident classes (0.8 and more) that are wrong, of all pieces.
-const CONFIDENT_WRONG: f64 = 0.09;
+const CONFIDENT_WRONG: f64 = 0.075;
 /// Most pieces that are taken for a coin.
-const COINS: usize = 12;
+const COINS: usize = 7;
 
 #[derive(Default)]
 struct Share {
@@ -42,8 +42,8 @@ impl Share {
     }
 }
 
-fn pieces() -> Vec<Table> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/artefacts");
+fn pieces(folder: &str) -> Vec<Table> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
     let files = fs::read_dir(folder).expect("the folder of cases");
     let mut paths: Vec<_> = files.map(|file| file.expect("a file").path()).collect();
     paths.sort();
@@ -65,6 +65,54 @@ fn pieces() -> Vec<Table> {
     }
     assert!(pieces.len() >= 60, "{} pieces", pieces.len());
     pieces
+}
+
+/// What in a source is a number of one piece: letters and figures together, and no year.
+fn numbers(piece: &Table) -> HashSet<String> {
+    let source = text(piece, "source");
+    let parts = source.split(|c: char| !(c.is_ascii_alphanumeric() || "./-".contains(c)));
+    let parts = parts.map(|part| part.trim_matches(['.', '/', '-']));
+    let year = |part: &str| {
+        part.parse::<i32>()
+            .is_ok_and(|year| (1500..2100).contains(&year))
+    };
+    parts
+        .filter(|part| {
+            part.len() >= 4 && part.contains(|c: char| c.is_ascii_digit()) && !year(part)
+        })
+        .map(str::to_string)
+        .collect()
+}
+
+/// The folders of the bar's pieces and of those that constants are fitted on.
+const BAR: &str = "tests/cases/artefacts";
+const LEARNT: &str = "tests/cases/artefacts-learn";
+
+#[test]
+fn no_piece_of_the_bar_is_learnt_from() {
+    let bar = pieces(BAR);
+    let held: HashSet<String> = bar.iter().flat_map(numbers).collect();
+    let words: HashSet<&str> = bar.iter().map(|piece| text(piece, "words")).collect();
+    let learnt = pieces(LEARNT);
+    assert!(learnt.len() >= 150, "{}", learnt.len());
+    let mut read = 0;
+    for piece in &learnt {
+        let both: Vec<String> = numbers(piece).intersection(&held).cloned().collect();
+        assert!(both.is_empty(), "{}: {both:?}", text(piece, "id"));
+        assert!(
+            !words.contains(text(piece, "words")),
+            "{}",
+            text(piece, "id")
+        );
+        let kind = text(piece, "kind");
+        assert!(["public", "memory"].contains(&kind), "{kind}");
+        assert_eq!(
+            kind == "memory",
+            text(piece, "source").ends_with("from memory")
+        );
+        read += usize::from(kind == "public");
+    }
+    assert!(read >= 90, "{read}");
 }
 
 fn text<'p>(piece: &'p Table, name: &str) -> &'p str {
@@ -117,7 +165,7 @@ fn words(piece: &Table) -> String {
 fn published_pieces_are_named_as_published() {
     let (mut class, mut group, mut period) = <(Share, Share, Share)>::default();
     let (mut wrong, mut coins, mut missed) = (0, 0, Vec::new());
-    let pieces = pieces();
+    let pieces = pieces(BAR);
     for piece in &pieces {
         let words = words(piece);
         let (find, _) = parse::words(&words, &house().lexicon);

@@ -13,10 +13,19 @@ use crate::find::{Find, FormSaid, Named, Object, OpinionLevel, Presence, Side};
 const BEFOREHAND: f64 = 1.4;
 /// A denomination, a ruler, a mint named.
 const OPINIONS: (f64, f64, f64) = (5.0, 3.0, 2.0);
+/// A denomination whose name is an everyday word, and one that a weight may bear.
+const DENOMINATIONS: (f64, f64) = (1.0, 0.5);
+/// Names of denominations that are said of things as often: "a bit of a frame", "an angel on it".
+const EVERYDAY: [&str; 14] = [
+    "bit", "bits", "piece", "pieces", "unit", "angel", "crown", "lion", "noble", "george",
+    "leopard", "cross", "half", "quarter",
+];
 /// Letters read, once and at most.
 const LETTERS: (f64, f64) = (1.5, 3.0);
 /// A die axis; a date on it; a side named; wear or making; a weight; a diameter.
 const COINLIKE: [f64; 6] = [4.0, 1.0, 3.0, 1.5, 0.6, 0.4];
+/// A front and a back, which things have too.
+const FRONT_AND_BACK: f64 = 0.5;
 /// A picture that coins bear, and all of them at most.
 const PICTURES: (f64, f64) = (0.8, 2.5);
 /// The word coin itself.
@@ -29,8 +38,10 @@ const FORMS: [f64; 8] = [-1.2, -1.4, -1.8, -1.8, -0.6, 0.5, -2.5, -0.2];
 /// The words thing and object, which few say of a coin.
 const SAYS_THING: f64 = -0.7;
 const FORMS_MOST: f64 = 6.0;
-/// A length, a width or a height.
-const LONG: f64 = -1.5;
+/// A length, a width or a height; two of them.
+const LONG: (f64, f64) = (-1.5, -3.0);
+/// Grams beyond which hardly a coin weighs, and what such a weight speaks.
+const HEAVY: (f64, f64) = (60.0, -3.0);
 /// Most that what both share may speak.
 const SHARED_MOST: f64 = 1.0;
 /// Share from which only one of the two is shown.
@@ -230,6 +241,21 @@ fn without(text: &str, names: &[String]) -> String {
     names.iter().fold(text.to_lowercase(), taken_out)
 }
 
+/// What a denomination speaks for a coin: little where it is an everyday word, or where a weight may
+/// bear it.
+fn denomination(find: &Find, object: &Object, text: &str) -> f64 {
+    let said = find.opinions.iter();
+    let mut said = said.filter(|one| one.level == OpinionLevel::Denomination);
+    let everyday = |said: &str| EVERYDAY.contains(&said.to_lowercase().as_str());
+    if names_weight(object, text) {
+        DENOMINATIONS.1
+    } else if said.all(|one| everyday(&one.said)) {
+        DENOMINATIONS.0
+    } else {
+        OPINIONS.0
+    }
+}
+
 /// What only coins have: whether it was said, and what it speaks.
 fn traits_of_coins(find: &Find, object: &Object, text: &str) -> [(&'static str, bool, f64); 11] {
     // "Lead disc" and "trade weight" stand among the near-coins, and may as well be things.
@@ -249,7 +275,7 @@ fn traits_of_coins(find: &Find, object: &Object, text: &str) -> [(&'static str, 
         (
             "a denomination is named",
             names(OpinionLevel::Denomination),
-            OPINIONS.0,
+            denomination(find, object, text),
         ),
         ("a ruler is named", names(OpinionLevel::Ruler), OPINIONS.1),
         ("a mint is named", names(OpinionLevel::Mint), OPINIONS.2),
@@ -262,22 +288,25 @@ fn traits_of_coins(find: &Find, object: &Object, text: &str) -> [(&'static str, 
         (
             "a head and a back are told apart",
             names_side(find, text),
-            COINLIKE[2],
+            match says(text, &SIDES) {
+                true => COINLIKE[2],
+                false => FRONT_AND_BACK,
+            },
         ),
         (
             "how it was struck is said",
-            find.making.is_some(),
+            find.making.is_some() && !says(text, &CAST),
             COINLIKE[3],
         ),
         ("it was weighed", find.weight.is_some(), COINLIKE[4]),
         (
             "its diameter is given",
-            find.diameter.is_some(),
+            find.diameter.is_some() && !only_long(object),
             COINLIKE[5],
         ),
         (
             "it is called a coin",
-            says(&bare, &["coin", "coins", "coinage"]),
+            says(&uncompared(&bare), &["coin", "coins", "coinage"]),
             SAYS_COIN,
         ),
         (
@@ -294,9 +323,59 @@ fn says(text: &str, words: &[&str]) -> bool {
     typed.any(|word| words.contains(&word.to_lowercase().as_str()))
 }
 
+/// The text without what it is only compared with: "like a thin coin", "coin shaped".
+fn uncompared(text: &str) -> String {
+    let mut left = text.to_string();
+    for word in [
+        "coin sized",
+        "coin-sized",
+        "coin shaped",
+        "coin-shaped",
+        "coin like",
+    ] {
+        left = left.replace(word, " ");
+    }
+    for before in ["like a ", "size of a "] {
+        while let Some(at) = left.find(before) {
+            let rest = &left[at + before.len()..];
+            let end = rest.find([',', ';']).unwrap_or(rest.len());
+            left.replace_range(at..at + before.len() + end, " ");
+        }
+    }
+    left
+}
+
+/// Things are cast too, and coins of the land hardly ever.
+const CAST: [&str; 1] = ["cast"];
+/// The words for the sides of a coin.
+const SIDES: [&str; 4] = ["obverse", "reverse", "obv", "rev"];
+
+/// True where every size has a direction, and none of them is across.
+fn only_long(object: &Object) -> bool {
+    use crate::find::Dimension::Diameter;
+    let mut across = object.sizes.iter().map(|one| one.dimension);
+    !object.sizes.is_empty() && !across.any(|one| one.is_none_or(|one| one == Diameter))
+}
+
+/// True for a weight by name: it may bear the name of the coin that it weighs. "Weight 1.4 g" is none.
+fn names_weight(object: &Object, text: &str) -> bool {
+    let named = |one: &Named| one.ids.iter().any(|id| id == "weight");
+    let text = text.to_lowercase();
+    let measure = |after: &str| {
+        let after = after.trim_start_matches([':', ' ', '=']);
+        let after = after.strip_prefix("is ").unwrap_or(after);
+        let after = after.strip_prefix("of ").unwrap_or(after);
+        let after = after.strip_prefix("about ").unwrap_or(after);
+        after.starts_with(|c: char| c.is_ascii_digit())
+    };
+    let noun = text
+        .match_indices("weight")
+        .any(|(at, word)| !measure(&text[at + word.len()..]));
+    noun && object.classes.iter().any(named)
+}
+
 fn names_side(find: &Find, text: &str) -> bool {
-    says(text, &["obverse", "reverse", "obv", "rev"])
-        || find.readings.iter().any(|one| one.side != Side::Unknown)
+    says(text, &SIDES) || find.readings.iter().any(|one| one.side != Side::Unknown)
 }
 
 /// True for a form that a coin may be said to have too: a shape or a picture, and no part or fastening.
@@ -332,7 +411,18 @@ fn of_class(named: &Named) -> f64 {
 }
 
 fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'static str, f64)> {
-    let class = object.classes.iter().map(of_class).reduce(f64::min);
+    // With letters round it, a spear or a key that the words of coins know is what a coin shows.
+    let lettered = find.readings.iter().any(|one| one.letters_seen() > 2);
+    let shown = |named: &Named| {
+        let said = named.said.to_lowercase();
+        let mut seen = find.sightings.iter();
+        lettered && seen.any(|one| one.said.to_lowercase().contains(&said))
+    };
+    let class = object.classes.iter().map(|named| match shown(named) {
+        true => of_class(named).max(CLASSES.2),
+        false => of_class(named),
+    });
+    let class = class.reduce(f64::min);
     let present = object.forms.iter();
     let present = present.filter(|form| form.presence != Presence::Absent);
     let forms: f64 = present
@@ -345,13 +435,23 @@ fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'stat
         })
         .sum();
     use crate::find::Dimension::{Height, Length, Width};
-    let mut directions = object.sizes.iter().map(|one| one.dimension);
+    let directions = object.sizes.iter().map(|one| one.dimension);
     let open = directions.clone().filter(|one| one.is_none()).count();
-    let long = directions.any(|one| matches!(one, Some(Length | Width | Height))) || open > 1;
+    let long = directions.filter(|one| matches!(one, Some(Length | Width | Height)));
+    let long = match (long.count(), open) {
+        (0, 0 | 1) => 0.0,
+        (0 | 1, _) => LONG.0,
+        _ => LONG.1,
+    };
+    let heavy = object.weight.is_some_and(|one| one.value.get() > HEAVY.0);
     vec![
         ("a class of thing is named", class.unwrap_or(0.0)),
         ("it has parts that coins have not", forms.max(-FORMS_MOST)),
-        ("it is longer than wide", if long { LONG } else { 0.0 }),
+        ("it is longer than wide", long),
+        (
+            "it is heavier than coins are",
+            if heavy { HEAVY.1 } else { 0.0 },
+        ),
     ]
 }
 

@@ -69,7 +69,7 @@ fn raised(share: f64, power: f64) -> f64 {
 }
 
 /// Tempers the shares of one level in place; they come to sum to `whole`.
-pub(super) fn temper(shares: &mut [f64], power: f64, lapse: f64, whole: f64) {
+pub fn temper(shares: &mut [f64], power: f64, lapse: f64, whole: f64) {
     let sums = sums(shares, power);
     if sums.0 > 0.0 {
         let told = |share: &mut f64| *share = whole * tempered(*share, power, lapse, sums);

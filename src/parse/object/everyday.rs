@@ -68,6 +68,8 @@ pub(super) const PLAIN: &[(&str, Plain)] = &[
     ("by", Plain::With),
     ("at", Plain::With),
     ("through", Plain::With),
+    ("over", Plain::With),
+    ("off", Plain::Of),
     ("complete", Plain::Left(Left::Whole)),
     ("whole", Plain::Left(Left::Whole)),
     ("intact", Plain::Left(Left::Whole)),

@@ -262,12 +262,14 @@ impl<'t> Reader<'t> {
         if let Some(Plain::Left(left)) = entry.plain {
             self.leave(left);
         }
+        // "Rings" and "beads" are what one thing shows, seldom what it is.
+        let several = lexicon.is_several(&said);
         let head = !phrase.part && phrase.presence == Presence::Present;
         let first = !self.object.classes.iter().any(|one| one.sure);
         let shows = !entry.forms.is_empty() || !entry.motifs.is_empty();
         let spent = entry.metal.is_some() || !entry.periods.is_empty();
-        if !entry.classes.is_empty() && (head && (first || !shows)) {
-            self.name(entry, &said, phrase.sure && first);
+        if !entry.classes.is_empty() && (head && (first || !shows)) && !(several && shows) {
+            self.name(entry, &said, phrase.sure && first && !several);
             return true;
         }
         if shows {

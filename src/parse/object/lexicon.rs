@@ -58,6 +58,8 @@ pub struct ObjectLexicon {
     /// Phrases of several words, under the rarest of their stems.
     bags: HashMap<u32, Vec<u32>>,
     empty: HashSet<u32>,
+    /// Last words of names of classes that are plural by nature ("tweezers").
+    plurals: HashSet<String>,
     pub(super) classes: Vec<String>,
     /// The words of each class's own name.
     names: Vec<Vec<u32>>,
@@ -84,6 +86,40 @@ pub(crate) fn shape(word: &str) -> String {
     let plain = stem::plain(word);
     let alike = ALIKE.iter().find(|(from, _)| *from == plain);
     stem::stem(alike.map_or(plain.as_ref(), |(_, to)| *to)).into_owned()
+}
+
+/// What a name with "or" is called by each of its halves: "dagger or knife fitting" is the fitting of
+/// either, and no dagger.
+fn alternatives(name: &str, at: usize, artefacts: &Artefacts) -> Vec<String> {
+    let halves: Vec<&str> = name.split(" or ").collect();
+    let head = halves
+        .last()
+        .and_then(|last| last.rsplit_once(' '))
+        .map(|(_, head)| head);
+    let (Some(head), true) = (head, halves.len() > 1) else {
+        return halves.into_iter().map(str::to_string).collect();
+    };
+    let of_another = |half: &str| {
+        let mut others = artefacts.classes.iter().enumerate();
+        others.any(|(other, class)| {
+            other != at && (class.name == half || class.words.iter().any(|word| word == half))
+        })
+    };
+    let each = halves
+        .into_iter()
+        .flat_map(|half| match half.ends_with(head) {
+            true => vec![half.to_string()],
+            false if of_another(half) => vec![format!("{half} {head}")],
+            false => vec![half.to_string(), format!("{half} {head}")],
+        });
+    each.collect()
+}
+
+/// The last word of a name that is a plural.
+fn plural_end(name: &str) -> Option<String> {
+    let last = name.rsplit([' ', '-']).next()?;
+    let plural = last.ends_with('s') && !last.ends_with("ss");
+    plural.then(|| last.to_lowercase())
 }
 
 /// The words of a text in the shape in which they are compared, without those that say nothing.
@@ -144,11 +180,12 @@ impl ObjectLexicon {
             let own = own.map(|span| shape(&class.name[span]));
             let own = own.map(|word| self.intern(&word)).collect();
             self.names.push(own);
+            for name in alternatives(&class.name, at as usize, artefacts) {
+                self.enter(&name, Sense::Class(at));
+            }
             for word in std::iter::once(&class.name).chain(&class.words) {
-                for name in word.split(" or ").filter(|_| class.name == *word) {
-                    self.enter(name, Sense::Class(at));
-                }
                 self.enter(word, Sense::Class(at));
+                self.plurals.extend(plural_end(word));
                 // "mouthpiece of a trumpet" is a mouthpiece and no trumpet.
                 let head = JOINS.iter().filter_map(|join| word.split_once(join));
                 let head = head.map(|(head, _)| head).min_by_key(|head| head.len());
@@ -291,6 +328,12 @@ impl ObjectLexicon {
 
     pub(super) fn entry(&self, at: u32) -> &Meanings {
         &self.entries[at as usize]
+    }
+
+    /// True for a word that tells of several things at once, and is no name of one thing by nature.
+    pub(super) fn is_several(&self, typed: &str) -> bool {
+        let typed = typed.to_lowercase();
+        plural_end(&typed).is_some_and(|last| !self.plurals.contains(&last))
     }
 
     /// True for a word of the class's own name.

@@ -4,7 +4,7 @@
 
 use std::collections::HashMap;
 
-use super::constants::{LAPSES, POWERS};
+use super::fitted::{LAPSES, POWERS};
 use super::sum::{Hypothesis, ThingRanking};
 use crate::catalogue::Artefacts;
 use crate::find::Span;
@@ -81,13 +81,35 @@ pub struct ThingAnswer {
     pub span: Option<Span>,
 }
 
+/// How far the shares of each level are believed: type, group, class, wider class, period.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ThingTemper {
+    /// The power of each level.
+    pub powers: [f64; 5],
+    /// How often all goes astray, by level.
+    pub lapses: [f64; 5],
+}
+
+impl ThingTemper {
+    /// As fitted.
+    pub const FITTED: ThingTemper = ThingTemper {
+        powers: POWERS,
+        lapses: LAPSES,
+    };
+    /// The shares as the totals have them.
+    pub const NONE: ThingTemper = ThingTemper {
+        powers: [1.0; 5],
+        lapses: [0.0; 5],
+    };
+}
+
 /// Chance below which a hypothesis is told of by no name.
 const FAINT: f64 = 1e-7;
 
 /// Adds up the raw shares by a key, and tempers them.
 fn rolled(
     ranking: &ThingRanking,
-    level: usize,
+    (level, tempered): (usize, &ThingTemper),
     key: impl Fn(&Hypothesis, usize) -> Option<String>,
 ) -> Vec<ThingShare> {
     let mut place: HashMap<String, usize> = HashMap::new();
@@ -115,7 +137,7 @@ fn rolled(
     }
     let mut p: Vec<f64> = shares.iter().map(|share| share.p).collect();
     p.extend([ranking.outside, unkeyed]);
-    temper(&mut p, POWERS[level], LAPSES[level], 1.0);
+    temper(&mut p, tempered.powers[level], tempered.lapses[level], 1.0);
     shares.iter_mut().zip(p).for_each(|(share, p)| share.p = p);
     shares.sort_by(|a, b| b.p.total_cmp(&a.p).then(a.id.cmp(&b.id)));
     shares
@@ -133,21 +155,30 @@ fn group_id(at: usize, artefacts: &Artefacts) -> String {
 impl ThingShares {
     /// The shares of a ranking.
     pub fn of(ranking: &ThingRanking, artefacts: &Artefacts) -> ThingShares {
+        ThingShares::tempered(ranking, artefacts, &ThingTemper::FITTED)
+    }
+
+    /// The shares of a ranking, believed so far.
+    pub fn tempered(
+        ranking: &ThingRanking,
+        artefacts: &Artefacts,
+        temper: &ThingTemper,
+    ) -> ThingShares {
         let of_type = |what: &Hypothesis| match what {
             Hypothesis::Type(at) => Some(*at),
             Hypothesis::Rest(_) => None,
         };
-        let types = rolled(ranking, 0, |what, _| {
+        let types = rolled(ranking, (0, temper), |what, _| {
             Some(artefacts.types[of_type(what)?].id.clone())
         });
-        let groups = rolled(ranking, 1, |what, _| {
+        let groups = rolled(ranking, (1, temper), |what, _| {
             Some(group_id(of_type(what)?, artefacts))
         });
-        let classes = rolled(ranking, 2, |_, class| {
+        let classes = rolled(ranking, (2, temper), |_, class| {
             Some(artefacts.classes[class].id.clone())
         });
         // The rest of a class has its periods as the listed types of it have.
-        let periods = rolled(ranking, 4, |what, _| {
+        let periods = rolled(ranking, (4, temper), |what, _| {
             Some(
                 artefacts.periods[artefacts.types[of_type(what)?].period]
                     .id

@@ -10,7 +10,7 @@ use std::collections::HashMap;
 
 use super::constants::{
     CLASS_OFTEN, CLASS_SPREAD, CLASS_WEIGHT, COMMONNESS, OUTSIDE_SHARE, PERIOD_ELSE,
-    PERIOD_FLATTENING, PERIOD_SHARE, REST_SHARE, SHOWN, WORD_PLACE,
+    PERIOD_FLATTENING, PERIOD_SHARE, PRIOR_FLATTENING, REST_SHARE, SHOWN, WORD_PLACE,
 };
 use crate::catalogue::{ArtefactType, Artefacts, Catalogue, Common, Decoration, Sizes};
 use crate::find::{FormSaid, Object};
@@ -246,6 +246,9 @@ impl ObjectGroundwork {
             self.class_of.push(at as u32);
             self.rest_sizes.push(hull(&members, artefacts));
         }
+        weight
+            .iter_mut()
+            .for_each(|weight| *weight = weight.powf(PRIOR_FLATTENING));
         let whole: f64 = weight.iter().sum();
         let share = |w: f64| ((1.0 - OUTSIDE_SHARE) * w / whole).ln();
         self.prior = weight.into_iter().map(share).collect();

@@ -10,6 +10,7 @@
 mod answer;
 mod class;
 mod constants;
+mod fitted;
 mod form;
 mod ground;
 mod look;
@@ -18,7 +19,7 @@ mod size;
 mod sum;
 mod word;
 
-pub use answer::{ThingAnswer, ThingLevel, ThingShare, ThingShares};
+pub use answer::{ThingAnswer, ThingLevel, ThingShare, ThingShares, ThingTemper};
 pub use form::{Relation, Relations, relation, told_of};
 pub use ground::{Concept, ObjectGroundwork};
 pub use look::{ThingAim, ThingAsks, ThingLook, thing_looks};

@@ -4,6 +4,7 @@
 
 use super::constants::{
     LETTERS_BORNE, LETTERS_LEAST, PERIOD_MEANT, PERIOD_RIGHT, SIZE_STRAY, WEIGHT_ANY, WEIGHT_EDGE,
+    WEIGHT_KEPT,
 };
 use super::ground::ObjectGroundwork;
 use super::size::{any, ranged};
@@ -89,9 +90,8 @@ pub(super) fn weight(
         };
         let own = ranged(grams, spread, (least, most), WEIGHT_EDGE, left);
         let any = any(grams, WEIGHT_ANY);
-        ((1.0 - SIZE_STRAY) * own / any + SIZE_STRAY)
-            .ln()
-            .clamp(-TRAIT_BOUND, TRAIT_BOUND)
+        let nats = ((1.0 - SIZE_STRAY) * own / any + SIZE_STRAY).ln();
+        WEIGHT_KEPT * nats.clamp(-TRAIT_BOUND, TRAIT_BOUND)
     };
     let mut nats: Vec<f64> = artefacts.types.iter().map(at).collect();
     nats.resize(ground.hypotheses(), 0.0);

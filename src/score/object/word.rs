@@ -5,7 +5,9 @@
 //!
 //! Invariant: neither one word nor all together speak beyond their bounds.
 
-use super::constants::{WORD_BOUND, WORD_PLACE, WORD_RIGHT};
+use std::collections::HashMap;
+
+use super::constants::{WORD_BOUND, WORD_LOUD, WORD_PLACE, WORD_RIGHT};
 use super::ground::ObjectGroundwork;
 use super::sum::{About, Column, normed};
 use crate::find::Object;
@@ -13,12 +15,16 @@ use crate::find::Object;
 /// The columns of all words.
 pub(super) fn columns(object: &Object, ground: &ObjectGroundwork) -> Vec<Column> {
     let mut columns = Vec::new();
+    let mut wholes: HashMap<u32, f64> = HashMap::new();
+    for at in 0..ground.types {
+        *wholes.entry(ground.class_of[at]).or_default() += ground.prior[at].exp();
+    }
     for (place, word) in object.words.iter().enumerate() {
         let Some(rows) = ground.words.get(&word.stem) else {
             continue;
         };
         let mut often = vec![0.02; ground.hypotheses()];
-        let mut classes: std::collections::HashMap<u32, f64> = std::collections::HashMap::new();
+        let mut classes: HashMap<u32, f64> = HashMap::new();
         for (at, loud) in rows {
             let at = usize::from(*at);
             // What was heard as a form was weighed there; only a name adds to it.
@@ -30,17 +36,20 @@ pub(super) fn columns(object: &Object, ground: &ObjectGroundwork) -> Vec<Column>
             *classes.entry(ground.class_of[at]).or_default() += loud * ground.prior[at].exp();
         }
         for (rest, often) in often.iter_mut().enumerate().skip(ground.types) {
-            let held = classes.get(&ground.class_of[rest]).copied().unwrap_or(0.0);
-            let whole = ground.prior[rest].exp() / super::constants::REST_SHARE;
+            let class = &ground.class_of[rest];
+            let held = classes.get(class).copied().unwrap_or(0.0);
+            let whole = wholes.get(class).copied().unwrap_or(1.0);
             *often += (held / whole).min(1.0);
         }
-        let (right, bound) = match word.heard {
-            true => (WORD_RIGHT.1, WORD_BOUND.1),
-            false => (WORD_RIGHT.0, WORD_BOUND.0),
+        let (right, bound, loud) = match word.heard {
+            true => (WORD_RIGHT.1, WORD_BOUND.1, WORD_LOUD.1),
+            false => (WORD_RIGHT.0, WORD_BOUND.0, WORD_LOUD.0),
         };
+        let mut nats = normed(often, right, bound / loud, ground);
+        nats.iter_mut().for_each(|nats| *nats *= loud);
         columns.push(Column {
             about: About::Word(place),
-            nats: normed(often, right, bound, ground),
+            nats,
             outside: 0.0,
         });
     }
