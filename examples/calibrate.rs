@@ -2,11 +2,10 @@
 //! nine-in-ten set, and writes them to `src/score/fitted.rs`.
 //!
 //! Finds: simulated ones of the library's types, as often as the prior has them, every twelfth with
-//! its type taken out of what is judged; the public specimens, together four times as heavy, since
-//! simulated finds keep to much that the scorer takes for granted and real ones do not; and published
-//! pieces of other lands, as heavy by metal as finds that no library lists are taken to be.
-//! The powers are fitted on all of them; the limit and the figures that are printed come of powers
-//! fitted on the half in which the find is not, one half after the other.
+//! its type taken out of what is judged; the public specimens, together as heavy, since simulated
+//! finds keep to much that the scorer takes for granted and real ones do not; and published pieces
+//! of other lands, as heavy by metal as finds that no library lists are taken to be.
+//! One half of the finds fits, the other half gives the limit and the figures that are printed.
 //! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to
 //! print without writing.
 
@@ -25,14 +24,11 @@ use lynchet::score::{
 use lynchet::{House, HouseOptions, simulate};
 use rayon::prelude::*;
 
-/// Simulated finds; even ones are one half, odd ones the other.
+/// Simulated finds; even ones fit, odd ones are held back.
 const FINDS: usize = 16_000;
 /// Every so many'th find has its type taken out.
 const TAKEN_OUT: usize = 12;
 const SEED: u64 = 1851;
-/// How heavy the public specimens are together beside all simulated finds. They alone are real: what
-/// is simulated steadies the fit where they are few, and is not to outvote them.
-const REAL: f64 = 4.0;
 /// Finds of a period that weigh as much as all periods together.
 const SHRUNK: f64 = 400.0;
 /// Foreign pieces of a metal that weigh as much as those of all metals together.
@@ -50,8 +46,6 @@ type Known = (Find, HashSet<usize>);
 /// One find of known identity, judged.
 struct Case {
     weight: f64,
-    /// A public specimen.
-    real: bool,
     held_back: bool,
     metal: Option<MetalSeen>,
     /// Whether a coinage of the library is the truth; none where its type was taken out.
@@ -76,14 +70,18 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     });
     let mut cases: Vec<Case> = simulated.collect();
     let specimens = specimens(&house)?;
-    let weight = REAL * FINDS as f64 / specimens.len() as f64;
+    let weight = FINDS as f64 / specimens.len() as f64;
     for (place, (find, truth)) in specimens.iter().enumerate() {
-        let (out, held_back) = (truth.is_empty(), place % 2 == 1);
-        let judged = case(find, truth, out, weight, held_back, &house, &groundwork);
-        cases.push(Case {
-            real: true,
-            ..judged
-        });
+        let out = truth.is_empty();
+        cases.push(case(
+            find,
+            truth,
+            out,
+            weight,
+            place % 2 == 1,
+            &house,
+            &groundwork,
+        ));
     }
     for (place, find) in foreign(&house)?.iter().enumerate() {
         let none = HashSet::new();
@@ -91,22 +89,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         cases.push(case(find, &none, true, 0.0, held_back, &house, &groundwork));
     }
     let shifts = unlisted(&mut cases);
-    let all: Vec<&Case> = cases.iter().collect();
-    let rows = fit(&all, &house);
-    let halves = [false, true].map(|held_back| {
-        let of = cases.iter().filter(|case| case.held_back == held_back);
-        fit(&of.collect::<Vec<_>>(), &house)
-    });
-    // Each find is told by the powers of the half that it is not of.
-    let told: Vec<(&Case, &Fit)> = cases
-        .iter()
-        .map(|case| (case, powers(case, &halves[usize::from(!case.held_back)])))
-        .collect();
-    tell(&told);
-    let real: Vec<(&Case, &Fit)> = told.iter().copied().filter(|t| t.0.real).collect();
-    println!("of these the public specimens alone:");
-    tell(&real);
-    let limit = limit(&told);
+    let rows = fit(&cases, &house);
+    tell(&cases, &rows);
+    let limit = limit(&cases, &rows);
     println!("nine in ten: {limit:.4}");
     if !std::env::args().any(|argument| argument == "--dry") {
         std::fs::write("src/score/fitted.rs", written(&rows, &shifts, limit))?;
@@ -207,7 +192,6 @@ fn case(
         .and_then(|p| p.0);
     Case {
         weight,
-        real: false,
         held_back,
         metal: find.metal.map(|metal| metal.0),
         listed: match (out, truth.is_empty()) {
@@ -396,7 +380,8 @@ fn best(cases: &[&Case], level: usize, fit: &Fit) -> (f64, f64) {
 /// Lapses that are tried.
 const LAPSES: [f64; 10] = [0.0, 0.01, 0.025, 0.045, 0.07, 0.1, 0.14, 0.19, 0.25, 0.32];
 
-fn fit(fitting: &[&Case], house: &House) -> Vec<(String, Fit)> {
+fn fit(cases: &[Case], house: &House) -> Vec<(String, Fit)> {
+    let fitting: Vec<&Case> = cases.iter().filter(|case| !case.held_back).collect();
     let mut all = Fit {
         powers: [1.0; 8],
         lapses: [0.0; 8],
@@ -405,7 +390,7 @@ fn fit(fitting: &[&Case], house: &House) -> Vec<(String, Fit)> {
         let tried = LAPSES.par_iter().map(|lapse| {
             let mut tried = all;
             tried.lapses[level] = *lapse;
-            let (power, lost) = best(fitting, level, &tried);
+            let (power, lost) = best(&fitting, level, &tried);
             (lost, power, *lapse)
         });
         let found = tried
@@ -420,10 +405,7 @@ fn fit(fitting: &[&Case], house: &House) -> Vec<(String, Fit)> {
             .copied()
             .filter(|case| case.period == period.id)
             .collect();
-        // A few heavy finds are no crowd: as many as would tell as much if all were alike (Kish 1965,
-        // Survey Sampling, from memory).
-        let sum = |of: &dyn Fn(f64) -> f64| those.iter().map(|case| of(case.weight)).sum::<f64>();
-        let count = sum(&|w| w).powi(2) / sum(&|w| w * w).max(1e-9);
+        let count = those.len() as f64;
         let mut own = all;
         for level in 0..8 {
             let (power, _) = best(&those, level, &own);
@@ -443,19 +425,19 @@ fn powers<'r>(case: &Case, rows: &'r [(String, Fit)]) -> &'r Fit {
         .1
 }
 
-/// What was lost before and after, and how sure answers held.
-fn tell(told: &[(&Case, &Fit)]) {
-    let held: Vec<&Case> = told.iter().map(|one| one.0).collect();
-    println!("{} finds, none told by powers fitted on it", held.len());
+/// What was lost before and after over the finds held back, and how sure answers held.
+fn tell(cases: &[Case], rows: &[(String, Fit)]) {
+    let held: Vec<&Case> = cases.iter().filter(|case| case.held_back).collect();
+    println!("{} finds held back", held.len());
     for (level, name) in LEVELS.iter().enumerate() {
         let bare = Fit {
             powers: [1.0; 8],
             lapses: [0.0; 8],
         };
         let before = loss(&held, level, &bare);
-        let each = told
+        let each = held
             .iter()
-            .filter_map(|(case, fit)| Some((case.weight, tempered(case, level, fit)?.1)));
+            .filter_map(|case| Some((case.weight, tempered(case, level, powers(case, rows))?.1)));
         let (sum, weight) = each.fold((0.0, 0.0), |(sum, weight), (w, p)| {
             (sum - w * p.max(LEAST).ln(), weight + w)
         });
@@ -465,8 +447,8 @@ fn tell(told: &[(&Case, &Fit)]) {
             sum / weight
         );
         let mut bands = [(0.0, 0.0, 0.0); 5];
-        for (case, fit) in told {
-            let Some((shares, _)) = tempered(case, level, fit) else {
+        for case in &held {
+            let Some((shares, _)) = tempered(case, level, powers(case, rows)) else {
                 continue;
             };
             let Some((_, right)) = &case.levels[level] else {
@@ -492,13 +474,13 @@ fn tell(told: &[(&Case, &Fit)]) {
     }
 }
 
-/// Split conformal: what the likeliest types must hold of all listed, by the finds whose type the
-/// library has, each as heavy as in the fit and told by powers that were not fitted on it.
-fn limit(told: &[(&Case, &Fit)]) -> f64 {
+/// Split conformal: what the likeliest types must hold of all listed, by the finds held back whose
+/// type the library has, each as heavy as in the fit.
+fn limit(cases: &[Case], rows: &[(String, Fit)]) -> f64 {
     let mut scores: Vec<(f64, f64)> = Vec::new();
     let mut sizes: Vec<(f64, Vec<f64>)> = Vec::new();
-    for (case, fit) in told {
-        let Some((mut shares, _)) = tempered(case, 0, fit) else {
+    for case in cases.iter().filter(|c| c.held_back) {
+        let Some((mut shares, _)) = tempered(case, 0, powers(case, rows)) else {
             continue;
         };
         let Some((_, right)) = &case.levels[0] else {
@@ -536,7 +518,7 @@ fn limit(told: &[(&Case, &Fit)]) -> f64 {
         .collect();
     sizes.sort_unstable();
     println!(
-        "{n} finds for the set; its size: median {}, nine in ten below {}",
+        "{n} finds held back for the set; its size: median {}, nine in ten below {}",
         sizes[n / 2],
         sizes[n * 9 / 10]
     );
