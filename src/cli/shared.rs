@@ -28,8 +28,8 @@ pub(crate) use super::opened::Opened;
 pub(crate) use super::record::{Described, officers_pack};
 pub(crate) use super::shelf::invented;
 pub(crate) use super::treasure::args::{
-    AlteredSaid, CountrySaid, GroundSaid, HazardSaid, PlaceAndDays, Said, Together, TreasureArgs,
-    WhatSaid,
+    AlteredSaid, Belonging, CountrySaid, GroundSaid, HazardSaid, PlaceAndDays, Said, Together,
+    TreasureArgs, WhatSaid,
 };
 pub(crate) use super::treasure::gather::gather as gather_facts;
 pub(crate) use super::treasure::print::{by_when, known};

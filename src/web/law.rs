@@ -16,8 +16,8 @@ use super::page::{Place, sentence};
 use super::reply::{Fault, Reply};
 use super::routes::{Route, open};
 use crate::cli::shared::{
-    AlteredSaid, CountrySaid, GroundSaid, HazardSaid, PlaceAndDays, Said, Together, TraitFlags,
-    TreasureArgs, WhatSaid, by_when, choices, chosen, gather_facts, known,
+    AlteredSaid, Belonging, CountrySaid, GroundSaid, HazardSaid, PlaceAndDays, Said, Together,
+    TraitFlags, TreasureArgs, WhatSaid, by_when, choices, chosen, gather_facts, known,
 };
 use crate::collect::{Barred, FindKind, Shelf, Whole};
 use crate::parse::Field;
@@ -183,11 +183,13 @@ fn facts(typed: &Fields) -> Result<TreasureArgs, Wrong> {
     Ok(TreasureArgs {
         words: text("words").into_iter().collect(),
         piece: pieces,
-        same_find: picked::<Together>(typed, "same-find")?,
-        associated: picked::<Said>(typed, "associated")?,
-        hidden: picked::<Said>(typed, "hidden")?,
-        owner_known: picked::<Said>(typed, "owner-known")?,
-        exceptional: picked::<Said>(typed, "exceptional")?,
+        belonging: Belonging {
+            same_find: picked::<Together>(typed, "same-find")?,
+            associated: picked::<Said>(typed, "associated")?,
+            hidden: picked::<Said>(typed, "hidden")?,
+            owner_known: picked::<Said>(typed, "owner-known")?,
+            exceptional: picked::<Said>(typed, "exceptional")?,
+        },
         acquired: typed.get("acquired").is_some(),
         what: picked::<WhatSaid>(typed, "what")?,
         count: text("count"),

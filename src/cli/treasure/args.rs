@@ -261,22 +261,22 @@ pub(crate) struct PlaceAndDays {
     pub(crate) today: Option<String>,
 }
 
-/// What belongs together and to whom: what the law asks of a group as one.
+/// What belongs together and to whom: what the law asks of a find, and of a group as one.
 #[derive(ClapArgs, Clone, Debug, Default)]
 pub(crate) struct Belonging {
-    /// Whether the pieces belong to one find [default: hole]
+    /// Whether the pieces belong to one find (a group is taken to be of one hole)
     #[arg(long, value_enum, help_heading = "How they lay")]
     pub(crate) same_find: Option<Together>,
-    /// Somebody hid them and meant to come back (a pot, a wrapping, a hollow)
+    /// Somebody hid it, or them, and meant to come back (a pot, a wrapping, a hollow)
     #[arg(long, value_enum, help_heading = "How they lay")]
     pub(crate) hidden: Option<Said>,
-    /// They belong with an earlier find that was, or may be, treasure
+    /// It belongs, or they belong, with an earlier find that was, or may be, treasure
     #[arg(long, value_enum, help_heading = "How they lay")]
     pub(crate) associated: Option<Said>,
     /// The owner, or the heirs, are known
     #[arg(long, value_enum, help_heading = "How they lay")]
     pub(crate) owner_known: Option<Said>,
-    /// They tell something exceptional: very rare here, far from home, tied to a person or event
+    /// Something exceptional: very rare here, far from its home, tied to a person or event
     #[arg(long, value_enum, help_heading = "How they lay")]
     pub(crate) exceptional: Option<Said>,
 }
@@ -315,21 +315,9 @@ pub(crate) struct TreasureArgs {
     /// Pieces that are alike, in words: "9 coins, copper alloy, 330-348" (may be repeated)
     #[arg(long, value_name = "WORDS", help_heading = "The find or the group")]
     pub(crate) piece: Vec<String>,
-    /// Whether the pieces belong to one find
-    #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(crate) same_find: Option<Together>,
-    /// It belongs with an earlier find that was, or may be, treasure
-    #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(crate) associated: Option<Said>,
-    /// Somebody hid it and meant to come back (a pot, a wrapping, a hollow)
-    #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(crate) hidden: Option<Said>,
-    /// The owner, or the heirs, are known
-    #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(crate) owner_known: Option<Said>,
-    /// It tells something exceptional: very rare here, far from its home, tied to a person or event
-    #[arg(long, value_enum, help_heading = "The find or the group")]
-    pub(crate) exceptional: Option<Said>,
+    /// What belongs together and to whom
+    #[command(flatten)]
+    pub(crate) belonging: Belonging,
     /// It was bought or given, and found by somebody else
     #[arg(long, help_heading = "The find or the group")]
     pub(crate) acquired: bool,

@@ -35,13 +35,8 @@ pub(crate) fn gather(
     let today = asked.around.today()?;
     let mut gathered = Gathered {
         facts: Facts {
-            same_find: asked.same_find.map(|same| same.same_find()),
-            associated: asked.associated.map(|said| said.truth()),
-            hidden: asked.hidden.map(|said| said.truth()),
-            owner_known: asked.owner_known.map(|said| said.truth()),
-            exceptional: asked.exceptional.map(|said| said.truth()),
             acquired: asked.acquired,
-            ..asked.around.facts()?
+            ..asked.belonging.facts(asked.around.facts()?)
         },
         today,
         identified: None,
@@ -159,7 +154,7 @@ fn described(
     }
     by_flags(asked, said(Field::Metal), &mut one)?;
     gathered.facts.pieces.push(one);
-    if !beside.is_empty() && asked.same_find.is_none() {
+    if !beside.is_empty() && asked.belonging.same_find.is_none() {
         gathered.facts.same_find = Some(SameFind::Hole);
         let told = "what was found with it came from the same hole; say otherwise with --same-find";
         gathered.assumed.push(told.to_string());
