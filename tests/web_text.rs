@@ -180,7 +180,9 @@ fn every_link_leads_somewhere() {
         *count += 1;
         looked += 1;
         let answer = served.get(&path);
-        let missing = path.ends_with("none") || path == "/nowhere" || path == "/enter";
+        // The samples hold a sheet that no labels fit on, and pages that are not there.
+        let wrong = path == "/labels?used=99" && answer.status == 422;
+        let missing = path.ends_with("none") || path == "/nowhere" || path == "/enter" || wrong;
         assert!(
             answer.status == 200 || missing || answer.status == 303,
             "{path} of {from}: {}",

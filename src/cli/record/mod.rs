@@ -52,11 +52,7 @@ pub(super) fn run(
     opened: &Opened<'_>,
     out: &mut dyn Write,
 ) -> Result<Outcome, Trouble> {
-    let kind = match (&asked.artefact.object, asked.group.pieces.is_empty()) {
-        (_, false) => Kind::Group,
-        (Some(_), true) => Kind::Artefact,
-        (None, true) => Kind::Coin,
-    };
+    let kind = kind(asked);
     if kind != Kind::Group && asked.group.belonging.is_said() {
         return Err(Trouble::new(
             "how pieces lie to one another is asked of a group alone",
@@ -110,6 +106,15 @@ pub(super) fn run(
     }
     tell(asked, sharing, &drafts);
     Ok(outcome)
+}
+
+/// What is drafted.
+fn kind(asked: &RecordArgs) -> Kind {
+    match (&asked.artefact.object, asked.group.pieces.is_empty()) {
+        (_, false) => Kind::Group,
+        (Some(_), true) => Kind::Artefact,
+        (None, true) => Kind::Coin,
+    }
 }
 
 /// What is told of the circumstances, with the photographs by their names.
