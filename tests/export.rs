@@ -355,7 +355,8 @@ fn the_description_names_licence_version_and_units() {
         let laid = fs::read_to_string(export.folder.join(file));
         assert_eq!(laid.ok().as_ref(), Some(text), "{file}");
     }
-    let laid = ["classes", "forms", "motifs"].map(|kind| inside(&export.folder.join("drawings").join(kind)));
+    let laid = ["classes", "forms", "motifs"]
+        .map(|kind| inside(&export.folder.join("drawings").join(kind)));
     let laid: usize = laid.iter().map(BTreeSet::len).sum();
     assert_eq!(laid, drawn.count());
 }
