@@ -183,7 +183,10 @@ impl House {
         let kept = cache.as_ref().and_then(Cache::ready);
         let opened = || index.and_then(|index| index.join().ok().flatten());
         let (ready, faults, shelves) = match kept {
-            Some(ready) => (ready, Vec::new(), opened().map(Ok)),
+            Some(ready) => {
+                let shelves = shelves_of(&ready.catalogue, opened, cache.as_ref());
+                (ready, Vec::new(), shelves)
+            }
             None => make_ready(
                 &own.unwrap_or_else(catalogue::embedded),
                 &layer,
@@ -200,14 +203,9 @@ impl House {
         } = ready;
         let unread = layer.faults.iter().map(ToString::to_string);
         let own_faults = unread.chain(own_faults).collect();
-        if catalogue.types.is_empty() {
+        let Some(shelves) = shelves else {
             return Err(HouseFault::Empty(faults));
-        }
-        let whole = shelves.filter(|made| match made {
-            Ok(shelves) => shelves.types() == catalogue.types.len(),
-            Err(_) => true,
-        });
-        let shelves = whole.unwrap_or_else(|| make_shelves(&catalogue, cache.as_ref()));
+        };
         let shelves = shelves.map_err(HouseFault::Index)?;
         Ok(House {
             lexicon,
@@ -221,10 +219,10 @@ impl House {
 
     /// Opens the house over a linked library, in memory.
     pub fn of(catalogue: Catalogue) -> Result<House, HouseFault> {
-        if catalogue.types.is_empty() {
+        let (ready, shelves) = worked_out(catalogue, |made| shelves_of(made, || None, None));
+        let Some(shelves) = shelves else {
             return Err(HouseFault::Empty(Vec::new()));
-        }
-        let (ready, shelves) = worked_out(catalogue, |catalogue| make_shelves(catalogue, None));
+        };
         let shelves = shelves.map_err(HouseFault::Index)?;
         Ok(House {
             lexicon: ready.lexicon,
@@ -379,14 +377,13 @@ struct Ready {
     own_faults: Vec<String>,
 }
 
-/// Reads, links and works out, and keeps what came of it; the index that is kept is used where it is
-/// of this library.
+/// Reads, links and works out, and keeps what came of it.
 fn make_ready(
     files: &Files,
     layer: &OwnFiles,
     digest: &str,
     cache: Option<&Cache>,
-    kept: impl FnOnce() -> Option<Shelves> + Send,
+    opened: impl FnOnce() -> Option<Shelves>,
 ) -> (Ready, Vec<Fault>, Option<Result<Shelves, IndexFault>>) {
     let (catalogue, faults, own_faults) = match layer.files.is_empty() {
         true => {
@@ -408,13 +405,7 @@ fn make_ready(
             (catalogue, faults, own)
         }
     };
-    let (mut ready, shelves) = worked_out(catalogue, |catalogue| {
-        if catalogue.types.is_empty() {
-            return None;
-        }
-        let kept = kept().filter(|kept| kept.types() == catalogue.types.len());
-        Some(kept.map_or_else(|| make_shelves(catalogue, cache), Ok))
-    });
+    let (mut ready, shelves) = worked_out(catalogue, |made| shelves_of(made, opened, cache));
     ready.own_faults = own_faults;
     // A library with faults is read afresh each time, so that they are shown each time.
     if let (Some(cache), true) = (cache, faults.is_empty()) {
@@ -424,10 +415,7 @@ fn make_ready(
 }
 
 /// Works out from a linked library what every find is held against, the index beside the rest.
-fn worked_out<S: Send>(
-    catalogue: Catalogue,
-    index: impl FnOnce(&Catalogue) -> S + Send,
-) -> (Ready, S) {
+fn worked_out<S>(catalogue: Catalogue, index: impl FnOnce(&Catalogue) -> S) -> (Ready, S) {
     let (lexicon, groundwork, index) = std::thread::scope(|scope| {
         let groundwork = scope.spawn(|| Groundwork::new(&catalogue));
         let words = scope.spawn(|| Lexicon::new(&catalogue));
@@ -449,13 +437,26 @@ fn worked_out<S: Send>(
     (ready, index)
 }
 
-/// Makes the index, in the cache where there is one.
-fn make_shelves(catalogue: &Catalogue, cache: Option<&Cache>) -> Result<Shelves, IndexFault> {
+/// The index of a library: the one that was opened where it is whole, or else a new one, in the cache
+/// where there is one; none for a library without types.
+fn shelves_of(
+    catalogue: &Catalogue,
+    opened: impl FnOnce() -> Option<Shelves>,
+    cache: Option<&Cache>,
+) -> Option<Result<Shelves, IndexFault>> {
+    let types = catalogue.types.len();
+    if types == 0 {
+        return None;
+    }
+    let whole = |shelves: &Shelves| shelves.types() == types;
+    if let Some(shelves) = opened().filter(whole) {
+        return Some(Ok(shelves));
+    }
     let priority = log_priors(catalogue);
     let kept = cache.and_then(|cache| {
         cache.keep_index(catalogue, &priority);
         Shelves::open(&cache.index()).ok()
     });
-    let whole = kept.filter(|shelves| shelves.types() == catalogue.types.len());
-    whole.map_or_else(|| Shelves::in_memory(catalogue, &priority), Ok)
+    let new = || Shelves::in_memory(catalogue, &priority);
+    Some(kept.filter(whole).map_or_else(new, Ok))
 }

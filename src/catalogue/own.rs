@@ -329,20 +329,26 @@ fn read_own(own: &OwnFiles) -> (Layer, Vec<Fault>) {
     (layer, faults)
 }
 
+/// Whether a row of a file, by its id, is clear of these faults; a fault of a file or of a shared head
+/// costs the file.
+fn sound(faults: &[Fault]) -> impl Fn(&str, &str) -> bool {
+    let bad: HashSet<(&str, &str)> = faults
+        .iter()
+        .map(|fault| match fault.id.as_str() {
+            "shared" => (fault.file.as_str(), ""),
+            id => (fault.file.as_str(), id),
+        })
+        .collect();
+    move |file, id| !bad.contains(&(file, id)) && !bad.contains(&(file, ""))
+}
+
 /// Rows of one's own.
 struct Layer(RawLibrary);
 
 impl Layer {
     /// Leaves out every row with a fault; a fault of a file or of a shared head costs the file.
     fn leave_out(&mut self, faults: &[Fault]) {
-        let bad: HashSet<(&str, &str)> = faults
-            .iter()
-            .map(|fault| match fault.id.as_str() {
-                "shared" => (fault.file.as_str(), ""),
-                id => (fault.file.as_str(), id),
-            })
-            .collect();
-        let sound = |file: &str, id: &str| !bad.contains(&(file, id)) && !bad.contains(&(file, ""));
+        let sound = sound(faults);
         fn keep<T>(rows: &mut Vec<Row<T>>, sound: &impl Fn(&str, &str) -> bool) {
             rows.retain(|row| sound(&row.file, &row.id));
         }

@@ -18,7 +18,7 @@ use super::told;
 use crate::explain::how_sure;
 use crate::find::{Span, era};
 use crate::hoard::{self, DEEP, GroupRecord, PLOUGHED, Parts, Piece};
-use crate::treasure::{CalendarDay, Country, Facts, judge};
+use crate::treasure::{CalendarDay, Facts, judge};
 
 /// Rows of the group that a draft lists; the rest are counted, and stand in the table of `hoard`.
 const ROWS_LISTED: usize = 200;
@@ -58,11 +58,11 @@ pub fn draft_group(basis: &GroupBasis<'_>, today: CalendarDay) -> Draft {
     levels(record, &mut sheet);
     pieces(record, &mut sheet);
     sheet.put("not_used", basis.remarks.join("; "), Standing::Told(None));
+    let findspot = circumstances.findspot;
     let facts = Facts {
-        country: basis.facts.country.or(country(circumstances)),
+        country: basis.facts.country.or(cautions::country(findspot)),
         ..basis.facts.clone()
     };
-    let findspot = circumstances.findspot;
     let mut missing = missing::of(Kind::Group, &sheet, findspot, &[]);
     missing.extend(lacking(record, circumstances));
     Draft {
@@ -87,10 +87,6 @@ fn notes(record: &GroupRecord) -> Vec<String> {
         notes.push(format!("{more} more stand out: see lynchet hoard"));
     }
     notes
-}
-
-fn country(circumstances: &Circumstances) -> Option<Country> {
-    cautions::country(circumstances.findspot)
 }
 
 fn lacking(record: &GroupRecord, circumstances: &Circumstances) -> Vec<Missing> {

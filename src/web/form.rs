@@ -285,20 +285,25 @@ pub(super) fn squares(given: &'static str) -> Vec<(String, String)> {
         ("10000", "Square of 10 km"),
         ("1000", "Square of 1 km"),
         ("100", "Square of 100 m"),
-        ("exact", given),
+        (EXACT, given),
     ];
     let squares = squares.map(|(word, text)| (word.to_string(), text.to_string()));
     squares.to_vec()
 }
 
-/// The square that was chosen: 1 km unless another was, none for the findspot as it was given.
+/// The word that cuts a findspot to no square.
+pub(super) const EXACT: &str = "exact";
+
+/// The side of the square that was chosen; none where it was none.
+pub(super) fn side(typed: &Fields) -> Option<Side> {
+    Side::of_metres(typed.get("square")?.parse().ok()?)
+}
+
+/// The square to cut to: 1 km unless another was chosen, none for the findspot as it was given.
 pub(super) fn square(typed: &Fields) -> Option<Side> {
     match typed.get("square") {
-        Some("exact") => None,
-        said => {
-            let metres = said.and_then(|metres| metres.parse().ok());
-            metres.and_then(Side::of_metres).or(Some(Side::Kilometre))
-        }
+        Some(EXACT) => None,
+        _ => side(typed).or(Some(Side::Kilometre)),
     }
 }
 

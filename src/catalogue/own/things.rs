@@ -183,18 +183,9 @@ fn read_own(own: &OwnFiles, coins: &Catalogue) -> (Vec<RawArtefactSeries>, Vec<F
 
 /// Leaves out every type with a fault; a fault of a file or of a shared head costs the file.
 fn leave_out(series: &mut Vec<RawArtefactSeries>, faults: &[Fault]) {
-    let bad: HashSet<(&str, &str)> = faults
-        .iter()
-        .map(|fault| match fault.id.as_str() {
-            "shared" => (fault.file.as_str(), ""),
-            id => (fault.file.as_str(), id),
-        })
-        .collect();
+    let sound = super::sound(faults);
     for one in series.iter_mut() {
-        let file = one.file.as_str();
-        let whole = bad.contains(&(file, ""));
-        one.types
-            .retain(|id, _| !whole && !bad.contains(&(file, id)));
+        one.types.retain(|id, _| sound(&one.file, id));
     }
     series.retain(|one| !one.types.is_empty());
 }

@@ -26,26 +26,23 @@ pub(super) fn drafted(
         Taken::Thing(heard) | Taken::Either(heard) => Some(heard),
         Taken::Coin => None,
     };
-    let said = heard
+    let judged = heard.map(|heard| {
+        let said = things.identify(&heard.object, house);
+        let warned = heard.cautions(&said, things);
+        let looks = looks_in_words(&heard, &said, things, house);
+        (heard, said, warned, looks)
+    });
+    let thing = judged
         .as_ref()
-        .map(|heard| things.identify(&heard.object, house));
-    let warned = heard.as_ref().zip(said.as_ref());
-    let warned = warned.map_or(Vec::new(), |(heard, said)| heard.cautions(said, things));
-    let thing = heard
-        .as_ref()
-        .zip(said.as_ref())
-        .map(|(heard, said)| ThingJudgement {
+        .map(|(heard, said, warned, _)| ThingJudgement {
             object: &heard.object,
             ranking: &said.ranking,
             shares: &said.shares,
             answer: &said.answer,
-            cautions: &warned,
+            cautions: warned,
             artefacts: &things.artefacts,
         });
-    let looks = heard.as_ref().zip(said.as_ref());
-    let looks = looks.map_or(Vec::new(), |(heard, said)| {
-        looks_in_words(heard, said, things, house)
-    });
+    let looks = judged.as_ref().map_or(&[][..], |one| one.3.as_slice());
     let basis = Basis {
         kind: described.kind,
         find: described.find,
@@ -55,7 +52,7 @@ pub(super) fn drafted(
         thing,
         told: described.told,
         circumstances: described.circumstances,
-        looks: &looks,
+        looks,
         catalogue: &house.catalogue,
     };
     Ok(draft(&basis, today))

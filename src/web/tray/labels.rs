@@ -8,10 +8,9 @@ use maud::{Markup, PreEscaped, html};
 
 use super::{asked_for, filter};
 use crate::cli::shared::{LABELS_MOST, LabelPlace, SheetFlags, label_sheets, labels, labels_pdf};
-use crate::findspot::Side;
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
-use crate::web::form::{Sheet, Wrong, squares};
+use crate::web::form::{EXACT, Sheet, Wrong, side, squares};
 use crate::web::page::Place;
 use crate::web::reply::{Fault, Reply};
 
@@ -90,11 +89,8 @@ fn paper(typed: &Fields) -> Result<SheetFlags, Wrong> {
 /// What of the findspot is to stand on a label: nothing unless a square was chosen.
 fn findspot(typed: &Fields) -> LabelPlace {
     match typed.get("square") {
-        Some("exact") => LabelPlace::Exact,
-        said => {
-            let side = said.and_then(|metres| Side::of_metres(metres.parse().ok()?));
-            side.map_or(LabelPlace::Left, LabelPlace::Square)
-        }
+        Some(EXACT) => LabelPlace::Exact,
+        _ => side(typed).map_or(LabelPlace::Left, LabelPlace::Square),
     }
 }
 
