@@ -52,13 +52,9 @@ pub fn drawing<'f>(files: &'f Files, kind: Drawn, id: &str) -> Option<&'f str> {
     files.get(&drawing_path(kind, id)).map(String::as_str)
 }
 
-/// True for the path of a drawing, whatever it is of.
-pub(super) fn is_drawing(path: &str) -> bool {
-    path.starts_with("drawings/") && path.ends_with(".svg")
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::packed::is_drawing;
     use super::*;
 
     #[test]

@@ -9,12 +9,11 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use include_dir::{Dir, include_dir};
-use sha2::{Digest, Sha256};
+use super::packed;
+use super::packed::{held, is_drawing, judges_artefacts, judges_coins};
 
-use super::drawings::is_drawing;
-
-static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/catalogue");
+/// The library as the build script packed it.
+static EMBEDDED: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library.packed"));
 
 /// Largest file read from a folder, in bytes; a larger one is no series file.
 const LARGEST_FILE: u64 = 8 * 1024 * 1024;
@@ -24,8 +23,9 @@ pub type Files = BTreeMap<String, String>;
 
 /// The library in the binary.
 pub fn embedded() -> Files {
-    let owned = |(path, text): (String, &str)| (path, text.to_string());
-    embedded_where(held).into_iter().map(owned).collect()
+    let text = lz4_flex::decompress_size_prepended(EMBEDDED).ok();
+    let files = text.and_then(|text| packed::parted(&text));
+    files.expect("the build script packed the library whole")
 }
 
 /// The drawings alone, of a folder or of the library in the binary.
@@ -34,78 +34,19 @@ pub fn embedded() -> Files {
 ///
 /// When the folder or a file in it cannot be read.
 pub fn drawings_of(folder: Option<&Path>) -> io::Result<Files> {
-    let Some(folder) = folder else {
-        let owned = |(path, text): (String, &str)| (path, text.to_string());
-        return Ok(embedded_where(is_drawing).into_iter().map(owned).collect());
-    };
-    let mut files = from_folder(folder)?;
+    let mut files = folder.map_or_else(|| Ok(embedded()), from_folder)?;
     files.retain(|path, _| is_drawing(path));
     Ok(files)
 }
 
-/// [`coin_digest`] of [`embedded`], without a copy of its text.
+/// [`coin_digest`] of [`embedded`], taken when the program was built.
 pub fn embedded_coin_digest() -> String {
-    let coins = embedded_where(judges_coins);
-    digest_of(coins.iter().map(|(path, text)| (path.as_str(), *text)))
+    include_str!(concat!(env!("OUT_DIR"), "/coins.digest")).to_string()
 }
 
-/// [`artefact_digest`] of [`embedded`], without a copy of its text.
+/// [`artefact_digest`] of [`embedded`], taken when the program was built.
 pub fn embedded_artefact_digest() -> String {
-    let theirs = embedded_where(judges_artefacts);
-    digest_of(theirs.iter().map(|(path, text)| (path.as_str(), *text)))
-}
-
-/// The first folder of a path, or the name of a file in no folder, without its ending.
-pub(super) fn folder(path: &str) -> &str {
-    let first = path.split('/').next().unwrap_or("");
-    first.trim_end_matches(".toml")
-}
-
-/// True for a file of the library: a table of rows or a drawing.
-fn held(path: &str) -> bool {
-    path.ends_with(".toml") || is_drawing(path)
-}
-
-/// True for a file that only artefacts need.
-pub(super) fn of_artefacts(path: &str) -> bool {
-    let theirs = [
-        "artefacts",
-        "classes",
-        "drawings",
-        "forms",
-        "periods-before-coins",
-        "reckoned",
-    ];
-    theirs.contains(&folder(path))
-}
-
-/// True for a file by which coins are judged.
-fn judges_coins(path: &str) -> bool {
-    held(path) && !of_artefacts(path)
-}
-
-/// True for a file by which artefacts are judged; no drawing is one.
-fn judges_artefacts(path: &str) -> bool {
-    held(path) && of_artefacts(path) && !is_drawing(path)
-}
-
-/// The files of the copy in the binary that are wanted; the others are not looked into, since the
-/// digests are made anew at each start.
-fn embedded_where(wanted: fn(&str) -> bool) -> BTreeMap<String, &'static str> {
-    let mut files = BTreeMap::new();
-    let mut waiting = vec![&EMBEDDED];
-    while let Some(dir) = waiting.pop() {
-        waiting.extend(dir.dirs());
-        for file in dir.files() {
-            let path = file.path().to_string_lossy().replace('\\', "/");
-            if wanted(&path)
-                && let Some(text) = file.contents_utf8()
-            {
-                files.insert(path, text);
-            }
-        }
-    }
-    files
+    include_str!(concat!(env!("OUT_DIR"), "/artefacts.digest")).to_string()
 }
 
 /// The library in a folder. Fails when the folder or a file in it cannot be read.
@@ -161,39 +102,39 @@ fn read_file(path: &Path) -> io::Result<String> {
 
 /// Digest of a library's text: changes when any byte of any file does.
 pub fn digest(files: &Files) -> String {
-    digest_of(
-        files
-            .iter()
-            .map(|(path, text)| (path.as_str(), text.as_str())),
-    )
+    packed::digest_where(files, |_| true)
 }
 
 /// Digest of the files by which coins are judged: the same whatever is said of artefacts.
 pub fn coin_digest(files: &Files) -> String {
-    digest_where(files, judges_coins)
+    packed::digest_where(files, judges_coins)
 }
 
 /// Digest of the rows that only artefacts need; no drawing changes it.
 pub fn artefact_digest(files: &Files) -> String {
-    digest_where(files, judges_artefacts)
+    packed::digest_where(files, judges_artefacts)
 }
 
-fn digest_where(files: &Files, wanted: fn(&str) -> bool) -> String {
-    let files = files.iter().filter(|(path, _)| wanted(path));
-    digest_of(files.map(|(path, text)| (path.as_str(), text.as_str())))
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-fn digest_of<'f>(files: impl Iterator<Item = (&'f str, &'f str)>) -> String {
-    let mut hash = Sha256::new();
-    for (path, text) in files {
-        hash.update(path.len().to_le_bytes());
-        hash.update(path.as_bytes());
-        hash.update(text.len().to_le_bytes());
-        hash.update(text.as_bytes());
+    #[test]
+    fn the_binary_carries_the_library_as_it_lies() {
+        let held = embedded();
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalogue");
+        assert!(held == from_folder(&folder).expect("it is there"));
+        assert_eq!(coin_digest(&held), embedded_coin_digest());
+        assert_eq!(artefact_digest(&held), embedded_artefact_digest());
+        assert_ne!(embedded_coin_digest(), embedded_artefact_digest());
     }
-    hash.finalize()
-        .iter()
-        .take(16)
-        .map(|byte| format!("{byte:02x}"))
-        .collect()
+
+    #[test]
+    fn bytes_that_were_not_packed_are_no_files() {
+        let files = Files::from([("a.toml".to_string(), "x = 1".to_string())]);
+        let joined = packed::joined(&files);
+        assert_eq!(packed::parted(&joined), Some(files));
+        assert_eq!(packed::parted(&joined[..joined.len() - 1]), None);
+        assert_eq!(packed::parted(&[255; 4]), None);
+    }
 }

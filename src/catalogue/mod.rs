@@ -30,6 +30,8 @@ mod own;
 #[cfg(feature = "library")]
 pub mod raw;
 #[cfg(feature = "library")]
+mod packed;
+#[cfg(feature = "library")]
 mod read;
 #[cfg(feature = "library")]
 mod resolve;

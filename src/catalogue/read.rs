@@ -9,9 +9,9 @@ use std::collections::BTreeMap;
 use serde::de::DeserializeOwned;
 use toml::{Table, Value};
 
-use super::drawings::is_drawing;
 use super::fault::Fault;
-use super::files::{Files, folder, of_artefacts};
+use super::files::Files;
+use super::packed::{folder, is_drawing, of_artefacts};
 use super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary, RawSeries, RawType, Row};
 
 /// All rows of a library but the artefacts, and the faults met in reading them (rule `reads`).

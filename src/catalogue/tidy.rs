@@ -12,8 +12,8 @@
 
 use toml_edit::{DocumentMut, InlineTable, Item, Key, RawString, Table, Value};
 
-use super::drawings::is_drawing;
 use super::fault::Fault;
+use super::packed::is_drawing;
 
 /// Fields of each kind of table, in the order they are written; `raw.rs` has the
 /// same order.

@@ -10,7 +10,8 @@ use std::collections::HashSet;
 
 use super::super::artefacts::Artefacts;
 use super::super::fault::Fault;
-use super::super::files::{Files, folder};
+use super::super::files::Files;
+use super::super::packed::folder;
 use super::super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary};
 use super::super::read::{read, read_artefacts};
 use super::super::resolve::resolve_artefacts;
