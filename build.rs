@@ -28,9 +28,15 @@ fn main() -> io::Result<()> {
     let mut files = BTreeMap::new();
     gather(&home.join("catalogue"), "", &mut files)?;
     let text = joined(&files);
-    fs::write(out.join("library.packed"), lz4_flex::compress_prepend_size(&text))?;
+    fs::write(
+        out.join("library.packed"),
+        lz4_flex::compress_prepend_size(&text),
+    )?;
     fs::write(out.join("coins.digest"), digest_where(&files, judges_coins))?;
-    fs::write(out.join("artefacts.digest"), digest_where(&files, judges_artefacts))
+    fs::write(
+        out.join("artefacts.digest"),
+        digest_where(&files, judges_artefacts),
+    )
 }
 
 /// Reads the library's files of a folder and of the folders in it.
@@ -39,7 +45,10 @@ fn gather(folder: &Path, before: &str, files: &mut BTreeMap<String, String>) -> 
         let entry = entry?;
         let name = entry.file_name();
         let name = name.to_str().ok_or_else(|| {
-            io::Error::new(io::ErrorKind::InvalidData, "the name of a file is not UTF-8")
+            io::Error::new(
+                io::ErrorKind::InvalidData,
+                "the name of a file is not UTF-8",
+            )
         })?;
         let path = format!("{before}{name}");
         if entry.file_type()?.is_dir() {

@@ -28,9 +28,9 @@ mod inscribe;
 #[cfg(feature = "library")]
 mod own;
 #[cfg(feature = "library")]
-pub mod raw;
-#[cfg(feature = "library")]
 mod packed;
+#[cfg(feature = "library")]
+pub mod raw;
 #[cfg(feature = "library")]
 mod read;
 #[cfg(feature = "library")]

@@ -58,7 +58,11 @@ pub(crate) fn digest_where(files: &BTreeMap<String, String>, wanted: fn(&str) ->
         hash.update(text.as_bytes());
     }
     let bytes = hash.finalize();
-    bytes.iter().take(16).map(|byte| format!("{byte:02x}")).collect()
+    bytes
+        .iter()
+        .take(16)
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }
 
 /// Files as one run of bytes: of each the length of its path, its path, the length of its text,

@@ -114,7 +114,11 @@ fn samples(path: &str) -> &'static [&'static str] {
             "/?words=lead+musket+ball%2C+17+mm",
             "/?words=copper+alloy+disc%2C+20+mm%2C+qwxz",
         ],
-        "/pictures" => &["/pictures", "/pictures?of=class&words=copper+alloy"],
+        "/pictures" => &[
+            "/pictures",
+            "/pictures?of=class&words=copper+alloy",
+            "/pictures?of=coins&words=silver",
+        ],
         "/library" => &[
             "/library",
             "/library?q=penny&page=2",
@@ -147,6 +151,7 @@ fn samples(path: &str) -> &'static [&'static str] {
         "/labels" => &[
             "/labels",
             "/labels?sheet=4x10&square=1000",
+            "/labels?columns=4&rows=11",
             "/labels?used=99",
         ],
         "/find/{id}" => &["/find/LA-1", "/find/LA-2", "/find/LA-3", "/find/none"],

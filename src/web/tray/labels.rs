@@ -27,7 +27,13 @@ const GRIDS: [(&str, &str); 5] = [
 ];
 
 /// What is said of the sheet beside its grid.
-const LENGTHS: [(&str, &str, &str); 6] = [
+const LENGTHS: [(&str, &str, &str); 8] = [
+    (
+        "columns",
+        "Labels across, if the list above has no such sheet",
+        "",
+    ),
+    ("rows", "Labels down", ""),
     ("margin-top-mm", "Margin at the top, mm", "Left empty, 12."),
     (
         "margin-bottom-mm",
@@ -74,8 +80,8 @@ fn paper(typed: &Fields) -> Result<SheetFlags, Wrong> {
     let mm = |name: &str| number::<f64>(typed, name);
     Ok(SheetFlags {
         sheet: typed.get("sheet").unwrap_or(GRIDS[0].0).to_string(),
-        columns: None,
-        rows: None,
+        columns: number(typed, "columns")?,
+        rows: number(typed, "rows")?,
         margin_top_mm: mm("margin-top-mm")?,
         margin_bottom_mm: mm("margin-bottom-mm")?,
         margin_left_mm: mm("margin-left-mm")?,
@@ -161,7 +167,7 @@ fn form(sheet: &Sheet<'_>, chosen: &Fields) -> Markup {
                 (sheet.choice("square", "Findspot", "Whoever sees the bag reads it.", "Not on the label", &places))
             }
             details open[open] {
-                summary { "Margins and gaps, as the packet of labels says" }
+                summary { "Another sheet, margins and gaps, as the packet of labels says" }
                 div.columns { @for (name, label, how) in LENGTHS { (sheet.line(name, label, how)) } }
             }
             button { "Show them so" }
