@@ -18,7 +18,8 @@ use std::path::{Path, PathBuf};
 
 use super::artefacts::Artefacts;
 use super::fault::{Fault, place};
-use super::files::{Files, digest, folder};
+use super::files::{Files, digest};
+use super::packed::folder;
 use super::raw::{RawArtefacts, RawLibrary, RawSeries, Row};
 use super::read::read;
 use super::resolve::resolve;

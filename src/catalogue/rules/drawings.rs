@@ -10,8 +10,9 @@
 //!
 //! To mend: name the file for its row; draw it with the shapes and attributes listed.
 
-use super::super::drawings::{Drawn, drawing_path, is_drawing};
+use super::super::drawings::{Drawn, drawing_path};
 use super::super::fault::Fault;
+use super::super::packed::is_drawing;
 use super::Library;
 
 /// Largest drawing, in bytes.
