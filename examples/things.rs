@@ -333,8 +333,13 @@ struct Count {
     set: Hits,
     set_size: usize,
     confident_wrong: usize,
+    /// Nats by which the truth fell short of certain, and of how many: class, group, period.
+    lost: [(f64, usize); 3],
     lines: Vec<String>,
 }
+
+/// Chance given at least to a truth, so that one miss is not all.
+const LEAST: f64 = 1e-4;
 
 #[derive(Clone, Copy, Default)]
 struct Hits {
@@ -398,6 +403,7 @@ impl Count {
         self.sure.push((p, right));
         self.confident_wrong += usize::from(!right && p >= 0.8);
         self.narrower(piece, &said);
+        self.lose(piece, &said.shares);
         let periods = list(piece, "periods");
         let when = said
             .shares
@@ -414,6 +420,16 @@ impl Count {
                 "{id}: {words}\n    is {class} {periods:?}; named {first} {p:.2}, {when}; coin {coin:.2}"
             );
             self.lines.push(line);
+        }
+    }
+
+    fn lose(&mut self, piece: &Table, shares: &ThingShares) {
+        for ((level, _), lost) in FITTED_LEVELS.into_iter().zip([1, 0, 2]) {
+            if let Some(told) = told(piece, level, shares, 1.0) {
+                let truth: f64 = told.right.iter().map(|at| told.shares[*at]).sum();
+                self.lost[lost].0 -= truth.max(LEAST).ln();
+                self.lost[lost].1 += 1;
+            }
         }
     }
 
@@ -473,6 +489,8 @@ impl Count {
             "Brier of the class           {:.3}",
             brier / self.pieces.max(1) as f64
         );
+        let [class, group, period] = self.lost.map(|(sum, of)| sum / of.max(1) as f64);
+        println!("log loss                     class {class:.3}, group {group:.3}, period {period:.3}");
         self.lines.iter().for_each(|line| println!("{line}"));
     }
 }

@@ -456,7 +456,7 @@ fn functions(code: &str) -> Vec<Function> {
     found
 }
 
-/// Names under every heading of dependencies.
+/// Names under every heading of dependencies, once each.
 fn dependencies(manifest: &str) -> Vec<String> {
     let mut names = Vec::new();
     let mut within = false;
@@ -467,6 +467,8 @@ fn dependencies(manifest: &str) -> Vec<String> {
             names.push(name.trim().to_string());
         }
     }
+    names.sort_unstable();
+    names.dedup();
     names
 }
 

@@ -285,6 +285,8 @@ pub struct ArtefactType {
     pub apart: Vec<Apart>,
     /// Remark.
     pub note: Option<String>,
+    /// Descriptions in everyday words, invented for the library: what finders might say of it.
+    pub said: Vec<String>,
     /// Sources, as written.
     pub sources: Vec<String>,
     /// How far it is vouched for.

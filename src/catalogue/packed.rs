@@ -34,6 +34,7 @@ pub(crate) fn of_artefacts(path: &str) -> bool {
         "forms",
         "periods-before-coins",
         "reckoned",
+        "said",
     ];
     theirs.contains(&folder(path))
 }

@@ -40,6 +40,7 @@ pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
             "classes" => rows(file, table, &mut artefacts.classes, &mut faults),
             "forms" => rows(file, table, &mut artefacts.forms, &mut faults),
             "reckoned" => reckoned(file, table, &mut artefacts, &mut faults),
+            "said" => rows(file, table, &mut artefacts.said, &mut faults),
             _ => {
                 let (shared, types) = series(file, table, &mut faults);
                 artefacts.series.push(RawArtefactSeries {

@@ -148,6 +148,7 @@ fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
         "forms" => (FORM, &[]),
         "artefacts" => (ARTEFACT, WITHIN_ARTEFACT),
         "reckoned" => (RECKONED, &["name", "of"]),
+        "said" => (&["said"], &[]),
         "moved" => (MOVE, &[]),
         _ => (&[], &[]),
     }

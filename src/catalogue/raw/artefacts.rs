@@ -28,6 +28,16 @@ pub struct RawArtefacts {
     pub arms: Vec<Row<RawArm>>,
     /// `reckoned/headstamps.toml`
     pub headstamps: Vec<Row<RawHeadstamp>>,
+    /// `said/*.toml`, each row by the id of the type it is of.
+    pub said: Vec<Row<RawSaid>>,
+}
+
+/// What finders might say of a type.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawSaid {
+    /// Descriptions in everyday words.
+    pub said: Vec<String>,
 }
 
 /// A standard that weights were made to.

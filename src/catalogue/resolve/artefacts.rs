@@ -36,6 +36,7 @@ pub fn resolve_artefacts(raw: &RawArtefacts, catalogue: &Catalogue) -> (Artefact
     artefacts.headstamps = reckoned::headstamps(&raw.headstamps, &mut faults);
     let neighbours = types(raw, &ids, &mut artefacts, &mut faults);
     link_neighbours(neighbours, &mut artefacts, &mut faults);
+    link_said(raw, &mut artefacts, &mut faults);
     (artefacts, faults)
 }
 
@@ -233,13 +234,30 @@ fn types<'r>(
     neighbours
 }
 
+/// Position of each type by its id.
+fn places(artefacts: &Artefacts) -> HashMap<String, usize> {
+    let types = artefacts.types.iter().enumerate();
+    types.map(|(at, one)| (one.id.clone(), at)).collect()
+}
+
+/// Gives each type what finders might say of it.
+fn link_said(raw: &RawArtefacts, artefacts: &mut Artefacts, faults: &mut Vec<Fault>) {
+    let known = places(artefacts);
+    for row in &raw.said {
+        if let Some(of) = link("type", &row.id, &known, (&row.file, &row.id, ""), faults) {
+            artefacts.types[of]
+                .said
+                .extend(row.fields.said.iter().cloned());
+        }
+    }
+}
+
 fn link_neighbours(
     neighbours: Vec<Neighbour<'_>>,
     artefacts: &mut Artefacts,
     faults: &mut Vec<Fault>,
 ) {
-    let types = artefacts.types.iter().enumerate();
-    let known: HashMap<String, usize> = types.map(|(at, one)| (one.id.clone(), at)).collect();
+    let known = places(artefacts);
     for n in neighbours {
         let id = artefacts.types[n.of].id.clone();
         if let Some(from) = link("type", &n.from, &known, (n.file, &id, "apart"), faults) {

@@ -27,6 +27,7 @@ mod order;
 mod ranges;
 mod reckoned;
 mod refs;
+mod said;
 mod shapes;
 mod sources;
 mod spans;
@@ -148,6 +149,11 @@ pub const RULES: &[Rule] = &[
         name: "reckoned",
         summary: "standards of weight, arms and stamps hold figures that are possible",
         check: Some(reckoned::check),
+    },
+    Rule {
+        name: "said",
+        summary: "what finders might say is of a type in the file of its class, short, plain and said once",
+        check: Some(said::check),
     },
     Rule {
         name: "moved",

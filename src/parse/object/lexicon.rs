@@ -245,7 +245,9 @@ impl ObjectLexicon {
                 &group,
                 &artefacts.series[artefact.series].name,
             ];
-            for text in names.into_iter().chain(artefact.note.as_deref()).chain(by) {
+            let said = artefact.said.iter().map(String::as_str);
+            let rows = names.into_iter().chain(artefact.note.as_deref()).chain(by);
+            for text in rows.chain(said) {
                 for word in telling_words(text) {
                     self.intern(&word);
                 }

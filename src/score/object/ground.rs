@@ -12,6 +12,7 @@ use super::constants::{
     CLASS_OFTEN, CLASS_SPREAD, CLASS_WEIGHT, COMMONNESS, OUTSIDE_SHARE, PERIOD_ELSE,
     PERIOD_FLATTENING, PERIOD_SHARE, PRIOR_FLATTENING, REST_SHARE, SHOWN, WORD_PLACE,
 };
+use super::said::Sayings;
 use crate::catalogue::{ArtefactType, Artefacts, Catalogue, Common, Decoration, Sizes};
 use crate::find::{FormSaid, Object};
 use crate::parse::telling_words;
@@ -45,6 +46,8 @@ pub struct ObjectGroundwork {
     pub(super) rest_sizes: Vec<Sizes>,
     /// Types in whose rows a word stands, and how loudly.
     pub(super) words: HashMap<String, Vec<(u16, u8)>>,
+    /// What finders might say of each type.
+    pub(super) said: Sayings,
 }
 
 impl ObjectGroundwork {
@@ -63,6 +66,7 @@ impl ObjectGroundwork {
         }
         ground.gather_priors(artefacts);
         ground.gather_words(artefacts, catalogue);
+        ground.said = Sayings::of(artefacts);
         ground
     }
 

@@ -15,6 +15,7 @@ mod form;
 mod ground;
 mod look;
 mod plain;
+mod said;
 mod size;
 mod sum;
 mod word;
