@@ -200,7 +200,7 @@ fn letters(read: &str, judged: &ThingJudged, artefacts: &Artefacts) -> String {
 fn stands(nats: f64) -> &'static str {
     match nats > 0.0 {
         true => "is said of such things",
-        false => "stands in the name or notes of others",
+        false => "is said of others",
     }
 }
 
