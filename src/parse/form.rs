@@ -662,6 +662,7 @@ mod tests {
             ("no crown; wings on a woman", &["-crown", "victory"], &[]),
             ("Standing woman", &["figure"], &[]),
             ("rowel", &["star"], &["rowel"]),
+            ("star in the right hand", &["star"], &[]),
             (
                 "bust in a squirrel's hat, blob",
                 &["bust"],
