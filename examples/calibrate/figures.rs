@@ -13,7 +13,7 @@ const METALS: [&str; 4] = ["gold", "silver", "copper alloy", "other or none"];
 const SURE: f64 = 0.8;
 
 /// What the foreign pieces that were not fitted on and the listed real finds were given before and after.
-pub fn tell_unlisted(cases: &[Case], shifts: &[f64; 4]) {
+pub fn tell_unlisted(cases: &[Case], shifts: &[f64; 4], fit: &Fit) {
     for (metal, name) in METALS.iter().enumerate() {
         let mean = |listed: bool, shift: f64| {
             let of = cases.iter().filter(|case| {
@@ -24,8 +24,7 @@ pub fn tell_unlisted(cases: &[Case], shifts: &[f64; 4]) {
                 };
                 told && unlisted_group(case.metal) == metal && case.listed == Some(listed)
             });
-            let own = of.filter_map(|case| case.levels[0].as_ref()?.shares.last().copied());
-            let shares: Vec<f64> = own.map(|share| louder(share, shift)).collect();
+            let shares: Vec<f64> = of.filter_map(|case| louder(case, shift, fit)).collect();
             let count = shares.len();
             (shares.iter().sum::<f64>() / count.max(1) as f64, count)
         };

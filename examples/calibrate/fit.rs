@@ -102,27 +102,42 @@ fn least(mut low: f64, mut high: f64, of: impl Fn(f64) -> f64) -> f64 {
     (low + high) / 2.0
 }
 
-fn own_unlisted(case: &Case) -> Option<f64> {
-    case.levels[0].as_ref()?.shares.last().copied()
+/// What "not in the library" is told to be when it is so many nats louder.
+pub fn louder(case: &Case, nats: f64, fit: &Fit) -> Option<f64> {
+    let mut shares = case.levels[0].as_ref()?.shares.clone();
+    raise(&mut shares, nats);
+    let unlisted = shares.pop()?;
+    Some(beside_unlisted(
+        &mut shares,
+        unlisted,
+        fit.powers[0],
+        fit.lapses[0],
+    ))
 }
 
-/// The share of "not in the library" so many nats louder.
-pub fn louder(share: f64, nats: f64) -> f64 {
-    let raised = share * nats.exp();
-    raised / (1.0 - share + raised)
+/// Makes the last of the shares so many nats louder.
+fn raise(shares: &mut [f64], nats: f64) {
+    if let Some(last) = shares.last_mut() {
+        *last *= nats.exp();
+    }
+    let sum: f64 = shares.iter().sum();
+    shares.iter_mut().for_each(|share| *share /= sum);
 }
 
 /// How loud "not in the library" is by metal, beside what the scorer has already: fitted on listed
-/// finds, simulated and real as heavy, and foreign pieces.
-pub fn unlisted(cases: &[&Case]) -> [f64; 4] {
+/// finds, simulated and real as heavy, and foreign pieces, as it is told when tempered, so that one
+/// find gone astray does not swing it.
+pub fn unlisted(cases: &[&Case], fit: &Fit) -> [f64; 4] {
     let fitting = weighed(cases, 1.0);
-    let loss = |nats: f64, wanted: &dyn Fn(&Case) -> bool| {
+    let loss = |nats: f64, wanted: &(dyn Fn(&Case) -> bool + Sync)| {
         let one = |(weight, case): &Weighed<'_>| {
-            let share = louder(own_unlisted(case).filter(|_| wanted(case))?, nats);
-            let right = if case.listed? { 1.0 - share } else { share };
+            let listed = case.listed.filter(|_| wanted(case))?;
+            let share = louder(case, nats, fit)?;
+            let right = if listed { 1.0 - share } else { share };
             Some(-weight * right.max(LEAST).ln())
         };
-        fitting.iter().filter_map(one).sum::<f64>()
+        let lost: Vec<f64> = fitting.par_iter().filter_map(one).collect();
+        lost.iter().sum::<f64>()
     };
     let all = least(-4.0, 4.0, |nats| loss(nats, &|_| true));
     let mut shifts = [0.0; 4];
@@ -141,14 +156,9 @@ pub fn unlisted(cases: &[&Case]) -> [f64; 4] {
 /// Makes "not in the library" louder in all cases.
 pub fn shift(cases: &mut [Case], shifts: &[f64; 4]) {
     for case in cases {
-        let raised = shifts[unlisted_group(case.metal)].exp();
-        for known in case.levels.iter_mut().flatten() {
-            if let Some(last) = known.shares.last_mut() {
-                *last *= raised;
-            }
-            let sum: f64 = known.shares.iter().sum();
-            known.shares.iter_mut().for_each(|share| *share /= sum);
-        }
+        let nats = shifts[unlisted_group(case.metal)];
+        let known = case.levels.iter_mut().flatten();
+        known.for_each(|known| raise(&mut known.shares, nats));
     }
 }
 
@@ -234,7 +244,7 @@ fn best(cases: &[Weighed<'_>], level: usize, fit: &Fit) -> (f64, f64) {
 }
 
 /// What is common to all periods.
-fn common(cases: &[&Case], simulated: f64) -> Fit {
+pub fn common(cases: &[&Case], simulated: f64) -> Fit {
     let fitting = weighed(cases, simulated);
     let tried: Vec<Vec<(f64, f64)>> = LAPSES
         .par_iter()

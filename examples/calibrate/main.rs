@@ -31,8 +31,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let beside: f64 = beside.map_or(Ok(0.0), |share| share.parse())?;
     let house = House::open(&HouseOptions::default())?;
     let mut cases = cases::cases(&house)?;
-    let shifts = fit::unlisted(&fitting(&cases, None));
-    figures::tell_unlisted(&cases, &shifts);
+    let before = fit::common(&fitting(&cases, None), beside);
+    let shifts = fit::unlisted(&fitting(&cases, None), &before);
+    figures::tell_unlisted(&cases, &shifts, &before);
     fit::shift(&mut cases, &shifts);
     let halves = [false, true].map(|second| {
         let half = fitting(&cases, Some(second));
