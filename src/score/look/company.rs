@@ -1,8 +1,9 @@
 //! The company: the types that a look may tell apart, with their chances and what is asked of them.
 //!
 //! The likeliest types of a ranking and "not in the library", made to sum to one, gathered into the
-//! groups between which there is doubt. Weighs laws that others bring and makes none. A reply moves
-//! totals, so the chances weighed are those of the totals, before they are tempered.
+//! groups between which there is doubt. Weighs laws that others bring and makes none. What is asked
+//! of groups of types is weighed by the chances of the totals, which is what a reply moves: shares
+//! tempered as types are do not sum to those of a ruler.
 //!
 //! Invariant: the order in which the ranking names its types changes nothing.
 
@@ -14,7 +15,7 @@ use crate::find::{Find, Side};
 use crate::score::answer::Level;
 use crate::score::constants::LOOKED_OVER;
 use crate::score::groundwork::Groundwork;
-use crate::score::sum::Ranking;
+use crate::score::sum::{Judged, Ranking};
 use crate::score::temper;
 
 /// What the finder wants to know of the find, broadest first.
@@ -136,15 +137,15 @@ impl<'a> Company<'a> {
         ranking: &Ranking,
         aim: Aim,
     ) -> Company<'a> {
-        let listed: f64 = ranking.judged.iter().map(|one| one.raw).sum();
-        let unlisted = (1.0 - listed).max(0.0);
-        let mut judged: Vec<(f64, usize)> = ranking
-            .judged
-            .iter()
-            .filter(|one| one.raw > 0.0)
-            .map(|one| (one.raw, one.coin))
-            .collect();
+        let chance = |one: &Judged| match aim {
+            Aim::Type => one.probability,
+            _ => one.raw,
+        };
+        let judged = ranking.judged.iter().map(|one| (chance(one), one.coin));
+        let mut judged: Vec<(f64, usize)> = judged.filter(|one| one.0 > 0.0).collect();
         judged.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let listed: f64 = judged.iter().map(|one| one.0).sum();
+        let unlisted = (1.0 - listed).max(0.0);
         judged.truncate(LOOKED_OVER);
         let whole: f64 = judged.iter().map(|one| one.0).sum::<f64>() + unlisted;
         let whole = if whole > 0.0 { whole } else { 1.0 };
