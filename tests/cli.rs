@@ -390,6 +390,35 @@ fn probabilities_and_reasons_add_up() {
     }
 }
 
+/// A chance that two decimals would round to one or to nothing is said as `over 0.99` or `under 0.01`,
+/// wherever a person reads it; none of these finds weighs one gram.
+#[test]
+fn no_chance_is_printed_as_certainty() {
+    let thing = "bronze brooch, 45 mm long, spring and pin, bow shaped";
+    let pair = ["sterling-3g", "sterling-9b"];
+    let hoard = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/hoards/langley.csv");
+    let hoard = hoard.to_str().expect("a path");
+    let calls: [&[&str]; 5] = [
+        &["identify", PENNY],
+        &["identify", "--thing", thing],
+        &["treasure", PENNY],
+        &["hoard", hoard],
+        &["compare", pair[0], pair[1], "--find", PENNY],
+    ];
+    let mut at_an_end = 0;
+    for call in calls {
+        let ran = said(call);
+        assert!(ran.code < 2, "{call:?}: {}", ran.err);
+        let bare = |c: char| !(c.is_ascii_digit() || c == '.');
+        let figures: Vec<&str> = ran.out.split(bare).collect();
+        for certain in ["1.00", "0.00"] {
+            assert!(!figures.contains(&certain), "{call:?}:\n{}", ran.out);
+        }
+        at_an_end += usize::from(ran.out.contains("under 0.01") || ran.out.contains("over 0.99"));
+    }
+    assert!(at_an_end >= 3, "only {at_an_end} came near certainty");
+}
+
 #[test]
 fn the_exit_code_says_how_it_ended() {
     assert_eq!(said(&["identify", PENNY]).code, 0);

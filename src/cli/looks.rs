@@ -8,7 +8,7 @@ use std::io::{self, Write};
 use rayon::prelude::*;
 
 use super::judging::Judging;
-use crate::explain::{how_to, question, reply};
+use crate::explain::{chance_in_figures, how_to, question, reply};
 use crate::find::Find;
 use crate::score::{Aim, Answer, Look};
 use crate::{House, Identification};
@@ -86,7 +86,11 @@ impl Ahead {
             )?;
             for (said, (answer, text)) in look.replies.iter().zip(then) {
                 let words = reply(look, said, &house.catalogue);
-                writeln!(out, "      {words}: {text} ({:.2})", answer.p)?;
+                writeln!(
+                    out,
+                    "      {words}: {text} ({})",
+                    chance_in_figures(answer.p)
+                )?;
             }
             if then.is_empty() {
                 let replies = look.replies.iter();

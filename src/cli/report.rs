@@ -6,7 +6,7 @@ use std::io::{self, IsTerminal, Write};
 
 use super::compare::layout::hanging;
 use super::looks::Ahead;
-use crate::explain::{Reason, type_name};
+use crate::explain::{Reason, chance_in_figures, type_name};
 use crate::find::era;
 use crate::parse::{Remark, RemarkKind};
 use crate::score::{DateCurve, Level, Share, words_of_confidence};
@@ -16,6 +16,11 @@ use crate::{House, Identification};
 const BAR: usize = 16;
 /// Cells of the date curve.
 const CURVE: usize = 48;
+
+/// A chance in figures, as wide as the widest.
+pub(super) fn in_column(p: f64) -> String {
+    format!("{:>10}", chance_in_figures(p))
+}
 
 fn colour() -> bool {
     io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none()
@@ -85,10 +90,11 @@ pub(super) fn identification(
 ) -> io::Result<()> {
     headline(said, out)?;
     let words = words_of_confidence(said.answer.p);
+    let chance = chance_in_figures(said.answer.p);
     if words == "open" {
-        writeln!(out, "{:.2}: open; the candidates are below", said.answer.p)?;
+        writeln!(out, "{chance}: open; the candidates are below")?;
     } else {
-        writeln!(out, "{:.2}: {words}", said.answer.p)?;
+        writeln!(out, "{chance}: {words}")?;
     }
     types(said, house, top, out)?;
     levels(said, house, top, out)?;
@@ -99,8 +105,9 @@ pub(super) fn identification(
     if (said.flat.0.level, &said.flat.1) != (said.answer.level, &said.text) {
         writeln!(
             out,
-            "\nWith every type equally likely beforehand: {} ({:.2})",
-            said.flat.1, said.flat.0.p
+            "\nWith every type equally likely beforehand: {} ({})",
+            said.flat.1,
+            chance_in_figures(said.flat.0.p)
         )?;
     }
     if !ahead.looks.is_empty() {
@@ -141,15 +148,16 @@ fn types(said: &Identification, house: &House, top: usize, out: &mut dyn Write) 
         let (bar, id) = (bar(p), faint(&format!("[{}]", coin.id)));
         writeln!(
             out,
-            "  {p:.2} {bar}  {}, {} {id}",
+            "  {} {bar}  {}, {} {id}",
+            in_column(p),
             type_name(coin, &house.catalogue),
             coin.span.text()
         )?;
     }
     writeln!(
         out,
-        "  {:.2} {}  not in the library",
-        said.ranking.unlisted,
+        "  {} {}  not in the library",
+        in_column(said.ranking.unlisted),
         bar(said.ranking.unlisted)
     )?;
     match said.likely.len() {
@@ -158,7 +166,7 @@ fn types(said: &Identification, house: &House, top: usize, out: &mut dyn Write) 
             out,
             "  {}",
             faint(&format!(
-                "if the library has it, it is one of the first {count}: so it was for nine in ten simulated finds"
+                "if the library has it, it is one of the first {count}: so it was for nine in ten finds of known type"
             ))
         ),
     }
@@ -174,9 +182,9 @@ fn levels(said: &Identification, house: &House, top: usize, out: &mut dyn Write)
             .filter(|share| share.p >= 0.005)
             .map(|share| {
                 format!(
-                    "{} {:.2}",
+                    "{} {}",
                     share.of.map_or("none named".to_string(), name),
-                    share.p
+                    chance_in_figures(share.p)
                 )
             })
             .collect();

@@ -6,6 +6,7 @@
 //! Invariant: nothing is said of a figure that was not given, and nothing of a class that is hardly
 //! in question.
 
+use super::phrase::chance_in_figures;
 use crate::catalogue::Artefacts;
 use crate::find::{Dimension, Left, MetalSeen, Object, Presence, Span};
 use crate::reckon::{
@@ -112,14 +113,19 @@ fn ball(object: &Object, within: Option<Span>, artefacts: &Artefacts) -> Vec<Str
     let arms: Vec<String> = arms
         .map(|(at, share)| {
             let arm = &artefacts.arms[*at];
-            format!("{}, {} ({share:.2})", arm.name, arm.span.text())
+            format!(
+                "{}, {} ({})",
+                arm.name,
+                arm.span.text(),
+                chance_in_figures(*share)
+            )
         })
         .collect();
     if !arms.is_empty() {
         told.push(format!(
-            "balls so large were fired from: {}; from none of these {:.2}",
+            "balls so large were fired from: {}; from none of these {}",
             arms.join("; "),
-            ball.none
+            chance_in_figures(ball.none)
         ));
     }
     told
@@ -180,12 +186,12 @@ fn standards(heavy: f64, weighed: &Weighed, artefacts: &Artefacts) -> Vec<String
                 off => (off, "above"),
             };
             format!(
-                "{:.1} % {side} {:.2} g, {}: {} ({:.2})",
+                "{:.1} % {side} {:.2} g, {}: {} ({})",
                 100.0 * off,
                 near.nominal,
                 standard.steps[near.step].name,
                 standard.name,
-                near.share
+                chance_in_figures(near.share)
             )
         })
         .collect();
@@ -194,9 +200,9 @@ fn standards(heavy: f64, weighed: &Weighed, artefacts: &Artefacts) -> Vec<String
             "{heavy:.2} g is near no step of a standard of the library"
         )],
         false => vec![format!(
-            "{heavy:.2} g is {}; none of the library's {:.2}",
+            "{heavy:.2} g is {}; none of the library's {}",
             near.join("; "),
-            weighed.none
+            chance_in_figures(weighed.none)
         )],
     };
     if !near.is_empty() {

@@ -14,6 +14,7 @@ use super::group::{Group, Kind};
 use super::lots::{Lots, lots};
 use super::mixture::{DateLaw, in_company, law};
 use super::unusual::{LEVEL, Unusual, unusual};
+use crate::explain::chance_in_figures;
 use crate::find::{Span, era};
 use crate::score::densest;
 
@@ -195,8 +196,8 @@ fn closed(record: &GroupRecord) -> String {
     let closing = &record.closing;
     let Some(year) = closing.not_before else {
         return format!(
-            "No year can be set: the chance that no piece sets one is {:.2}",
-            closing.unset
+            "No year can be set: the chance that no piece sets one is {}",
+            chance_in_figures(closing.unset)
         );
     };
     let range = match (closing.earliest, closing.latest) {
@@ -204,8 +205,8 @@ fn closed(record: &GroupRecord) -> String {
             format!(" (80 in 100: {} to {})", era(from), era(to))
         }
         (None, _) => format!(
-            " (with a chance of {:.2} that no piece sets a year)",
-            closing.unset
+            " (with a chance of {} that no piece sets a year)",
+            chance_in_figures(closing.unset)
         ),
         _ => String::new(),
     };
@@ -213,10 +214,7 @@ fn closed(record: &GroupRecord) -> String {
     let names: Vec<String> = names
         .map(|(row, chance)| {
             let name = &record.group.pieces[*row].name;
-            match *chance >= 0.995 {
-                true => name.clone(),
-                false => format!("{name} ({chance:.2})"),
-            }
+            format!("{name} ({})", chance_in_figures(*chance))
         })
         .collect();
     format!(

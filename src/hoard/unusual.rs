@@ -12,6 +12,7 @@ use super::composition::level;
 use super::group::{Group, Kind, Piece, Share};
 use super::state::{altered, worn};
 use super::student::tails;
+use crate::explain::chance_in_figures;
 use crate::find::{Span, ordinal, year_at};
 
 /// Below this chance a piece counts as out of time.
@@ -117,9 +118,9 @@ pub(super) fn unusual(group: &Group, read: &[Dates]) -> (Vec<Unusual>, usize) {
     altered(group, &mut out);
     for (place, piece) in group.pieces.iter().enumerate() {
         if piece.unlisted > 0.5 && piece.is_money() {
-            let share = piece.unlisted;
+            let share = chance_in_figures(piece.unlisted);
             let text = format!(
-                "{}: probably not in the library ({share:.2}): a rare piece, a foreign one, or not as described; show it to somebody",
+                "{}: probably not in the library ({share}): a rare piece, a foreign one, or not as described; show it to somebody",
                 piece.name
             );
             out.push(one(place, Why::Unlisted, None, text));
@@ -347,8 +348,9 @@ fn irregular(group: &Group, out: &mut Vec<Unusual>) {
     }
     for (place, piece) in group.pieces.iter().enumerate().filter(|(_, p)| odd(p)) {
         let text = format!(
-            "{}: irregular, plated or false ({:.2}) among official pieces; its metal decides what the law asks, so leave the test to a museum",
-            piece.name, piece.irregular
+            "{}: irregular, plated or false ({}) among official pieces; its metal decides what the law asks, so leave the test to a museum",
+            piece.name,
+            chance_in_figures(piece.irregular)
         );
         out.push(one(place, Why::Irregular, None, text));
     }

@@ -69,5 +69,5 @@ pub use object::{
 pub use prior::log_priors;
 pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};
 pub use sum::{Bench, Judged, Options, Ranking, among, judge};
-pub use temper::{temper, unlisted_group, unlisted_shift};
+pub use temper::{beside_unlisted, temper, unlisted_group, unlisted_shift};
 pub use thickness::expected_thickness;

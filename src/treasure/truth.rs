@@ -5,6 +5,8 @@
 //! Invariant: [`Truth`] is ordered No, Open, Yes, and no combination of facts gets lower when one
 //! of them gets higher.
 
+use crate::explain::chance_in_figures;
+
 /// How far something is known to be so.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Truth {
@@ -61,9 +63,9 @@ impl Chance {
         }
     }
 
-    /// "0.97", or "0.40 to 0.55" where part is open.
+    /// "0.97", or "0.40 to 0.55" where part is open; never as certainty.
     pub fn text(self) -> String {
-        let (least, most) = (format!("{:.2}", self.least), format!("{:.2}", self.most));
+        let (least, most) = (chance_in_figures(self.least), chance_in_figures(self.most));
         if least == most {
             least
         } else {

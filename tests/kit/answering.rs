@@ -80,13 +80,11 @@ pub fn questions(
     let mut asked: Vec<Asks> = Vec::new();
     loop {
         let said = house.identify(&find, IdentifyOptions::default());
-        let right = said
-            .ranking
-            .judged
-            .iter()
-            .filter(|judged| Aim::Ruler.alike(position, judged.coin, &house.catalogue));
-        let p: f64 = right.map(|judged| judged.probability).sum();
-        if p >= 0.9 || asked.len() == GIVES_UP {
+        // The chance of the ruler as it is told.
+        let ruler = house.catalogue.types[position].ruler;
+        let mut rulers = said.shares.ruler.iter();
+        let told = rulers.find(|share| share.of == ruler);
+        if told.is_some_and(|share| share.p >= 0.9) || asked.len() == GIVES_UP {
             return asked.len();
         }
         let mut looks = house.looks(&find, &said.ranking, Aim::Ruler, &asked);

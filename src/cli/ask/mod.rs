@@ -18,7 +18,7 @@ use super::identify::outcome;
 use super::judging::Judging;
 use super::looks::Ahead;
 use super::{Outcome, report};
-use crate::explain::{how_to, question, reply};
+use crate::explain::{chance_in_figures, how_to, question, reply};
 use crate::find::{Find, Side};
 use crate::parse::{self, Field, Remark};
 use crate::score::{Aim, Asks, LOOK_ENOUGH, Look};
@@ -138,7 +138,7 @@ impl<'h> Talk<'h> {
         if state.find.says_nothing() {
             writeln!(out, "Nothing is known of it yet.")?;
         } else {
-            write!(out, "So far ({:.2}): ", said.answer.p)?;
+            write!(out, "So far ({}): ", chance_in_figures(said.answer.p))?;
             report::headline(said, out)?;
         }
         let library = &self.house.catalogue;

@@ -15,7 +15,7 @@ use crate::cli::opened::Opened;
 use crate::cli::thing::{BothView, Shown, ThingView};
 use crate::cli::view::AnswerView;
 use crate::collect::{Entry, FindKind, Identified};
-use crate::explain::{thing_text, type_name};
+use crate::explain::{chance_in_figures, thing_text, type_name};
 use crate::find::{Dimension, Find, Object};
 use crate::parse::{Remark, ThingFields};
 
@@ -208,8 +208,9 @@ fn as_thing(
             false => ("a thing that is no coin", "--coin"),
         };
         judged.notes.push(format!(
-            "whether it is a coin is open ({chance:.2} that it is); it is kept as {kept}; if \
+            "whether it is a coin is open ({} that it is); it is kept as {kept}; if \
              it is not one, say so with: lynchet collection edit {} {other} --again",
+            chance_in_figures(chance),
             entry.id
         ));
         if !coin {

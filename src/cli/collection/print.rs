@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 use crate::cli::report::{faint, strong};
 use crate::cli::shelf::json_of;
 use crate::collect::{Health, Identified, Listed, Whole, code};
+use crate::explain::chance_in_figures;
 use crate::score::words_of_confidence;
 
 /// A find for programs.
@@ -57,7 +58,11 @@ fn sure(share: Option<f64>, confirmed: Option<&str>) -> String {
         (Some("self"), _) => "confirmed by the finder".into(),
         (Some("book"), _) => "confirmed by a book".into(),
         (Some(by), _) => format!("confirmed by the {by}"),
-        (None, Some(share)) => format!("{share:.2}: {}", words_of_confidence(share)),
+        (None, Some(share)) => format!(
+            "{}: {}",
+            chance_in_figures(share),
+            words_of_confidence(share)
+        ),
         (None, None) => "not confirmed".into(),
     }
 }

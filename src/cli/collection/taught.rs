@@ -18,6 +18,7 @@ use crate::cli::learning::{Pupils, SETTINGS, heard_again, wanted};
 use crate::cli::shelf::ShelfFlags;
 use crate::cli::{Outcome, ids, print_json};
 use crate::collect::{Access, Identified, Shelf, Whole};
+use crate::explain::chance_in_figures;
 use crate::score::{Learnt, LetterHabits};
 use crate::{HouseFault, Identification, IdentifyOptions};
 
@@ -226,13 +227,16 @@ fn print(one: &Differs, out: &mut dyn Write) -> io::Result<()> {
     writeln!(out, "{}", one.id)?;
     writeln!(
         out,
-        "    then  {} ({level}, {share:.2}{confirmed})",
-        then.text
+        "    then  {} ({level}, {}{confirmed})",
+        then.text,
+        chance_in_figures(share)
     )?;
     writeln!(
         out,
-        "    now   {} ({}, {:.2})",
-        one.text, one.level, one.share
+        "    now   {} ({}, {})",
+        one.text,
+        one.level,
+        chance_in_figures(one.share)
     )
 }
 

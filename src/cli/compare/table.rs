@@ -11,7 +11,9 @@ use super::super::report::{faint, remarks, strong};
 use super::Asked;
 use super::layout::{across, beside, hanging};
 pub(super) use crate::drawn::letter;
-use crate::explain::{Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, type_name};
+use crate::explain::{
+    Comparison, Entry, Feature, Row, TermRow, Verdict, Weighing, chance_in_figures, type_name,
+};
 use crate::find::Find;
 use crate::score::{MeasureLaw, Witness};
 
@@ -268,8 +270,13 @@ fn weighing(weighing: &Weighing, out: &mut dyn Write) -> io::Result<()> {
     };
     let totals = weighing.totals.iter().map(|total| format!("{total:+.1}"));
     writeln!(out, "{}", figures("in all", totals.collect()))?;
-    let chances = weighing.chances.iter().map(|chance| format!("{chance:.2}"));
-    let line = figures("chance, if it is one of just these", chances.collect());
+    let chances = weighing.chances.iter().enumerate();
+    let chances = chances.map(|(at, p)| format!("{} {}", letter(at), chance_in_figures(*p)));
+    let chances: Vec<String> = chances.collect();
+    let line = format!(
+        "  chance, if it is one of just these: {}",
+        chances.join(", ")
+    );
     writeln!(out, "{}", strong(&line))
 }
 

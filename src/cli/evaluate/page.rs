@@ -6,6 +6,7 @@ use super::calibration::{CalibrationView, SetsView};
 use super::levels::Levels;
 use super::outside::OutsideView;
 use super::report::{HitsView, ReportView};
+use crate::explain::chance_in_figures;
 
 /// A table: its heading, its columns and its rows.
 pub(super) struct Sheet {
@@ -394,7 +395,7 @@ fn listed(report: &ReportView) -> Vec<String> {
             lines.push("\n| find | said | p | truth |\n|---|---|---|---|".to_string());
         }
         for one in wrong {
-            let p = format!("{:.2}", one.p);
+            let p = chance_in_figures(one.p);
             lines.push(row([one.id.as_str(), &one.said, &p, &one.truth].into_iter()));
         }
     }

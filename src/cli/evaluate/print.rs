@@ -8,6 +8,7 @@ use super::super::compare::layout::wrap;
 use super::super::error::Trouble;
 use super::page::{Sheet, sheets};
 use super::report::{ReportView, WrongView};
+use crate::explain::chance_in_figures;
 
 /// Signs of a line.
 const WIDTH: usize = 100;
@@ -62,7 +63,8 @@ fn first_line(report: &ReportView) -> String {
 fn list(heading: &str, wrong: &[WrongView], out: &mut dyn Write) -> Result<(), Trouble> {
     writeln!(out, "\n{heading}: {}", wrong.len())?;
     wrong.iter().try_for_each(|w| {
-        let told = format!("{}: said {} ({:.2}); truth {}", w.id, w.said, w.p, w.truth);
+        let p = chance_in_figures(w.p);
+        let told = format!("{}: said {} ({p}); truth {}", w.id, w.said, w.truth);
         hang(&told, INDENT, out)
     })
 }

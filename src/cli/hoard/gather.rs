@@ -13,6 +13,7 @@ use super::super::error::Trouble;
 use super::super::table::{Row, Table, tell_of, traits};
 use super::args::HoardArgs;
 use super::told::{self, Told, shown};
+use crate::explain::chance_in_figures;
 use crate::find::{Companion, Find};
 use crate::hoard::{self, Group, Kind, Piece, ROWS_MOST};
 use crate::parse::{self, Remark};
@@ -459,7 +460,11 @@ fn says_enough(find: &Find) -> bool {
 /// What a row was taken as, in words.
 pub(crate) fn taken_as(piece: &Piece) -> String {
     if let Some((text, p)) = &piece.answer {
-        return format!("{text} ({p:.2}: {})", words_of_confidence(*p));
+        return format!(
+            "{text} ({}: {})",
+            chance_in_figures(*p),
+            words_of_confidence(*p)
+        );
     }
     let first = |shares: &[hoard::Share]| {
         let only = shares.first().filter(|share| share.chance > 0.999);

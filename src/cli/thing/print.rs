@@ -5,10 +5,10 @@
 use std::io::{self, Write};
 
 use super::Shown;
-use crate::cli::report::{bar, faint, remarks, strong};
+use crate::cli::report::{bar, faint, in_column, remarks, strong};
 use crate::explain::{
-    ThingReason, Told, reckoned, thing_how, thing_name, thing_question, thing_reasons, thing_reply,
-    thing_text,
+    ThingReason, Told, chance_in_figures, reckoned, thing_how, thing_name, thing_question,
+    thing_reasons, thing_reply, thing_text,
 };
 use crate::score::{ThingJudged, ThingLevel, words_of_confidence};
 
@@ -60,7 +60,8 @@ pub(in crate::cli) fn both(coin: f64, out: &mut dyn Write) -> io::Result<()> {
         out,
         "{}",
         strong(&format!(
-            "It is open whether this is a coin; a {first} is likelier ({p:.2}) than {second}"
+            "It is open whether this is a coin; a {first} is likelier ({}) than {second}",
+            chance_in_figures(p)
         ))
     )?;
     writeln!(
@@ -83,9 +84,10 @@ pub(super) fn headline(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()>
         .span
         .map_or(String::new(), |span| format!(", {}", span.text()));
     let words = words_of_confidence(answer.p);
+    let chance = chance_in_figures(answer.p);
     match answer.level {
-        ThingLevel::Open => writeln!(out, "{:.2}: open; the candidates are below", answer.p),
-        _ => writeln!(out, "{:.2}: {words}{years}", answer.p),
+        ThingLevel::Open => writeln!(out, "{chance}: open; the candidates are below"),
+        _ => writeln!(out, "{chance}: {words}{years}"),
     }
 }
 
@@ -105,8 +107,8 @@ fn types(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
         };
         writeln!(
             out,
-            "  {:.2} {}  {} ({}), {} {}",
-            share.p,
+            "  {} {}  {} ({}), {} {}",
+            in_column(share.p),
             bar(share.p),
             artefact.name,
             artefacts.classes[artefact.class].name,
@@ -117,7 +119,8 @@ fn types(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
     let outside = shown.said.ranking.outside;
     writeln!(
         out,
-        "  {outside:.2} {}  of no class in the library",
+        "  {} {}  of no class in the library",
+        in_column(outside),
         bar(outside)
     )
 }
@@ -149,7 +152,7 @@ fn levels(shown: &Shown<'_>, out: &mut dyn Write) -> io::Result<()> {
             .iter()
             .take(shown.top)
             .filter(|share| share.p >= 0.01)
-            .map(|share| format!("{} {:.2}", name(&share.id), share.p))
+            .map(|share| format!("{} {}", name(&share.id), chance_in_figures(share.p)))
             .collect();
         writeln!(out, "{heading:<14} {}", named.join("  |  "))
     };

@@ -8,6 +8,7 @@
 use super::super::error::Trouble;
 use super::super::identify::heard;
 use super::args::{PlaceAndDays, TreasureArgs, WhatSaid};
+use crate::explain::chance_in_figures;
 use crate::parse::{Field, Remark};
 use crate::score::words_of_confidence;
 use crate::treasure::{
@@ -188,7 +189,11 @@ fn by_traits(
     let answer = house.identify(&find, IdentifyOptions::default());
     let p = answer.answer.p;
     let sure = words_of_confidence(p);
-    gathered.identified = Some(format!("{} ({p:.2}: {sure})", answer.text));
+    gathered.identified = Some(format!(
+        "{} ({}: {sure})",
+        answer.text,
+        chance_in_figures(p)
+    ));
     let told = "the find described is a coin, or near one, as identify takes it";
     if asked.what.is_none() {
         gathered.assumed.push(told.to_string());

@@ -1,7 +1,9 @@
 //! The company: the types that a look may tell apart, with their chances and what is asked of them.
 //!
 //! The likeliest types of a ranking and "not in the library", made to sum to one, gathered into the
-//! groups between which there is doubt. Weighs laws that others bring and makes none.
+//! groups between which there is doubt. Weighs laws that others bring and makes none. What is asked
+//! of groups of types is weighed by the chances of the totals, which is what a reply moves: shares
+//! tempered as types are do not sum to those of a ruler.
 //!
 //! Invariant: the order in which the ranking names its types changes nothing.
 
@@ -13,7 +15,8 @@ use crate::find::{Find, Side};
 use crate::score::answer::Level;
 use crate::score::constants::LOOKED_OVER;
 use crate::score::groundwork::Groundwork;
-use crate::score::sum::Ranking;
+use crate::score::sum::{Judged, Ranking};
+use crate::score::temper;
 
 /// What the finder wants to know of the find, broadest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -66,21 +69,40 @@ impl Aim {
         }
     }
 
-    /// The likeliest group of a ranking at this aim: its probability and its likeliest type.
+    /// The level at which it is answered.
+    fn level(self) -> Level {
+        match self {
+            Aim::Period => Level::Period,
+            Aim::Denomination => Level::Denomination,
+            Aim::Ruler => Level::Ruler,
+            Aim::Type => Level::Type,
+        }
+    }
+
+    /// The likeliest group of a ranking at this aim: its probability as it is told, and its likeliest
+    /// type.
     pub fn leader(self, ranking: &Ranking, catalogue: &Catalogue) -> Option<(f64, usize)> {
+        let leads = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1));
+        let judged = ranking.judged.iter();
+        if self == Aim::Type {
+            return judged.map(|one| (one.probability, one.coin)).max_by(leads);
+        }
         let mut sums: HashMap<(usize, usize), (f64, f64, usize)> = HashMap::new();
-        for judged in &ranking.judged {
+        for judged in judged {
             let group = self.group(judged.coin, &catalogue.types[judged.coin]);
             let sum = sums.entry(group).or_insert((0.0, -1.0, judged.coin));
-            sum.0 += judged.probability;
-            let better = judged.probability > sum.1;
-            if better || (judged.probability == sum.1 && judged.coin < sum.2) {
-                (sum.1, sum.2) = (judged.probability, judged.coin);
+            sum.0 += judged.raw;
+            let better = judged.raw > sum.1;
+            if better || (judged.raw == sum.1 && judged.coin < sum.2) {
+                (sum.1, sum.2) = (judged.raw, judged.coin);
             }
         }
-        let leads = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1));
-        let sums = sums.into_values().map(|(p, _, coin)| (p, coin));
-        sums.max_by(leads)
+        let (mut shares, firsts): (Vec<f64>, Vec<usize>) =
+            sums.into_values().map(|(p, _, coin)| (p, coin)).unzip();
+        let power = temper::of(&ranking.sharpness, self.level());
+        let lapse = temper::lapse(self.level());
+        temper::temper(&mut shares, power, lapse, 1.0 - ranking.unlisted);
+        shares.into_iter().zip(firsts).max_by(leads)
     }
 
     /// True when two types are one and the same to somebody who wants to know this.
@@ -115,15 +137,16 @@ impl<'a> Company<'a> {
         ranking: &Ranking,
         aim: Aim,
     ) -> Company<'a> {
-        let mut judged: Vec<(f64, usize)> = ranking
-            .judged
-            .iter()
-            .filter(|one| one.probability > 0.0)
-            .map(|one| (one.probability, one.coin))
-            .collect();
+        let chance = |one: &Judged| match aim {
+            Aim::Type => one.probability,
+            _ => one.raw,
+        };
+        let judged = ranking.judged.iter().map(|one| (chance(one), one.coin));
+        let mut judged: Vec<(f64, usize)> = judged.filter(|one| one.0 > 0.0).collect();
         judged.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let listed: f64 = judged.iter().map(|one| one.0).sum();
+        let unlisted = (1.0 - listed).max(0.0);
         judged.truncate(LOOKED_OVER);
-        let unlisted = ranking.unlisted.max(0.0);
         let whole: f64 = judged.iter().map(|one| one.0).sum::<f64>() + unlisted;
         let whole = if whole > 0.0 { whole } else { 1.0 };
         let coins: Vec<usize> = judged.iter().map(|one| one.1).collect();

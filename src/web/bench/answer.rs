@@ -13,6 +13,7 @@ use super::own::Own;
 use super::said::{IS, Said};
 use super::{line, looks, thing};
 use crate::drawn::{Setting, measures};
+use crate::explain::chance_in_figures;
 use crate::parse::{Remark, RemarkKind};
 use crate::score::{Level, Share, words_of_confidence};
 use crate::web::asked::{Asked, Fields};
@@ -89,7 +90,7 @@ fn coin(desk: &Desk, asked: &Asked, (said, own): (&Said, &Own), drawn: bool) -> 
         (list("What sets the leaders apart", &found.explanation.apart))
         (list("Taken for granted", &found.explanation.assumed))
         @if flat {
-            p.how { "With every type equally likely beforehand: " (found.flat.1) " (" (format!("{:.2}", found.flat.0.p)) ")." }
+            p.how { "With every type equally likely beforehand: " (found.flat.1) " (" (chance_in_figures(found.flat.0.p)) ")." }
         }
         @if said.told.coin != Some(true) { (settle(fields, "thing", "It is no coin")) }
     };
@@ -124,7 +125,7 @@ fn either(
     let thing_part = html! { section.either { p.part { "If it is no coin" } (as_thing) } };
     let body = html! {
         h2 { (headline) }
-        p.sure { (format!("{:.0} in 100. ", p * 100.0)) "Letters, or a head and a back, speak for a coin; a loop, a pin, rivets or a plain back for a thing." }
+        p.sure { (chance_in_figures(p)) ". Letters, or a head and a back, speak for a coin; a loop, a pin, rivets or a plain back for a thing." }
         (settle(fields, "coin", "It is a coin"))
         (settle(fields, "thing", "It is no coin"))
         @if coin >= 0.5 { (coin_part) (thing_part) } @else { (thing_part) (coin_part) }
@@ -136,7 +137,7 @@ fn either(
 pub(super) fn sure(p: f64) -> Markup {
     html! {
         p.sure {
-            strong { (raised(words_of_confidence(p))) } ": " (format!("{p:.2}")) ". "
+            strong { (raised(words_of_confidence(p))) } ": " (chance_in_figures(p)) ". "
             a href="/help#shares" { "What the figures mean" }
         }
     }

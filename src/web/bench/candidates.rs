@@ -10,7 +10,7 @@ use super::form::described;
 use super::laid::{key, laid};
 use crate::Identification;
 use crate::catalogue::CoinType;
-use crate::explain::{Reason, reasons_for, type_name};
+use crate::explain::{Reason, chance_in_figures, reasons_for, type_name};
 use crate::score::Judged;
 use crate::web::asked::Fields;
 use crate::web::bench::said::Said;
@@ -43,7 +43,7 @@ pub(super) fn candidates(
             }
             p.share.rest { span.name { "Not in the library" } (share(found.ranking.unlisted)) }
             @if found.likely.len() > 1 {
-                p.how { "If the library has it, it is one of the first " (found.likely.len()) ": so it was for nine in ten simulated finds." }
+                p.how { "If the library has it, it is one of the first " (found.likely.len()) ": so it was for nine in ten finds of known type." }
             }
         }
     }
@@ -63,7 +63,7 @@ pub(in crate::web) fn share(p: f64) -> Markup {
     html! {
         span.chance {
             meter min="0" max="1" value=(format!("{p:.3}")) aria-hidden="true" {}
-            span.figure { (format!("{p:.2}")) }
+            span.figure { (chance_in_figures(p)) }
         }
     }
 }

@@ -10,7 +10,7 @@ use super::photos::{VIEWS, may_be_shown};
 use super::{acts, address, address_of_key};
 use crate::cli::shared::heed;
 use crate::collect::{Confirmer, FindKind, Identified, Shelf, Status, Whole};
-use crate::score::words_of_confidence;
+use crate::explain::how_sure;
 use crate::web::asked::{Asked, Fields};
 use crate::web::desk::Desk;
 use crate::web::form::{Sheet, Wrong, for_pages, plainly};
@@ -389,10 +389,7 @@ pub(in crate::web) fn said_by(by: Option<Confirmer>, share: Option<f64>) -> Stri
         (Some(Confirmer::Own), _) => "confirmed by the finder".to_string(),
         (Some(Confirmer::Book), _) => "confirmed by a book".to_string(),
         (Some(Confirmer::Officer), _) => "confirmed by the recording officer".to_string(),
-        (None, Some(share)) => {
-            let percent = share * 100.0;
-            format!("{} ({percent:.0} in 100)", words_of_confidence(share))
-        }
+        (None, Some(share)) => how_sure(share),
         (None, None) => "not confirmed".to_string(),
     }
 }

@@ -9,7 +9,7 @@ use maud::{Markup, PreEscaped, html};
 use crate::Compared;
 use crate::catalogue::{Catalogue, CoinType};
 use crate::drawn::{Setting, letter, measures};
-use crate::explain::{Entry, Row, TermRow, Verdict, Weighing, type_name};
+use crate::explain::{Entry, Row, TermRow, Verdict, Weighing, chance_in_figures, type_name};
 use crate::parse::Remark;
 use crate::web::asked::{Asked, Fields};
 use crate::web::bench::described;
@@ -215,7 +215,7 @@ fn weighed(weighing: &Weighing) -> Markup {
             @if count > 1 {
                 p {
                     "If it is one of these: "
-                    @for (at, chance) in weighing.chances.iter().enumerate() { @if at > 0 { ", " } (letter(at)) " " (format!("{chance:.2}")) }
+                    @for (at, chance) in weighing.chances.iter().enumerate() { @if at > 0 { ", " } (letter(at)) " " (chance_in_figures(*chance)) }
                     "."
                 }
             }
