@@ -490,7 +490,9 @@ impl Count {
             brier / self.pieces.max(1) as f64
         );
         let [class, group, period] = self.lost.map(|(sum, of)| sum / of.max(1) as f64);
-        println!("log loss                     class {class:.3}, group {group:.3}, period {period:.3}");
+        println!(
+            "log loss                     class {class:.3}, group {group:.3}, period {period:.3}"
+        );
         self.lines.iter().for_each(|line| println!("{line}"));
     }
 }
