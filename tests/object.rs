@@ -277,6 +277,18 @@ fn what_is_lost_was_there() {
 
 #[test]
 fn coin_or_thing_is_told_by_the_words() {
+    // No coin is as thick as a finger; the same words of a thin piece leave it open.
+    let blob = |thick: &str| {
+        coin_share(&format!(
+            "flattened lead blob, 25 mm across, {thick} mm thick, 34 g"
+        ))
+    };
+    assert!(
+        blob("9") < 0.8 && blob("9") < blob("2") - 0.1,
+        "{} {}",
+        blob("9"),
+        blob("2")
+    );
     for coin in [
         "silver penny of Edward, 18 mm",
         "roman coin, bronze, 17 mm, emperor's head",

@@ -42,6 +42,9 @@ const FORMS_MOST: f64 = 6.0;
 const LONG: (f64, f64) = (-1.5, -3.0);
 /// Grams beyond which hardly a coin weighs, and what such a weight speaks.
 const HEAVY: (f64, f64) = (60.0, -3.0);
+/// Millimetres beyond which no coin is thick (the cartwheel twopence of 1797, the thickest of the
+/// library's, has five), and what such a thickness speaks.
+const THICK: (f64, f64) = (6.0, -3.0);
 /// Most that what both share may speak.
 const SHARED_MOST: f64 = 1.0;
 /// Share from which only one of the two is shown.
@@ -434,7 +437,11 @@ fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'stat
             nats.reduce(f64::max).map(|nats| share * nats)
         })
         .sum();
-    use crate::find::Dimension::{Height, Length, Width};
+    use crate::find::Dimension::{Height, Length, Thickness, Width};
+    let thick = object
+        .sizes
+        .iter()
+        .any(|one| one.dimension == Some(Thickness) && one.size.value.get() > THICK.0);
     let directions = object.sizes.iter().map(|one| one.dimension);
     let open = directions.clone().filter(|one| one.is_none()).count();
     let long = directions.filter(|one| matches!(one, Some(Length | Width | Height)));
@@ -451,6 +458,10 @@ fn for_thing(find: &Find, object: &Object, artefacts: &Artefacts) -> Vec<(&'stat
         (
             "it is heavier than coins are",
             if heavy { HEAVY.1 } else { 0.0 },
+        ),
+        (
+            "it is thicker than coins are",
+            if thick { THICK.1 } else { 0.0 },
         ),
     ]
 }
