@@ -56,13 +56,13 @@ fn top(case: &Case, level: usize, fit: &Fit) -> Option<Top> {
 
 /// The line of the logit of what was right on the logit of what was said: its slope, by Newton's steps.
 fn slope(tops: &[Top]) -> f64 {
-    let (mut by, mut tilt) = (0.0, 1.0);
+    let (mut by, mut tilt): (f64, f64) = (0.0, 1.0);
     for _ in 0..50 {
         let (mut up, mut turn, mut plain, mut mixed, mut square) = (0.0, 0.0, 0.0, 0.0, 0.0);
         for top in tops {
             let said = top.said.clamp(1e-6, 1.0 - 1e-6);
             let logit = (said / (1.0 - said)).ln();
-            let held = 1.0 / (1.0 + (-(by + tilt * logit) as f64).exp());
+            let held = 1.0 / (1.0 + (-(by + tilt * logit)).exp());
             let off = f64::from(u8::from(top.right)) - held;
             let weight = held * (1.0 - held);
             (up, turn) = (up + off, turn + off * logit);

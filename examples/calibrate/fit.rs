@@ -256,19 +256,22 @@ pub fn common(cases: &[&Case], simulated: f64) -> Fit {
                 .collect()
         })
         .collect();
-    let place_of = |lost: &dyn Fn(&Vec<(f64, f64)>) -> f64| {
+    // What the levels from one to another lose together under each lapse: the place of the least.
+    let place_of = |from: usize, to: usize| {
+        let lost = |place: &usize| {
+            let levels = tried[*place][from..to].iter();
+            levels.map(|level| level.1).sum::<f64>()
+        };
         let places = 0..LAPSES.len();
-        let first = places.min_by(|a, b| lost(&tried[*a]).total_cmp(&lost(&tried[*b])));
+        let first = places.min_by(|a, b| lost(a).total_cmp(&lost(b)));
         first.unwrap_or(0)
     };
-    let of_types = place_of(&|levels| levels[0].1);
-    let of_others = place_of(&|levels| levels[1..].iter().map(|level| level.1).sum());
-    let mut fit = Fit::BARE;
-    for level in 0..LEVELS.len() {
-        let place = if level == 0 { of_types } else { of_others };
-        (fit.powers[level], fit.lapses[level]) = (tried[place][level].0, LAPSES[place]);
+    let (of_types, of_others) = (place_of(0, 1), place_of(1, LEVELS.len()));
+    let place = |level: usize| if level == 0 { of_types } else { of_others };
+    Fit {
+        powers: std::array::from_fn(|level| tried[place(level)][level].0),
+        lapses: std::array::from_fn(|level| LAPSES[place(level)]),
     }
-    fit
 }
 
 /// Kish's effective count: as many finds of one weight say as much.

@@ -13,6 +13,7 @@ use crate::parse::{ObjectLexicon, Remark, object_words};
 use crate::score::{
     Hypothesis, Kind, ObjectGroundwork, ThingAim, ThingAnswer, ThingAsks, ThingJudged, ThingLook,
     ThingRanking, ThingShares, judge_thing, kind, shared_evidence, thing_looks, unlisted_prior,
+    unlisted_shift,
 };
 
 /// The half of the library that holds things, ready to judge by.
@@ -122,7 +123,9 @@ impl Things {
             .unlisted
             .clamp(1e-6, 1.0 - 1e-6);
         let before = unlisted_prior(find.metal.map(|metal| metal.0));
-        let coin = ((1.0 - unlisted) / unlisted).ln() - ((1.0 - before) / before).ln();
+        // How loud "not in the library" is among coins says nothing of whether it is one.
+        let loud = unlisted_shift(find.metal.map(|metal| metal.0));
+        let coin = ((1.0 - unlisted) / unlisted).ln() - ((1.0 - before) / before).ln() + loud;
         let thing = shared_evidence(object, &self.artefacts, &house.catalogue, &self.ground);
         kind.with_shared(coin - thing)
     }
