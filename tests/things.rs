@@ -22,7 +22,7 @@ const PERIOD: f64 = 0.61;
 /// Most confident classes (0.8 and more) that are wrong, of all pieces.
 const CONFIDENT_WRONG: f64 = 0.05;
 /// Most pieces that are taken for a coin.
-const COINS: usize = 7;
+const COINS: usize = 6;
 
 #[derive(Default)]
 struct Share {
