@@ -31,6 +31,9 @@ const BARS: &[(&str, &str, u64, f64)] = &[
     ("denomination", "top1", 255, 0.88),
 ];
 
+/// Share of the answers of 0.8 and more that are wrong, at most; finds of four traits or more.
+const SURE_WRONG_MOST: f64 = 0.085;
+
 fn evaluated(tables: &[&str], options: &[&str]) -> Value {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let tables = tables
@@ -70,6 +73,9 @@ fn coins_described_by_four_traits_are_named() {
             "{level} {counted}: {told:?}, bar {bar}"
         );
     }
+    let sure = &report["confident"];
+    let wrong = sure["share_wrong"].as_f64().expect("a share");
+    assert!(wrong <= SURE_WRONG_MOST, "{sure:#}");
 }
 
 #[test]
