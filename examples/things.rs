@@ -127,6 +127,9 @@ fn told(piece: &Table, level: usize, shares: &ThingShares, weight: f64) -> Optio
     })
 }
 
+/// Chance given at least to a truth, so that one miss is not all.
+const LEAST: f64 = 1e-4;
+
 /// Mean log loss of the truth, each lot weighing alike, and how often what is said with 0.8 and more is
 /// right.
 fn loss(told: &[Told], power: f64, lapse: f64) -> (f64, usize, usize) {
@@ -135,7 +138,7 @@ fn loss(told: &[Told], power: f64, lapse: f64) -> (f64, usize, usize) {
         let mut shares = one.shares.clone();
         temper(&mut shares, power, lapse, 1.0);
         let truth: f64 = one.right.iter().map(|at| shares[*at]).sum();
-        sum -= one.weight * truth.max(1e-4).ln();
+        sum -= one.weight * truth.max(LEAST).ln();
         weights += one.weight;
         let named = &shares[..shares.len() - 1];
         let first = (0..named.len()).max_by(|a, b| named[*a].total_cmp(&named[*b]));
@@ -333,13 +336,10 @@ struct Count {
     set: Hits,
     set_size: usize,
     confident_wrong: usize,
-    /// Nats by which the truth fell short of certain, and of how many: class, group, period.
+    /// Nats by which the truth fell short of certain, and of how many, level by level as they are fitted.
     lost: [(f64, usize); 3],
     lines: Vec<String>,
 }
-
-/// Chance given at least to a truth, so that one miss is not all.
-const LEAST: f64 = 1e-4;
 
 #[derive(Clone, Copy, Default)]
 struct Hits {
@@ -424,11 +424,11 @@ impl Count {
     }
 
     fn lose(&mut self, piece: &Table, shares: &ThingShares) {
-        for ((level, _), lost) in FITTED_LEVELS.into_iter().zip([1, 0, 2]) {
+        for ((level, _), lost) in FITTED_LEVELS.into_iter().zip(&mut self.lost) {
             if let Some(told) = told(piece, level, shares, 1.0) {
                 let truth: f64 = told.right.iter().map(|at| told.shares[*at]).sum();
-                self.lost[lost].0 -= truth.max(LEAST).ln();
-                self.lost[lost].1 += 1;
+                lost.0 -= truth.max(LEAST).ln();
+                lost.1 += 1;
             }
         }
     }
@@ -489,10 +489,11 @@ impl Count {
             "Brier of the class           {:.3}",
             brier / self.pieces.max(1) as f64
         );
-        let [class, group, period] = self.lost.map(|(sum, of)| sum / of.max(1) as f64);
-        println!(
-            "log loss                     class {class:.3}, group {group:.3}, period {period:.3}"
-        );
+        let lost = FITTED_LEVELS.iter().zip(self.lost);
+        let lost =
+            lost.map(|((_, level), (sum, of))| format!("{level} {:.3}", sum / of.max(1) as f64));
+        let lost: Vec<String> = lost.collect();
+        println!("log loss                     {}", lost.join(", "));
         self.lines.iter().for_each(|line| println!("{line}"));
     }
 }

@@ -9,8 +9,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use super::packed;
-use super::packed::{held, is_drawing, judges_artefacts, judges_coins};
+use super::packed::{self, held, is_drawing, judges_artefacts, judges_coins};
 
 /// The library as the build script packed it.
 static EMBEDDED: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library.packed"));

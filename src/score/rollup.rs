@@ -124,9 +124,8 @@ impl<'r> Rolled<'r> {
     fn tempered(&self, level: Level) -> Vec<Group> {
         let mut groups = self.gathered(level);
         let mut shares: Vec<f64> = groups.iter().map(|group| group.p).collect();
-        let power = temper::of(&self.ranking.sharpness, level);
-        let lapse = temper::lapse(level);
-        temper::temper(&mut shares, power, lapse, 1.0 - self.ranking.unlisted);
+        let listed = 1.0 - self.ranking.unlisted;
+        temper::told(level, &self.ranking.sharpness, &mut shares, listed);
         for (group, share) in groups.iter_mut().zip(shares) {
             group.p = share;
         }

@@ -78,6 +78,11 @@ pub fn temper(shares: &mut [f64], power: f64, lapse: f64, whole: f64) {
     }
 }
 
+/// Tempers the shares of a level in place, as that level is told; they come to sum to `whole`.
+pub(super) fn told(level: Level, sharpness: &Sharpness, shares: &mut [f64], whole: f64) {
+    temper(shares, of(sharpness, level), lapse(level), whole);
+}
+
 /// Tempers shares in place beside the raw share of "not in the library"; gives what that comes to.
 pub fn beside_unlisted(shares: &mut [f64], unlisted: f64, power: f64, lapse: f64) -> f64 {
     let (sharp, even) = sums(shares, power);

@@ -7,7 +7,7 @@
 //!
 //! Invariant: the order in which the ranking names its types changes nothing.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use super::{Law, MOST_REPLIES, information_gain};
 use crate::catalogue::{Catalogue, CoinType, Face};
@@ -87,7 +87,8 @@ impl Aim {
         if self == Aim::Type {
             return judged.map(|one| (one.probability, one.coin)).max_by(leads);
         }
-        let mut sums: HashMap<(usize, usize), (f64, f64, usize)> = HashMap::new();
+        // In order, so that the sums of the temper are the same to the last bit each time.
+        let mut sums: BTreeMap<(usize, usize), (f64, f64, usize)> = BTreeMap::new();
         for judged in judged {
             let group = self.group(judged.coin, &catalogue.types[judged.coin]);
             let sum = sums.entry(group).or_insert((0.0, -1.0, judged.coin));
@@ -99,9 +100,8 @@ impl Aim {
         }
         let (mut shares, firsts): (Vec<f64>, Vec<usize>) =
             sums.into_values().map(|(p, _, coin)| (p, coin)).unzip();
-        let power = temper::of(&ranking.sharpness, self.level());
-        let lapse = temper::lapse(self.level());
-        temper::temper(&mut shares, power, lapse, 1.0 - ranking.unlisted);
+        let listed = 1.0 - ranking.unlisted;
+        temper::told(self.level(), &ranking.sharpness, &mut shares, listed);
         shares.into_iter().zip(firsts).max_by(leads)
     }
 
