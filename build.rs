@@ -8,14 +8,17 @@
 use std::collections::BTreeMap;
 use std::env;
 use std::fs;
-use std::io;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+
+use flate2::Compression;
+use flate2::write::ZlibEncoder;
 
 #[allow(dead_code, reason = "the program unpacks what is packed here")]
 #[path = "src/catalogue/packed.rs"]
 mod packed;
 
-use packed::{digest_where, held, joined, judges_artefacts, judges_coins};
+use packed::{digest_where, held, is_learnt_from, joined, judges_artefacts, judges_coins};
 
 fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=catalogue");
@@ -28,10 +31,9 @@ fn main() -> io::Result<()> {
     let mut files = BTreeMap::new();
     gather(&home.join("catalogue"), "", &mut files)?;
     let text = joined(&files);
-    fs::write(
-        out.join("library.packed"),
-        lz4_flex::compress_prepend_size(&text),
-    )?;
+    let mut packed = ZlibEncoder::new(Vec::new(), Compression::best());
+    packed.write_all(&text)?;
+    fs::write(out.join("library.packed"), packed.finish()?)?;
     fs::write(out.join("coins.digest"), digest_where(&files, judges_coins))?;
     fs::write(
         out.join("artefacts.digest"),
@@ -53,7 +55,7 @@ fn gather(folder: &Path, before: &str, files: &mut BTreeMap<String, String>) -> 
         let path = format!("{before}{name}");
         if entry.file_type()?.is_dir() {
             gather(&entry.path(), &format!("{path}/"), files)?;
-        } else if held(&path) {
+        } else if held(&path) && !is_learnt_from(&path) {
             files.insert(path, fs::read_to_string(entry.path())?);
         }
     }

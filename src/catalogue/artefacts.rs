@@ -11,6 +11,7 @@ use std::collections::HashMap;
 
 use super::reckoned::{Arm, Headstamp, WeightStandard};
 use super::resolved::{Apart, Common, Period, Series, Standing};
+use super::wording::Wording;
 use crate::find::{Region, Span};
 
 pub use crate::find::Dimension;
@@ -285,8 +286,6 @@ pub struct ArtefactType {
     pub apart: Vec<Apart>,
     /// Remark.
     pub note: Option<String>,
-    /// Descriptions in everyday words, invented for the library: what finders might say of it.
-    pub said: Vec<String>,
     /// Sources, as written.
     pub sources: Vec<String>,
     /// How far it is vouched for.
@@ -315,6 +314,8 @@ pub struct Artefacts {
     pub arms: Vec<Arm>,
     /// Makers by the stamps on cartridge cases.
     pub headstamps: Vec<Headstamp>,
+    /// What words tell of the types.
+    pub wording: Wording,
 }
 
 impl Artefacts {

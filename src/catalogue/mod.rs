@@ -16,6 +16,7 @@ mod resolved;
 #[cfg_attr(not(feature = "library"), allow(dead_code))]
 mod rest;
 mod said;
+mod wording;
 
 #[cfg(feature = "library")]
 mod drawings;
@@ -50,6 +51,7 @@ pub use perfect::perfect;
 pub use reckoned::*;
 pub use resolved::*;
 pub(crate) use rest::{Coinage, coinage};
+pub use wording::*;
 
 #[cfg(feature = "library")]
 pub use drawings::{Drawn, drawing, drawing_path};
@@ -65,7 +67,7 @@ pub use own::{
     Layered, LayeredThings, OWN, OwnFiles, TYPES, layered, layered_digest, layered_things,
 };
 #[cfg(feature = "library")]
-pub use read::{read, read_artefacts};
+pub use read::{descriptions_digest, read, read_artefacts};
 #[cfg(feature = "library")]
 pub use resolve::{resolve, resolve_artefacts};
 #[cfg(feature = "library")]

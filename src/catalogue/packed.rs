@@ -9,6 +9,9 @@ use std::collections::BTreeMap;
 
 use sha2::{Digest, Sha256};
 
+/// Where the weights of words stand.
+pub(crate) const WORDING: &str = "wording.txt";
+
 /// The first folder of a path, or the name of a file in no folder, without its ending.
 pub(crate) fn folder(path: &str) -> &str {
     let first = path.split('/').next().unwrap_or("");
@@ -22,7 +25,7 @@ pub(crate) fn is_drawing(path: &str) -> bool {
 
 /// True for a file of the library: a table of rows or a drawing.
 pub(crate) fn held(path: &str) -> bool {
-    path.ends_with(".toml") || is_drawing(path)
+    path.ends_with(".toml") || is_drawing(path) || path == WORDING
 }
 
 /// True for a file that only artefacts need.
@@ -35,8 +38,16 @@ pub(crate) fn of_artefacts(path: &str) -> bool {
         "periods-before-coins",
         "reckoned",
         "said",
+        "told",
+        WORDING,
     ];
     theirs.contains(&folder(path))
+}
+
+/// True for a file of descriptions: the weights of words are learnt from them, and then nothing is
+/// judged by them.
+pub(crate) fn is_learnt_from(path: &str) -> bool {
+    ["said", "told"].contains(&folder(path))
 }
 
 /// True for a file by which coins are judged.
@@ -44,9 +55,9 @@ pub(crate) fn judges_coins(path: &str) -> bool {
     held(path) && !of_artefacts(path)
 }
 
-/// True for a file by which artefacts are judged; no drawing is one.
+/// True for a file by which artefacts are judged; no drawing is one, and no description.
 pub(crate) fn judges_artefacts(path: &str) -> bool {
-    held(path) && of_artefacts(path) && !is_drawing(path)
+    held(path) && of_artefacts(path) && !is_drawing(path) && !is_learnt_from(path)
 }
 
 /// Digest of those files of a library that are wanted: changes when any byte of them does.

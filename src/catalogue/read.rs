@@ -11,8 +11,18 @@ use toml::{Table, Value};
 
 use super::fault::Fault;
 use super::files::Files;
-use super::packed::{folder, is_drawing, of_artefacts};
+use super::packed::{WORDING, digest_where, folder, is_drawing, of_artefacts};
 use super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary, RawSeries, RawType, Row};
+
+/// Digest of what finders might say, by which the weights of words were learnt from it.
+pub fn descriptions_digest(raw: &RawArtefacts) -> String {
+    let rows = raw.said.iter().chain(&raw.told);
+    let texts = rows.map(|row| {
+        let key = format!("{} {}", row.file, row.id);
+        (key, row.fields.said.join("\n"))
+    });
+    digest_where(&texts.collect(), |_| true)
+}
 
 /// All rows of a library but the artefacts, and the faults met in reading them (rule `reads`).
 pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
@@ -32,6 +42,10 @@ pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
     let mut faults = Vec::new();
     let rows_of = |file: &String| of_artefacts(file) && !is_drawing(file);
     for (file, text) in files.iter().filter(|(file, _)| rows_of(file)) {
+        if file == WORDING {
+            artefacts.wording.clone_from(text);
+            continue;
+        }
         let Some(table) = parsed(file, text, &mut faults) else {
             continue;
         };
@@ -41,6 +55,7 @@ pub fn read_artefacts(files: &Files) -> (RawArtefacts, Vec<Fault>) {
             "forms" => rows(file, table, &mut artefacts.forms, &mut faults),
             "reckoned" => reckoned(file, table, &mut artefacts, &mut faults),
             "said" => rows(file, table, &mut artefacts.said, &mut faults),
+            "told" => rows(file, table, &mut artefacts.told, &mut faults),
             _ => {
                 let (shared, types) = series(file, table, &mut faults);
                 artefacts.series.push(RawArtefactSeries {

@@ -13,7 +13,7 @@
 use toml_edit::{DocumentMut, InlineTable, Item, Key, RawString, Table, Value};
 
 use super::fault::Fault;
-use super::packed::is_drawing;
+use super::packed::{WORDING, is_drawing};
 
 /// Fields of each kind of table, in the order they are written; `raw.rs` has the
 /// same order.
@@ -148,7 +148,7 @@ fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
         "forms" => (FORM, &[]),
         "artefacts" => (ARTEFACT, WITHIN_ARTEFACT),
         "reckoned" => (RECKONED, &["name", "of"]),
-        "said" => (&["said"], &[]),
+        "said" | "told" => (&["said"], &[]),
         "moved" => (MOVE, &[]),
         _ => (&[], &[]),
     }
@@ -158,7 +158,8 @@ fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
 /// that it cannot be put in order without changing a value.
 #[expect(clippy::result_large_err, reason = "a fault a file, and few of them")]
 pub fn tidy(file: &str, text: &str) -> Result<String, Fault> {
-    if is_drawing(file) {
+    // Weights are written by a command, and are no TOML.
+    if is_drawing(file) || file == WORDING {
         return Ok(text.to_string());
     }
     let clean = text.trim_start_matches('\u{feff}').replace("\r\n", "\n");

@@ -165,6 +165,9 @@ pub struct Object {
     pub periods: Vec<PeriodSaid>,
     /// Other words.
     pub words: Vec<WordSaid>,
+    /// All words of the text, clause by clause, in the shape in which they are compared; those of
+    /// sizes and of letters read are left out.
+    pub told: Vec<Vec<String>>,
     /// The part of the land it was found in.
     pub region: Option<Region>,
 }

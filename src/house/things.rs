@@ -12,8 +12,8 @@ use crate::find::{Find, Object};
 use crate::parse::{ObjectLexicon, Remark, object_words};
 use crate::score::{
     Hypothesis, Kind, ObjectGroundwork, ThingAim, ThingAnswer, ThingAsks, ThingJudged, ThingLook,
-    ThingRanking, ThingShares, judge_thing, kind, shared_evidence, thing_looks, unlisted_prior,
-    unlisted_shift,
+    ThingLoud, ThingRanking, ThingShares, judge_thing, kind, shared_evidence, thing_looks,
+    unlisted_prior, unlisted_shift,
 };
 
 /// The half of the library that holds things, ready to judge by.
@@ -95,6 +95,11 @@ impl Things {
     ) -> (ThingAim, Vec<ThingLook>) {
         let library = (&self.artefacts, &house.catalogue, &self.ground);
         thing_looks(object, &said.ranking, &said.shares, library, asked)
+    }
+
+    /// Sets how loud each kind of witness is, for those who fit it.
+    pub fn set_loud(&mut self, loud: ThingLoud) {
+        self.ground.loud = loud;
     }
 
     /// What is worked out once from the rows.

@@ -38,7 +38,7 @@ pub use legend::reading;
 pub use lexicon::Lexicon;
 pub use merge::merge;
 pub(crate) use object::telling_words;
-pub use object::{ObjectLexicon, ThingFields, object_words};
+pub use object::{ObjectLexicon, ThingFields, object_words, told_words};
 pub use remark::{Remark, RemarkKind};
 pub use words::words;
 

@@ -63,8 +63,9 @@ pub use legend::{Alignment, align};
 pub use look::{Aim, Asks, Band, Law, Look, Reply, Seen, doubt, information_gain, looks};
 pub use object::{
     About, Concept, Hypothesis, ObjectGroundwork, Relation, Relations, ThingAim, ThingAnswer,
-    ThingAsks, ThingJudged, ThingLevel, ThingLook, ThingRanking, ThingShare, ThingShares,
-    ThingTemper, ThingTerm, judge_thing, relation, shared_evidence, thing_looks, told_of,
+    ThingAsks, ThingJudged, ThingLevel, ThingLook, ThingLoud, ThingRanking, ThingShare,
+    ThingShares, ThingTemper, ThingTerm, judge_thing, relation, shared_evidence, thing_looks,
+    told_of, wording_features,
 };
 pub use prior::log_priors;
 pub use rollup::{Key, Rolled, Share, Shares, key, nine_in_ten, untempered};

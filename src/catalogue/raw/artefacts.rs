@@ -30,9 +30,13 @@ pub struct RawArtefacts {
     pub headstamps: Vec<Row<RawHeadstamp>>,
     /// `said/*.toml`, each row by the id of the type it is of.
     pub said: Vec<Row<RawSaid>>,
+    /// `told/*.toml`, each row by the id of the period, in the file of its class.
+    pub told: Vec<Row<RawSaid>>,
+    /// `wording.txt`, as it stands.
+    pub wording: String,
 }
 
-/// What finders might say of a type.
+/// What finders might say of a type, or of a class in a period.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RawSaid {

@@ -77,7 +77,6 @@ impl Linker<'_> {
             refs: f.refs.clone().unwrap_or_default(),
             apart: Vec::new(),
             note: f.note.clone(),
-            said: Vec::new(),
             sources: f.sources.clone().unwrap_or_default(),
             standing: standing(f.grade),
         })

@@ -13,6 +13,7 @@ use super::super::fault::Fault;
 use super::super::raw::{RawArtefact, RawArtefacts, RawClass, RawForm, Row};
 use super::super::resolved::{Apart, Catalogue, Series};
 use super::super::spread::spread_artefact;
+use super::super::wording::Wording;
 use super::artefact::Linker;
 use super::links::{link, positions, standing};
 use super::reckoned;
@@ -36,7 +37,8 @@ pub fn resolve_artefacts(raw: &RawArtefacts, catalogue: &Catalogue) -> (Artefact
     artefacts.headstamps = reckoned::headstamps(&raw.headstamps, &mut faults);
     let neighbours = types(raw, &ids, &mut artefacts, &mut faults);
     link_neighbours(neighbours, &mut artefacts, &mut faults);
-    link_said(raw, &mut artefacts, &mut faults);
+    link_said(raw, &artefacts, &mut faults);
+    artefacts.wording = Wording::read(&raw.wording, &artefacts).0;
     (artefacts, faults)
 }
 
@@ -240,15 +242,16 @@ fn places(artefacts: &Artefacts) -> HashMap<String, usize> {
     types.map(|(at, one)| (one.id.clone(), at)).collect()
 }
 
-/// Gives each type what finders might say of it.
-fn link_said(raw: &RawArtefacts, artefacts: &mut Artefacts, faults: &mut Vec<Fault>) {
+/// Holds what finders might say to the types and periods that it is said of.
+fn link_said(raw: &RawArtefacts, artefacts: &Artefacts, faults: &mut Vec<Fault>) {
     let known = places(artefacts);
     for row in &raw.said {
-        if let Some(of) = link("type", &row.id, &known, (&row.file, &row.id, ""), faults) {
-            artefacts.types[of]
-                .said
-                .extend(row.fields.said.iter().cloned());
-        }
+        link("type", &row.id, &known, (&row.file, &row.id, ""), faults);
+    }
+    let periods = artefacts.periods.iter().enumerate();
+    let known = periods.map(|(at, one)| (one.id.clone(), at)).collect();
+    for row in &raw.told {
+        link("period", &row.id, &known, (&row.file, &row.id, ""), faults);
     }
 }
 

@@ -65,6 +65,7 @@ impl<'t> Reader<'t> {
 
     /// Hears one clause.
     pub fn clause(&mut self, words: &[Word]) {
+        self.object.told.push(self.told(words));
         let mut used = vec![false; words.len()];
         let mut phrases = self.phrases(words, &mut used);
         self.bags(words, &mut used, &mut phrases);
@@ -84,6 +85,16 @@ impl<'t> Reader<'t> {
                 self.keep(word, used[at]);
             }
         }
+    }
+
+    /// The words of a clause, without numbers.
+    fn told(&self, words: &[Word]) -> Vec<String> {
+        let spelled = |word: &Word| match word.stem {
+            UNKNOWN => super::lexicon::shape(&self.text[word.range.clone()]),
+            stem => self.lexicon.spelling(stem).to_string(),
+        };
+        let spelled = words.iter().map(spelled);
+        spelled.filter(|word| super::is_told(word)).collect()
     }
 
     fn phrases(&self, words: &[Word], used: &mut [bool]) -> Vec<Phrase> {

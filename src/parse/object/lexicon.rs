@@ -168,6 +168,7 @@ impl ObjectLexicon {
         }
         lexicon.enter("rusty", Sense::Metal(MetalSeen::Iron));
         lexicon.enter_names(artefacts);
+        lexicon.enter_sayings(artefacts);
         lexicon.index();
         lexicon
     }
@@ -245,13 +246,20 @@ impl ObjectLexicon {
                 &group,
                 &artefacts.series[artefact.series].name,
             ];
-            let said = artefact.said.iter().map(String::as_str);
             let rows = names.into_iter().chain(artefact.note.as_deref()).chain(by);
-            for text in rows.chain(said) {
+            for text in rows {
                 for word in telling_words(text) {
                     self.intern(&word);
                 }
             }
+        }
+    }
+
+    /// Words that finders might say are no slips of others.
+    fn enter_sayings(&mut self, artefacts: &Artefacts) {
+        let words = artefacts.wording.words();
+        for word in words.filter(|word| !word.contains(' ')) {
+            self.intern(word);
         }
     }
 

@@ -76,6 +76,26 @@ pub fn object_words(text: &str, find: &Find, lexicon: &ObjectLexicon) -> (Object
     (object, remarks)
 }
 
+/// All words of a text, clause by clause, in the shape in which they are compared; those of sizes, of
+/// letters read and numbers are left out. The same as in what is heard, but that no slip is mended.
+pub fn told_words(text: &str, find: &Find) -> Vec<Vec<String>> {
+    let (text, _) = clean(text, WORDS);
+    let taken = sizes::sizes(&text).places;
+    let letters = read_letters(&text, find).places;
+    let clauses = clauses(&text, &taken).into_iter();
+    let words = clauses.map(|clause| {
+        let spans = free_spans(&text, clause, &taken, &letters);
+        let shapes = spans.map(|span| lexicon::shape(&text[span]));
+        shapes.filter(|word| is_told(word)).collect()
+    });
+    words.collect()
+}
+
+/// True for a word that tells in itself: no number.
+fn is_told(word: &str) -> bool {
+    !word.starts_with(|c: char| c.is_ascii_digit())
+}
+
 /// Stretches between separators; a separator inside a size is none.
 fn clauses(text: &str, taken: &[Range<usize>]) -> Vec<Range<usize>> {
     let mut found = Vec::new();
@@ -124,6 +144,22 @@ fn read_letters(text: &str, find: &Find) -> LettersRead {
     read
 }
 
+/// Where the words of a clause stand that are neither of a size nor letters read, without articles.
+fn free_spans<'t>(
+    text: &'t str,
+    within: Range<usize>,
+    taken: &'t [Range<usize>],
+    letters: &'t [Range<usize>],
+) -> impl Iterator<Item = Range<usize>> + 't {
+    let spans = stem::spans(&text[within.clone()]).into_iter();
+    let ranges = spans.map(move |span| within.start + span.start..within.start + span.end);
+    ranges.filter(move |range| {
+        let held = |place: &Range<usize>| place.contains(&range.start);
+        let article = everyday::ARTICLES.contains(&text[range.clone()].to_lowercase().as_str());
+        !taken.iter().any(held) && !letters.iter().any(held) && !article
+    })
+}
+
 fn free_words(
     text: &str,
     within: Range<usize>,
@@ -133,16 +169,8 @@ fn free_words(
     slips: &mut usize,
 ) -> Vec<Word> {
     let mut words = Vec::new();
-    for span in stem::spans(&text[within.clone()]) {
-        let range = within.start + span.start..within.start + span.end;
-        let held = |place: &Range<usize>| place.contains(&range.start);
-        if taken.iter().any(held) || letters.iter().any(held) {
-            continue;
-        }
+    for range in free_spans(text, within, taken, letters) {
         let typed = &text[range.clone()];
-        if everyday::ARTICLES.contains(&typed.to_lowercase().as_str()) {
-            continue;
-        }
         let mut found = lexicon.stem_of(typed);
         let mended = found.is_none();
         if found.is_none() && *slips < MOST_SLIPS && typed.len() >= 5 {

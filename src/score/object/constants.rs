@@ -266,22 +266,14 @@ pub const LETTERS_LEAST: usize = 2;
 pub const WORD_PLACE: (u8, u8, u8) = (10, 5, 4);
 /// How sure a word is, unheard elsewhere and heard as a form or class already.
 pub const WORD_RIGHT: (f64, f64) = (0.55, 0.20);
-/// How much louder a word speaks than the rows that share it tell, unheard and heard. Fitted with
-/// [`SAID_LOUD`]; before there were descriptions to count they were 1.15 and 1.35.
+/// How much louder a word speaks than the rows that share it tell, unheard and heard. Fitted when
+/// descriptions were first counted; before, they were 1.15 and 1.35.
 pub const WORD_LOUD: (f64, f64) = (0.55, 0.16);
 /// Most that one word, one heard already, and all words together, may speak.
 pub const WORD_BOUND: (f64, f64, f64) = (2.5, 0.8, 5.0);
 
-/// Descriptions of a class that weigh as much as a type's own, and of all things beside a class's.
-/// This and what follows was fitted on `tests/cases/artefacts-learn` for the least log loss of class,
-/// group and period, the pieces read in print weighing 0.6 and those from memory 0.4.
-pub const SAID_SHRUNK: (f64, f64) = (2.5, 130.0);
-/// How sure it is that a word is said for what descriptions say with it.
-pub const SAID_RIGHT: f64 = 0.5;
-/// How much of what the descriptions tell of a word counts, unheard and heard as a form or class.
-pub const SAID_LOUD: (f64, f64) = (0.52, 0.73);
-/// Most that one word, and all together, may speak by what finders might say.
-pub const SAID_BOUND: (f64, f64) = (4.2, 24.0);
+/// Most that all words together may speak by what the library's weights tell of them.
+pub const WORDING_BOUND: f64 = 24.0;
 
 /// How many of the likeliest types a look is chosen for.
 pub const LOOK_TOP: usize = 48;

@@ -12,7 +12,7 @@ use super::constants::{
     CLASS_OFTEN, CLASS_SPREAD, CLASS_WEIGHT, COMMONNESS, OUTSIDE_SHARE, PERIOD_ELSE,
     PERIOD_FLATTENING, PERIOD_SHARE, PRIOR_FLATTENING, REST_SHARE, SHOWN, WORD_PLACE,
 };
-use super::said::Sayings;
+use super::fitted::LOUD;
 use crate::catalogue::{ArtefactType, Artefacts, Catalogue, Common, Decoration, Sizes};
 use crate::find::{FormSaid, Object};
 use crate::parse::telling_words;
@@ -46,8 +46,48 @@ pub struct ObjectGroundwork {
     pub(super) rest_sizes: Vec<Sizes>,
     /// Types in whose rows a word stands, and how loudly.
     pub(super) words: HashMap<String, Vec<(u16, u8)>>,
-    /// What finders might say of each type.
-    pub(super) said: Sayings,
+    /// How loud each kind of witness is.
+    #[cfg_attr(feature = "library", serde(skip))]
+    pub loud: ThingLoud,
+}
+
+/// How loud each kind of witness about a thing speaks beside its own law: several are made of the same
+/// words, so that together they say less than each by itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ThingLoud {
+    /// A class that was named.
+    pub names: f64,
+    /// Forms.
+    pub forms: f64,
+    /// Words by the rows in which they stand.
+    pub rows: f64,
+    /// Words by the library's weights.
+    pub wording: f64,
+    /// Sizes and the weight.
+    pub measures: f64,
+    /// What is known beforehand.
+    pub prior: f64,
+}
+
+impl Default for ThingLoud {
+    /// As fitted.
+    fn default() -> ThingLoud {
+        ThingLoud::of(LOUD)
+    }
+}
+
+impl ThingLoud {
+    /// Names, forms, words by rows, words by weights, measures, and what is known beforehand.
+    pub fn of([names, forms, rows, wording, measures, prior]: [f64; 6]) -> ThingLoud {
+        ThingLoud {
+            names,
+            forms,
+            rows,
+            wording,
+            measures,
+            prior,
+        }
+    }
 }
 
 impl ObjectGroundwork {
@@ -66,13 +106,41 @@ impl ObjectGroundwork {
         }
         ground.gather_priors(artefacts);
         ground.gather_words(artefacts, catalogue);
-        ground.said = Sayings::of(artefacts);
         ground
     }
 
     /// How many hypotheses there are.
     pub fn hypotheses(&self) -> usize {
         self.prior.len()
+    }
+
+    /// The log prior as loud as it is believed beside the words of a find.
+    pub(super) fn told_prior(&self) -> Vec<f64> {
+        let loud = self.prior.iter().map(|prior| prior * self.loud.prior);
+        let whole: f64 = loud.clone().map(f64::exp).sum();
+        let norm = ((1.0 - OUTSIDE_SHARE) / whole).ln();
+        loud.map(|prior| prior + norm).collect()
+    }
+
+    /// What each type gains, with what the rest of each class gains beside it: the mean over its types.
+    pub(super) fn with_rests(&self, mut gains: Vec<f64>) -> Vec<f64> {
+        let classes = self
+            .class_of
+            .iter()
+            .max()
+            .map_or(0, |most| *most as usize + 1);
+        let mut sums = vec![(0.0, 0.0); classes];
+        for (at, gain) in gains.iter().enumerate() {
+            let (sum, of) = &mut sums[self.class_of[at] as usize];
+            *sum += gain;
+            *of += 1.0;
+        }
+        let rests = self.class_of[self.types..].iter();
+        gains.extend(rests.map(|class| {
+            let (sum, of) = sums[*class as usize];
+            sum / f64::max(of, 1.0)
+        }));
+        gains
     }
 
     /// The concepts that ids of forms and of motifs stand for.

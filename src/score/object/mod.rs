@@ -15,15 +15,15 @@ mod form;
 mod ground;
 mod look;
 mod plain;
-mod said;
 mod size;
 mod sum;
 mod word;
 
 pub use answer::{ThingAnswer, ThingLevel, ThingShare, ThingShares, ThingTemper};
 pub use form::{Relation, Relations, relation, told_of};
-pub use ground::{Concept, ObjectGroundwork};
+pub use ground::{Concept, ObjectGroundwork, ThingLoud};
 pub use look::{ThingAim, ThingAsks, ThingLook, thing_looks};
 pub use sum::{
     About, Hypothesis, ThingJudged, ThingRanking, ThingTerm, judge_thing, shared_evidence,
 };
+pub use word::wording_features;

@@ -22,7 +22,7 @@ pub enum Hypothesis {
 }
 
 /// What a term is about: a place in the lists of the object.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum About {
     /// A class named.
     Class(usize),
@@ -40,6 +40,8 @@ pub enum About {
     Period(usize),
     /// Another word.
     Word(usize),
+    /// All other words of the text together: names, parts, what joins them.
+    Words,
     /// The region.
     Region,
 }
@@ -135,12 +137,21 @@ fn columns(
     for (place, said) in object.periods.iter().enumerate() {
         columns.push(plain::period(place, said, artefacts, ground));
     }
-    columns.extend(word::columns(object, ground));
+    columns.extend(word::columns(object, artefacts, ground));
     columns.extend(
         object
             .region
             .map(|region| plain::region(region, artefacts, ground)),
     );
+    for column in &mut columns {
+        let loud = match column.about {
+            About::Class(_) => ground.loud.names,
+            About::Form(_) => ground.loud.forms,
+            About::Size(_) | About::Weight => ground.loud.measures,
+            _ => continue,
+        };
+        column.nats.iter_mut().for_each(|nats| *nats *= loud);
+    }
     columns
 }
 
@@ -152,7 +163,8 @@ pub fn judge_thing(
     ground: &ObjectGroundwork,
 ) -> ThingRanking {
     let columns = columns(object, artefacts, catalogue, ground);
-    let mut totals = ground.prior.clone();
+    let prior = ground.told_prior();
+    let mut totals = prior.clone();
     for column in &columns {
         for (total, nats) in totals.iter_mut().zip(&column.nats) {
             *total += nats;
@@ -177,7 +189,7 @@ pub fn judge_thing(
             false => Hypothesis::Rest(ground.class_of[at] as usize),
         },
         class: ground.class_of[at] as usize,
-        prior: ground.prior[at],
+        prior: prior[at],
         terms: if rank < TOLD { terms(at) } else { Vec::new() },
         total: totals[at],
         raw: (totals[at] - top).exp() / whole,

@@ -29,8 +29,6 @@ pub(super) fn tables(artefacts: &Artefacts, library: &Catalogue) -> Vec<Table> {
     let types = || artefacts.types.iter();
     let letters = types().map(|one| (one.id.as_str(), &one.letters[..]));
     let letter = Column::text("letters", "Letters or words often on it");
-    let sayings = types().map(|one| (one.id.as_str(), &one.said[..]));
-    let saying = Column::text("saying", "A description in everyday words, invented");
     let refs = types().map(|one| (one.id.as_str(), &one.refs[..]));
     let reference = Column::text("ref", "Work and number");
     let cited = types().map(|one| (one.id.as_str(), &one.sources[..]));
@@ -49,13 +47,6 @@ pub(super) fn tables(artefacts: &Artefacts, library: &Catalogue) -> Vec<Table> {
             letters,
         ),
         regions(artefacts),
-        words(
-            "artefact_sayings",
-            "What finders might say of artefacts",
-            OWNER,
-            saying,
-            sayings,
-        ),
         words(
             "artefact_refs",
             "References of artefacts",
