@@ -21,6 +21,7 @@ mod outside;
 mod parse;
 mod perfect;
 mod photo;
+mod pictured;
 mod published;
 mod recall;
 mod reckon;

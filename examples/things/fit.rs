@@ -145,7 +145,7 @@ const LOUDER: [f64; 2] = [1.35, 1.12];
 /// loss of all levels, each under its best power and lapse.
 fn fit_loud(heard: &[Heard], house: &House, things: &mut Things) -> [f64; 6] {
     let mut now = LOUD_BEFORE;
-    let mut lost = |at: [f64; 6], things: &mut Things| -> f64 {
+    let lost = |at: [f64; 6], things: &mut Things| -> f64 {
         things.set_loud(ThingLoud::of(at));
         let levels = levels(heard, house, things);
         let each = levels.iter().map(|told| {

@@ -116,10 +116,11 @@ fn sentence(about: About, nats: f64, judged: &ThingJudged, told: Told<'_>) -> St
             format!("you say \"{}\"; it is of {of}", object.periods[at].said)
         }
         About::Word(at) => format!("the word \"{}\" {}", object.words[at].said, stands(nats)),
-        About::Words if nats > 0.0 => {
-            "your words taken together are said of such things".to_string()
+        About::Told(at) => {
+            let word = object.told.iter().flatten().nth(at);
+            let word = word.map_or("", String::as_str);
+            format!("the word \"{word}\" {}", stands(nats))
         }
-        About::Words => "your words taken together are said of others".to_string(),
         About::Region => "where it was found".to_string(),
     }
 }

@@ -272,8 +272,8 @@ pub const WORD_LOUD: (f64, f64) = (0.55, 0.16);
 /// Most that one word, one heard already, and all words together, may speak.
 pub const WORD_BOUND: (f64, f64, f64) = (2.5, 0.8, 5.0);
 
-/// Most that all words together may speak by what the library's weights tell of them.
-pub const WORDING_BOUND: f64 = 24.0;
+/// Most that one word, and all together, may speak by what the library's weights tell of them.
+pub const WORDING_BOUND: (f64, f64) = (4.2, 24.0);
 
 /// How many of the likeliest types a look is chosen for.
 pub const LOOK_TOP: usize = 48;

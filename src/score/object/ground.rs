@@ -47,13 +47,13 @@ pub struct ObjectGroundwork {
     /// Types in whose rows a word stands, and how loudly.
     pub(super) words: HashMap<String, Vec<(u16, u8)>>,
     /// How loud each kind of witness is.
-    #[cfg_attr(feature = "library", serde(skip))]
     pub loud: ThingLoud,
 }
 
 /// How loud each kind of witness about a thing speaks beside its own law: several are made of the same
 /// words, so that together they say less than each by itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[cfg_attr(feature = "library", derive(serde::Serialize, serde::Deserialize))]
 pub struct ThingLoud {
     /// A class that was named.
     pub names: f64,

@@ -40,8 +40,8 @@ pub enum About {
     Period(usize),
     /// Another word.
     Word(usize),
-    /// All other words of the text together: names, parts, what joins them.
-    Words,
+    /// A word that is none of these: its place among all words of the text.
+    Told(usize),
     /// The region.
     Region,
 }

@@ -65,12 +65,13 @@ fn add(nats: &mut [f64], more: &[f64], share: f64) {
     }
 }
 
-/// What the library's weights tell: a column for each word that was kept, and one for all others.
-/// What two words tell side by side is shared between them.
+/// What the library's weights tell: a column for each word of the text. What two words tell side by
+/// side is shared between them.
 fn of_wording(object: &Object, artefacts: &Artefacts, ground: &ObjectGroundwork) -> Vec<Column> {
     let place = |word: &str| {
         let kept = object.words.iter().position(|one| one.stem == word);
-        kept.map_or(About::Words, About::Word)
+        let told = || object.told.iter().flatten().position(|one| one == word);
+        kept.map_or_else(|| About::Told(told().unwrap_or_default()), About::Word)
     };
     let mut by_word: HashMap<About, Vec<f64>> = HashMap::new();
     for feature in wording_features(&object.told) {
@@ -87,6 +88,9 @@ fn of_wording(object: &Object, artefacts: &Artefacts, ground: &ObjectGroundwork)
     }
     let columns = by_word.into_iter().map(|(about, mut nats)| {
         against_mean(&mut nats, ground);
+        let most = WORDING_BOUND.0;
+        nats.iter_mut()
+            .for_each(|nats| *nats = nats.clamp(-most, most));
         Column {
             about,
             nats,
@@ -95,7 +99,7 @@ fn of_wording(object: &Object, artefacts: &Artefacts, ground: &ObjectGroundwork)
     });
     let mut columns: Vec<Column> = columns.collect();
     columns.sort_by_key(|column| column.about);
-    bounded(&mut columns, WORDING_BOUND, ground.hypotheses());
+    bounded(&mut columns, WORDING_BOUND.1, ground.hypotheses());
     columns
 }
 
