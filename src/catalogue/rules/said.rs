@@ -38,13 +38,8 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
             let file = format!("said/{class}.toml");
             if row.file != file {
                 let what = format!("the type is of the class `{class}`");
-                faults.push(row_fault(
-                    "said",
-                    row,
-                    "said",
-                    what,
-                    &format!("move it to {file}"),
-                ));
+                let mend = format!("move it to {file}");
+                faults.push(row_fault("said", row, "said", what, mend));
             }
         }
         texts(row, &mut before, &mut faults);
