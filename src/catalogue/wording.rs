@@ -6,7 +6,8 @@
 //! knows no find.
 //!
 //! Invariant: no weight is below nought, and what a type gains by a word is the sum of the weights
-//! that the word has for its class, its group, its period and itself.
+//! that the word has for its class, its group, its period, its class in its period, and itself; a type
+//! that the weights do not know gains what the others of its class gain in the mean.
 
 use std::collections::HashMap;
 use std::fmt::Write;
@@ -45,6 +46,8 @@ pub struct Wording {
     steps: Vec<u8>,
     /// The labels of each type.
     of_type: Vec<[u16; LABELS]>,
+    /// Types that the weights do not know: a person's own, or newer than the weights.
+    unknown: Vec<u16>,
 }
 
 /// The labels of a type, as they are named.
@@ -120,15 +123,20 @@ impl Wording {
         };
         let mut places: Vec<Option<u16>> = Vec::new();
         let mut strange = Vec::new();
+        let mut known = vec![false; all.len()];
         let lines = text.lines().enumerate();
         for (at, line) in lines.filter(|(_, line)| !line.is_empty() && !line.starts_with('#')) {
             if let Some(name) = line.strip_prefix(LABEL) {
                 let place = all.binary_search_by(|one| one.as_str().cmp(name));
+                place.iter().for_each(|place| known[*place] = true);
                 places.push(place.ok().map(|place| place as u16));
             } else if wording.row(line, &places).is_none() {
                 strange.push(at + 1);
             }
         }
+        let types = wording.of_type.iter().enumerate();
+        let unknown = types.filter(|(_, of)| !known[usize::from(of[LABELS - 1])]);
+        wording.unknown = unknown.map(|(at, _)| at as u16).collect();
         (wording, strange)
     }
 
@@ -193,7 +201,18 @@ impl Wording {
             .map(|(label, steps)| (*label, f64::from(*steps) * WEIGHT_STEP))
             .collect();
         let gain = |labels: &[u16; LABELS]| labels.iter().filter_map(|one| of.get(one)).sum();
-        self.of_type.iter().map(gain).collect()
+        let mut gains: Vec<f64> = self.of_type.iter().map(gain).collect();
+        for at in &self.unknown {
+            let class = self.of_type[usize::from(*at)][0];
+            let fellows = self.of_type.iter().enumerate().filter(|(other, of)| {
+                of[0] == class && self.unknown.binary_search(&(*other as u16)).is_err()
+            });
+            let (sum, count) = fellows.fold((0.0, 0.0), |(sum, count), (other, _)| {
+                (sum + gains[other], count + 1.0)
+            });
+            gains[usize::from(*at)] = sum / f64::max(count, 1.0);
+        }
+        gains
     }
 }
 
@@ -249,8 +268,13 @@ mod tests {
     #[test]
     fn what_is_no_row_is_told_and_what_is_of_no_label_passed_over() {
         let artefacts = artefacts();
-        let text = "# head\n= class nowhere\n= class buckle\nb: 0a1c\na: 1a\nc: 9a\nd: 1?\ne\n";
-        let (wording, strange) = Wording::read(text, &artefacts);
+        let types = artefacts.types.iter();
+        let labels = types.map(|one| format!("= type {}\n", one.id));
+        let text = format!(
+            "# head\n= class nowhere\n= class buckle\nb: 0a1c\na: 1a\nc: 99999a\nd: 1?\ne\n{}",
+            labels.collect::<String>()
+        );
+        let (wording, strange) = Wording::read(&text, &artefacts);
         assert_eq!(strange, [5, 6, 7, 8]);
         let gains = wording.gains("b").expect("a row");
         let of = |class: &str| {
@@ -262,5 +286,34 @@ mod tests {
         };
         assert_eq!(of("buckle"), Some(3.0 * WEIGHT_STEP));
         assert_eq!(of("brooch-bow"), Some(0.0));
+    }
+
+    #[test]
+    fn a_type_that_the_weights_do_not_know_gains_what_its_class_does() {
+        let artefacts = artefacts();
+        let types = artefacts.types.iter().enumerate();
+        let buckles = types.filter(|(_, one)| artefacts.classes[one.class].id == "buckle");
+        let [own, first, second] = [0, 1, 2].map(|at| buckles.clone().nth(at).expect("a buckle"));
+        let known = artefacts.types.iter().filter(|one| one.id != own.1.id);
+        let labels = known.map(|one| format!("= type {}\n", one.id));
+        let labels: String = labels.collect();
+        let place = |id: &str| {
+            labels
+                .lines()
+                .position(|line| line == format!("= type {id}"))
+        };
+        let places = [first, second].map(|(_, one)| place(&one.id).expect("a label"));
+        let (least, most) = (places[0].min(places[1]), places[0].max(places[1]));
+        let text = format!("{labels}heart: {least}j{}j\n", most - least);
+        let (wording, strange) = Wording::read(&text, &artefacts);
+        assert_eq!(strange, Vec::<usize>::new());
+        let gains = wording.gains("heart").expect("a row");
+        let others = buckles.clone().count() - 1;
+        assert!((gains[first.0] - 1.0).abs() < 1e-9 && (gains[second.0] - 1.0).abs() < 1e-9);
+        assert!(
+            (gains[own.0] - 2.0 / others as f64).abs() < 1e-9,
+            "{}",
+            gains[own.0]
+        );
     }
 }
