@@ -231,6 +231,15 @@ fn chances_sum_to_one_and_terms_to_totals() {
         assert!((first.prior + terms - first.total).abs() < 1e-9, "{words}");
         let classes: f64 = said.shares.classes.iter().map(|share| share.p).sum();
         assert!(classes <= 1.0 + 1e-9, "{words}");
+        let class = |id: &str| {
+            let mut classes = said.shares.classes.iter();
+            classes.find(|share| share.id == id).map(|share| share.p)
+        };
+        for group in &said.shares.groups {
+            let (of, _) = group.id.split_once('/').expect("a class and a group");
+            let most = class(of).unwrap_or(0.0);
+            assert!(group.p <= most + 1e-12, "{words}: {group:?}, {most}");
+        }
         let bounded = first.terms.iter().all(|term| term.nats.abs() <= 7.0);
         assert!(bounded, "{words}");
     }

@@ -1,6 +1,7 @@
 //! The answer about a thing: the narrowest level that the evidence carries, with period and years.
 //!
-//! Invariant: the shares of a level and of "of no class of the library" sum to one.
+//! Invariant: the shares of classes and of "of no class of the library" sum to one, and no type is told
+//! to be likelier than its group, nor a group than its class.
 
 use std::collections::HashMap;
 
@@ -168,14 +169,23 @@ impl ThingShares {
             Hypothesis::Type(at) => Some(*at),
             Hypothesis::Rest(_) => None,
         };
-        let types = rolled(ranking, (0, temper), |what, _| {
+        let mut types = rolled(ranking, (0, temper), |what, _| {
             Some(artefacts.types[of_type(what)?].id.clone())
         });
-        let groups = rolled(ranking, (1, temper), |what, _| {
+        let mut groups = rolled(ranking, (1, temper), |what, _| {
             Some(group_id(of_type(what)?, artefacts))
         });
         let classes = rolled(ranking, (2, temper), |_, class| {
             Some(artefacts.classes[class].id.clone())
+        });
+        // Each level is tempered by itself; what a narrower name implies it cannot outdo.
+        capped(&mut groups, &classes, |group| {
+            let class = group.id.split_once('/');
+            class.map_or_else(String::new, |(class, _)| class.to_string())
+        });
+        capped(&mut types, &groups, |one| {
+            let like = one.like.map(|at| group_id(at, artefacts));
+            like.unwrap_or_default()
         });
         // The rest of a class has its periods as the listed types of it have.
         let periods = rolled(ranking, (4, temper), |what, _| {
@@ -193,6 +203,17 @@ impl ThingShares {
             periods,
         }
     }
+}
+
+/// Lowers shares to those of what they lie in.
+fn capped(shares: &mut [ThingShare], within: &[ThingShare], of: impl Fn(&ThingShare) -> String) {
+    let most: HashMap<&str, f64> = within.iter().map(|one| (one.id.as_str(), one.p)).collect();
+    for share in shares.iter_mut() {
+        if let Some(most) = most.get(of(share).as_str()) {
+            share.p = share.p.min(*most);
+        }
+    }
+    shares.sort_by(|a, b| b.p.total_cmp(&a.p));
 }
 
 /// Wider classes: what the classes under them and they themselves come to.
