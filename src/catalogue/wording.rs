@@ -9,7 +9,6 @@
 //! that the word has for its class, its group, its period, its class in its period, and itself; a type
 //! that the weights do not know gains what the others of its class gain in the mean.
 
-use std::collections::HashMap;
 use std::fmt::Write;
 
 use super::artefacts::{ArtefactType, Artefacts};
@@ -194,13 +193,13 @@ impl Wording {
     fn gains_of(&self, row: usize) -> Vec<f64> {
         let from = row.checked_sub(1).map_or(0, |before| self.until[before]) as usize;
         let until = self.until[row] as usize;
-        let labels = self.labels[from..until].iter();
-        let steps = self.steps[from..until].iter();
-        let of: HashMap<u16, f64> = labels
-            .zip(steps)
-            .map(|(label, steps)| (*label, f64::from(*steps) * WEIGHT_STEP))
-            .collect();
-        let gain = |labels: &[u16; LABELS]| labels.iter().filter_map(|one| of.get(one)).sum();
+        // The labels of a word stand in order.
+        let (labels, steps) = (&self.labels[from..until], &self.steps[from..until]);
+        let weight = |label: &u16| {
+            let at = labels.binary_search(label).ok()?;
+            Some(f64::from(steps[at]) * WEIGHT_STEP)
+        };
+        let gain = |of: &[u16; LABELS]| of.iter().filter_map(weight).sum();
         let mut gains: Vec<f64> = self.of_type.iter().map(gain).collect();
         for at in &self.unknown {
             let class = self.of_type[usize::from(*at)][0];
