@@ -18,10 +18,6 @@ use crate::outside::HOUSE;
 /// Rows that fail today and why. Only ever made shorter.
 const KNOWN_MISSES: &[(&str, &str)] = &[
     (
-        "13",
-        "no letters; horsemen and irregular copies, far commoner, fit the figure as well",
-    ),
-    (
         "29",
         "nothing but an over-heavy weight and a mint, which fit earlier pence as well",
     ),
@@ -32,7 +28,7 @@ const KNOWN_MISSES: &[(&str, &str)] = &[
 ];
 
 /// Least share of rows that must hold.
-const LEAST_HELD: f64 = 41.0 / 44.0;
+const LEAST_HELD: f64 = 42.0 / 44.0;
 
 /// Rulers and types are looked for among this many.
 const AMONG: usize = 3;

@@ -12,14 +12,14 @@ use std::time::{Duration, Instant};
 use lynchet::catalogue::{Catalogue, Glyph, Habit};
 use lynchet::find::{
     Companion, Completeness, Corrosion, DieAxis, Find, Grams, Making, Mark, Measured, MetalSeen,
-    Millimetres, Opinion, OpinionLevel, Reading, Region, Side, Sighting, Treatment, Wear,
+    Millimetres, Opinion, OpinionLevel, Reading, Region, SeenWord, Side, Sighting, Treatment, Wear,
     worn_family,
 };
 use lynchet::parse;
 use lynchet::score::align;
 use lynchet::score::{
     BACK_BOUND, Detail, Evidence, Groundwork, Judged, LEGEND_CEILING, LEGEND_FLOOR, MEASURE_BOUND,
-    MotifMatch, Options, Ranking, TRAIT_BOUND, Witness, judge,
+    MotifMatch, Options, Ranking, TRAIT_BOUND, WORDS_BOUND, Witness, judge,
 };
 use proptest::collection::vec;
 use proptest::option;
@@ -244,6 +244,7 @@ fn find() -> impl Strategy<Value = Find> {
         vec(reading(), 0..3),
         vec(sighting(), 0..4),
         vec(opinion(), 0..3),
+        vec(seen_word(), 0..12),
     );
     let lay = (
         option::of(select(Region::ALL.to_vec())),
@@ -277,11 +278,31 @@ fn find() -> impl Strategy<Value = Find> {
                 readings: seen.0,
                 date_on_piece: rest.1,
                 sightings: seen.1,
+                seen_words: in_order(seen.3),
                 opinions: seen.2,
                 region: rest.2.0,
                 company: rest.2.1.into_iter().map(companion).collect(),
             },
         )
+}
+
+/// Words of the library's weights, and now and then one that has none.
+fn seen_word() -> impl Strategy<Value = SeenWord> {
+    let mut words: Vec<String> = library()
+        .pictured
+        .words()
+        .iter()
+        .map(str::to_string)
+        .collect();
+    words.push("quux".to_string());
+    let side = select(vec![Side::Obverse, Side::Reverse, Side::Unknown]);
+    (side, select(words)).prop_map(|(side, word)| SeenWord { side, word })
+}
+
+fn in_order(mut words: Vec<SeenWord>) -> Vec<SeenWord> {
+    words.sort();
+    words.dedup();
+    words
 }
 
 fn companion((count, means): (u32, Vec<Opinion>)) -> Companion {
@@ -559,6 +580,7 @@ proptest! {
                     Witness::Measures => (-MEASURE_BOUND, MEASURE_BOUND),
                     // Letters and figures together.
                     Witness::Back => (-TRAIT_BOUND, BACK_BOUND),
+                    Witness::Words => (-WORDS_BOUND, WORDS_BOUND),
                     _ => (-TRAIT_BOUND, TRAIT_BOUND),
                 };
                 prop_assert!(

@@ -22,6 +22,11 @@ const FINDS: usize = 6_000;
 /// Every so many'th of them has its type taken out.
 const TAKEN_OUT: usize = 12;
 const SEED: u64 = 1851;
+/// Published coins of other lands: of these only the first of every two is fitted on.
+pub const FOREIGN: &str = "tests/cases/coins/foreign.csv";
+/// Published coins.
+pub const PUBLIC: &str = "tests/specimens/public.csv";
+pub const FURTHER: &str = "tests/specimens/further.csv";
 
 /// Levels that are tempered.
 pub const LEVELS: [Level; 8] = Level::NARROWEST_FIRST;
@@ -35,6 +40,8 @@ pub enum Origin {
     Real,
     /// Published, of other lands.
     Foreign,
+    /// Published, of the library's lands, judged with its types taken out of the library.
+    Without,
 }
 
 /// One find of known identity, judged.
@@ -64,8 +71,8 @@ pub struct Known {
 }
 
 /// What is known of a find.
-#[derive(Default)]
-struct Truth {
+#[derive(Clone, Default)]
+pub struct Truth {
     /// Types that it may be; none where the library has none, or where it is not known.
     types: HashSet<usize>,
     /// True when the library is known to have no such type.
@@ -90,9 +97,9 @@ pub fn cases(house: &House) -> Result<Vec<Case>, Box<dyn Error>> {
         finds.push((find, truth, Origin::Simulated));
     }
     for (path, origin) in [
-        ("tests/specimens/public.csv", Origin::Real),
-        ("tests/specimens/further.csv", Origin::Real),
-        ("tests/cases/coins/foreign.csv", Origin::Foreign),
+        (PUBLIC, Origin::Real),
+        (FURTHER, Origin::Real),
+        (FOREIGN, Origin::Foreign),
     ] {
         let table = table(path, house)?.into_iter();
         finds.extend(table.map(|(find, truth)| match origin {
@@ -106,10 +113,19 @@ pub fn cases(house: &House) -> Result<Vec<Case>, Box<dyn Error>> {
         counted[origin as usize] += 1;
         (find, truth, origin, place)
     });
-    let halved: Vec<_> = halved.collect();
+    let mut halved: Vec<_> = halved.collect();
+    let real = halved
+        .iter()
+        .filter(|one| one.2 == Origin::Real && !one.1.types.is_empty());
+    let without =
+        real.map(|(find, truth, _, place)| (find.clone(), truth.clone(), Origin::Without, *place));
+    halved.extend(without.collect::<Vec<_>>());
     let judged = halved.par_iter().map(|(find, truth, origin, place)| {
-        let out = *origin == Origin::Simulated && (place / 2) % TAKEN_OUT == 0;
-        let judged = judged(find, truth, out, house, &groundwork);
+        let out = match origin {
+            Origin::Simulated => (place / 2) % TAKEN_OUT == 0,
+            origin => *origin == Origin::Without,
+        };
+        let judged = judged_as(find, truth, out, house, &groundwork);
         Case {
             origin: *origin,
             second: place % 2 == 1,
@@ -124,7 +140,7 @@ pub fn cases(house: &House) -> Result<Vec<Case>, Box<dyn Error>> {
 }
 
 /// The coins of a table of which something is known and something was seen.
-fn table(path: &str, house: &House) -> Result<Vec<(Find, Truth)>, Box<dyn Error>> {
+pub fn table(path: &str, house: &House) -> Result<Vec<(Find, Truth)>, Box<dyn Error>> {
     let mut table = csv::Reader::from_path(path)?;
     let columns = table.headers()?.clone();
     let mut found = Vec::new();
@@ -197,7 +213,7 @@ fn named<'c>(
 
 impl Truth {
     /// That the library has no such coinage.
-    fn lacking() -> Truth {
+    pub fn lacking() -> Truth {
         Truth {
             lacking: true,
             ..Truth::default()
@@ -236,7 +252,13 @@ impl Truth {
     }
 }
 
-fn judged(find: &Find, truth: &Truth, out: bool, house: &House, groundwork: &Groundwork) -> Case {
+pub fn judged_as(
+    find: &Find,
+    truth: &Truth,
+    out: bool,
+    house: &House,
+    groundwork: &Groundwork,
+) -> Case {
     let library = &house.catalogue;
     let mut candidates = house.candidates(find).unwrap_or_default();
     if out {

@@ -20,6 +20,7 @@ pub fn tell_unlisted(cases: &[Case], shifts: &[f64; 4], fit: &Fit) {
                 let told = match case.origin {
                     Origin::Simulated => false,
                     Origin::Real => true,
+                    Origin::Without => false,
                     Origin::Foreign => case.second,
                 };
                 told && unlisted_group(case.metal) == metal && case.listed == Some(listed)

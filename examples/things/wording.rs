@@ -3,11 +3,10 @@
 //!
 //! The descriptions (`catalogue/said`, of types; `catalogue/told`, of classes in a period) are read as
 //! a finder's words are. Every type counts alike, however many descriptions it has: how common it is
-//! stays with the prior. Only a label in whose descriptions a word stands has a weight for it, and no
-//! weight is below nought, which on pieces held back was much better than free weights. Half of the
-//! words are passed over at each step, by lot (Srivastava and others 2014, *Journal of Machine Learning
-//! Research* 15), so that no one word decides. Steps are those of AdaGrad (Duchi, Hazan and Singer 2011,
-//! in the same journal, 12). The same descriptions give the same weights.
+//! stays with the prior. Half of the words are passed over at each step.
+
+#[path = "../learner/softmax.rs"]
+mod softmax;
 
 use std::collections::HashMap;
 use std::error::Error;
@@ -17,12 +16,11 @@ use std::path::Path;
 use lynchet::catalogue::{self, LABELS, WEIGHT_STEP, wording_labels, wording_text};
 use lynchet::score::wording_features;
 use lynchet::{House, Things, parse};
+use softmax::words_of;
 use toml::{Table, Value};
 
 /// Rounds over all descriptions.
 const ROUNDS: usize = 6;
-/// Length of the first steps.
-const STEP: f32 = 0.1;
 /// Share of the words that are passed over at each step.
 const PASSED_OVER: f32 = 0.5;
 /// How much it counts that the class is right, and the period, beside the type.
@@ -50,20 +48,10 @@ enum Of {
     Kind([u16; 3]),
 }
 
-/// A weight, and the sum of its squared slopes.
-#[derive(Clone, Copy, Default)]
-struct Weight {
-    label: u16,
-    nats: f32,
-    slopes: f32,
-}
-
 /// What is learnt.
 struct Learner {
-    words: Vec<String>,
-    rows: Vec<Vec<Weight>>,
+    softmax: softmax::Learner<[u16; LABELS]>,
     labels: Vec<String>,
-    of_type: Vec<[u16; LABELS]>,
     /// Which of a type's labels each label is.
     kind: Vec<usize>,
 }
@@ -105,51 +93,16 @@ fn descriptions(
         .collect()
 }
 
-/// Words and pairs that stand in descriptions enough, in order.
-fn words_of(all: &[(Of, Vec<String>)]) -> Vec<String> {
-    let mut counts: HashMap<&String, u32> = HashMap::new();
-    for word in all.iter().flat_map(|(_, words)| words) {
-        *counts.entry(word).or_default() += 1;
-    }
-    let fewest = |word: &str| match word.contains(' ') {
-        true => FEWEST.1,
-        false => FEWEST.0,
-    };
-    let kept = counts
-        .into_iter()
-        .filter(|(word, count)| *count >= fewest(word));
-    let mut words: Vec<String> = kept.map(|(word, _)| word.clone()).collect();
-    words.sort_unstable();
-    words
-}
-
-/// Draws by lot, the same every time (xorshift, Marsaglia 2003).
-struct Lot(u64);
-
-impl Lot {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        self.0
-    }
-
-    fn share(&mut self) -> f32 {
-        (self.next() >> 40) as f32 / (1_u64 << 24) as f32
-    }
-
-    fn shuffle(&mut self, order: &mut [usize]) {
-        for at in (1..order.len()).rev() {
-            order.swap(at, (self.next() % (at as u64 + 1)) as usize);
-        }
-    }
-}
-
 impl Learner {
     fn new(all: Vec<(Of, Vec<String>)>, things: &Things) -> (Learner, Vec<Description>) {
         let (labels, of_type) = wording_labels(&things.artefacts);
-        let words = words_of(&all);
-        let mut rows: Vec<Vec<Weight>> = vec![Vec::new(); words.len()];
+        let words = words_of(all.iter().map(|one| &one.1), |word| {
+            match word.contains(' ') {
+                true => FEWEST.1,
+                false => FEWEST.0,
+            }
+        });
+        let mut softmax = softmax::Learner::new(words, labels.len(), of_type);
         let mut counts: HashMap<Of, f32> = HashMap::new();
         for (of, _) in &all {
             *counts.entry(*of).or_default() += 1.0;
@@ -162,20 +115,10 @@ impl Learner {
         let usual = said as f32 / types.max(1) as f32;
         let mut descriptions = Vec::new();
         for (of, list) in all {
-            let places = list
-                .iter()
-                .filter_map(|word| words.binary_search(word).ok());
-            let features: Vec<u32> = places.map(|at| at as u32).collect();
-            let borne = match of {
-                Of::Type(at) => of_type[at].to_vec(),
-                Of::Kind(labels) => labels.to_vec(),
-            };
-            for feature in &features {
-                let weights = borne.iter().map(|label| Weight {
-                    label: *label,
-                    ..Weight::default()
-                });
-                rows[*feature as usize].extend(weights);
+            let features = softmax.places(&list);
+            match of {
+                Of::Type(at) => softmax.bear(&features, &softmax.of_class[at].clone()),
+                Of::Kind(labels) => softmax.bear(&features, &labels),
             }
             let weight = match of {
                 Of::Type(_) => usual / counts[&of],
@@ -187,10 +130,6 @@ impl Learner {
                 weight,
             });
         }
-        for row in &mut rows {
-            row.sort_by_key(|one| one.label);
-            row.dedup_by_key(|one| one.label);
-        }
         let kinds = ["class", "group", "period", "kind", "type"];
         let kind = |label: &String| {
             let first = label.split(' ').next().unwrap_or_default();
@@ -201,34 +140,17 @@ impl Learner {
         };
         let kind = labels.iter().map(kind).collect();
         let learner = Learner {
-            words,
-            rows,
+            softmax,
             labels,
-            of_type,
             kind,
         };
         (learner, descriptions)
     }
 
-    /// The chance of each type by some words.
-    fn chances(&self, features: &[u32], by_label: &mut [f32], chances: &mut [f32]) {
-        by_label.fill(0.0);
-        for weight in features.iter().flat_map(|at| &self.rows[*at as usize]) {
-            by_label[weight.label as usize] += weight.nats;
-        }
-        for (chance, of) in chances.iter_mut().zip(&self.of_type) {
-            *chance = of.iter().map(|label| by_label[*label as usize]).sum();
-        }
-        let top = chances.iter().copied().fold(f32::MIN, f32::max);
-        chances.iter_mut().for_each(|one| *one = (*one - top).exp());
-        let whole: f32 = chances.iter().sum();
-        chances.iter_mut().for_each(|one| *one /= whole);
-    }
-
     /// The slope of the loss along each label, from the chances of the types.
-    fn slopes(&self, of: Of, chances: &[f32], slopes: &mut [f32]) {
+    fn slopes(of: Of, of_type: &[[u16; LABELS]], chances: &[f32], slopes: &mut [f32]) {
         let [class, period] = match of {
-            Of::Type(at) => [self.of_type[at][0], self.of_type[at][2]],
+            Of::Type(at) => [of_type[at][0], of_type[at][2]],
             Of::Kind([class, period, _]) => [class, period],
         };
         let meant = |at: usize, labels: &[u16; LABELS]| match of {
@@ -236,7 +158,7 @@ impl Learner {
             Of::Kind(..) => labels[0] == class && labels[2] == period,
         };
         let mut wholes = [1e-9_f32; 3];
-        for (at, (chance, labels)) in chances.iter().zip(&self.of_type).enumerate() {
+        for (at, (chance, labels)) in chances.iter().zip(of_type).enumerate() {
             let held = [meant(at, labels), labels[0] == class, labels[2] == period];
             for (whole, held) in wholes.iter_mut().zip(held) {
                 *whole += if held { *chance } else { 0.0 };
@@ -244,8 +166,7 @@ impl Learner {
         }
         let counts = [1.0, COUNTS.0, COUNTS.1];
         let all: f32 = counts.iter().sum();
-        slopes.fill(0.0);
-        for (at, (chance, labels)) in chances.iter().zip(&self.of_type).enumerate() {
+        for (at, (chance, labels)) in chances.iter().zip(of_type).enumerate() {
             let held = [meant(at, labels), labels[0] == class, labels[2] == period];
             let mut slope = all * chance;
             for ((count, whole), held) in counts.iter().zip(wholes).zip(held) {
@@ -258,49 +179,23 @@ impl Learner {
     }
 
     fn learn(&mut self, descriptions: &[Description]) {
-        let mut order: Vec<usize> = (0..descriptions.len()).collect();
-        let mut by_label = vec![0.0; self.labels.len()];
-        let mut slopes = vec![0.0; self.labels.len()];
-        let mut chances = vec![0.0; self.of_type.len()];
-        let mut lot = Lot(0x9e37_79b9_7f4a_7c15);
-        for _ in 0..ROUNDS {
-            lot.shuffle(&mut order);
-            for one in order.iter().map(|at| &descriptions[*at]) {
-                let kept = one.features.iter().copied();
-                let kept: Vec<u32> = kept.filter(|_| lot.share() >= PASSED_OVER).collect();
-                if kept.is_empty() {
-                    continue;
-                }
-                self.chances(&kept, &mut by_label, &mut chances);
-                self.slopes(one.of, &chances, &mut slopes);
-                self.step(&kept, one.weight, &slopes);
-            }
-        }
-    }
-
-    fn step(&mut self, features: &[u32], weight: f32, slopes: &[f32]) {
-        for at in features {
-            for one in &mut self.rows[*at as usize] {
-                let label = one.label as usize;
-                let slope = weight * slopes[label] + SHRINKING[self.kind[label]] * one.nats;
-                one.slopes += slope * slope;
-                let step = STEP * slope / (one.slopes.sqrt() + 1e-3);
-                one.nats = (one.nats - step).max(0.0);
-            }
-        }
+        let kind = &self.kind;
+        self.softmax.learn(
+            (descriptions.len(), ROUNDS, PASSED_OVER),
+            |at| (&descriptions[at].features, descriptions[at].weight),
+            |at, of_type, chances, slopes| {
+                Learner::slopes(descriptions[at].of, of_type, chances, slopes);
+            },
+            |label| SHRINKING[kind[label as usize]],
+        );
     }
 
     /// What the words of an identified piece alone tell of its class, period and group: whether the
     /// likeliest is right, and what is lost in nats; none where the truth is not known.
     fn alone(&self, piece: &Table, house: &House) -> [Option<(bool, f32)>; 3] {
         let text = |name: &str| piece.get(name).and_then(Value::as_str).unwrap_or_default();
-        let words = features(text("words"), house);
-        let places = words
-            .iter()
-            .filter_map(|word| self.words.binary_search(word).ok());
-        let places: Vec<u32> = places.map(|at| at as u32).collect();
-        let mut chances = vec![0.0; self.of_type.len()];
-        self.chances(&places, &mut vec![0.0; self.labels.len()], &mut chances);
+        let places = self.softmax.places(&features(text("words"), house));
+        let chances = self.softmax.chances(&places);
         let class = text("class");
         let groups = super::list(piece, "groups").into_iter();
         let truths = [
@@ -316,7 +211,7 @@ impl Learner {
         ];
         truths.map(|(kind, truth): (usize, Vec<String>)| {
             let mut shares = vec![0.0_f32; self.labels.len()];
-            for (chance, of) in chances.iter().zip(&self.of_type) {
+            for (chance, of) in chances.iter().zip(&self.softmax.of_class) {
                 shares[of[kind] as usize] += chance;
             }
             let first = (0..shares.len()).max_by(|a, b| shares[*a].total_cmp(&shares[*b]))?;
@@ -347,17 +242,6 @@ impl Learner {
         }
         Ok(())
     }
-
-    /// The weights of each word that round to a step or more; the small ones tell much together.
-    fn weights(self) -> Vec<(String, Vec<(u16, f64)>)> {
-        let kept = |one: Weight| {
-            let nats = f64::from(one.nats);
-            (nats >= WEIGHT_STEP / 2.0).then_some((one.label, nats))
-        };
-        let rows = self.words.into_iter().zip(self.rows);
-        rows.map(|(word, row)| (word, row.into_iter().filter_map(kept).collect()))
-            .collect()
-    }
 }
 
 /// Learns the weights and writes them.
@@ -370,7 +254,8 @@ pub fn fit(house: &House, things: &Things) -> Result<(), Box<dyn Error>> {
     let (mut learner, descriptions) = Learner::new(all, things);
     learner.learn(&descriptions);
     learner.tell(house)?;
-    let rows = learner.weights();
+    // The small ones tell much together: all that round to a step or more are kept.
+    let rows = learner.softmax.weights(WEIGHT_STEP / 2.0);
     let weights: usize = rows.iter().map(|(_, row)| row.len()).sum();
     println!(
         "{many} descriptions, {} words and pairs, {weights} weights",

@@ -10,12 +10,14 @@
 mod artefacts;
 mod dated;
 mod perfect;
+mod pictured;
 mod reckoned;
 mod resolved;
 // Rows of the rest are made where the library is read; the scorer asks only for coinages.
 #[cfg_attr(not(feature = "library"), allow(dead_code))]
 mod rest;
 mod said;
+mod weights;
 mod wording;
 
 #[cfg(feature = "library")]
@@ -48,9 +50,11 @@ pub mod tidy;
 pub use artefacts::*;
 pub use dated::{Career, Entry};
 pub use perfect::perfect;
+pub use pictured::*;
 pub use reckoned::*;
 pub use resolved::*;
 pub(crate) use rest::{Coinage, coinage};
+pub use weights::*;
 pub use wording::*;
 
 #[cfg(feature = "library")]
@@ -67,7 +71,7 @@ pub use own::{
     Layered, LayeredThings, OWN, OwnFiles, TYPES, layered, layered_digest, layered_things,
 };
 #[cfg(feature = "library")]
-pub use read::{descriptions_digest, read, read_artefacts};
+pub use read::{descriptions_digest, pictured_digest, read, read_artefacts};
 #[cfg(feature = "library")]
 pub use resolve::{resolve, resolve_artefacts};
 #[cfg(feature = "library")]

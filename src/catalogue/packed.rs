@@ -12,6 +12,9 @@ use sha2::{Digest, Sha256};
 /// Where the weights of words stand.
 pub(crate) const WORDING: &str = "wording.txt";
 
+/// Where the weights of words for what coins show stand.
+pub(crate) const PICTURED: &str = "pictured.txt";
+
 /// The first folder of a path, or the name of a file in no folder, without its ending.
 pub(crate) fn folder(path: &str) -> &str {
     let first = path.split('/').next().unwrap_or("");
@@ -25,7 +28,7 @@ pub(crate) fn is_drawing(path: &str) -> bool {
 
 /// True for a file of the library: a table of rows or a drawing.
 pub(crate) fn held(path: &str) -> bool {
-    path.ends_with(".toml") || is_drawing(path) || path == WORDING
+    path.ends_with(".toml") || is_drawing(path) || [WORDING, PICTURED].contains(&path)
 }
 
 /// True for a file that only artefacts need.
@@ -47,12 +50,12 @@ pub(crate) fn of_artefacts(path: &str) -> bool {
 /// True for a file of descriptions: the weights of words are learnt from them, and then nothing is
 /// judged by them.
 pub(crate) fn is_learnt_from(path: &str) -> bool {
-    ["said", "told"].contains(&folder(path))
+    ["pictured", "said", "told"].contains(&folder(path))
 }
 
 /// True for a file by which coins are judged.
 pub(crate) fn judges_coins(path: &str) -> bool {
-    held(path) && !of_artefacts(path)
+    held(path) && !of_artefacts(path) && !is_learnt_from(path)
 }
 
 /// True for a file by which artefacts are judged; no drawing is one, and no description.

@@ -52,6 +52,10 @@ pub struct RawLibrary {
     pub tables: Vec<Row<RawEntry>>,
     /// `moved.toml`
     pub moved: Vec<Row<RawMove>>,
+    /// `pictured/*.toml`, by face; each row by the motifs of the design that it is of.
+    pub pictured: Vec<Row<RawSaid>>,
+    /// `pictured.txt`, as it stands.
+    pub weights: String,
 }
 
 /// One series file.

@@ -11,12 +11,20 @@ use toml::{Table, Value};
 
 use super::fault::Fault;
 use super::files::Files;
-use super::packed::{WORDING, digest_where, folder, is_drawing, of_artefacts};
-use super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary, RawSeries, RawType, Row};
+use super::packed::{PICTURED, WORDING, digest_where, folder, is_drawing, of_artefacts};
+use super::raw::{RawArtefactSeries, RawArtefacts, RawLibrary, RawSaid, RawSeries, RawType, Row};
 
 /// Digest of what finders might say, by which the weights of words were learnt from it.
 pub fn descriptions_digest(raw: &RawArtefacts) -> String {
-    let rows = raw.said.iter().chain(&raw.told);
+    digest_of(raw.said.iter().chain(&raw.told))
+}
+
+/// Digest of what might be said of what coins show, as [`descriptions_digest`].
+pub fn pictured_digest(raw: &RawLibrary) -> String {
+    digest_of(raw.pictured.iter())
+}
+
+fn digest_of<'r>(rows: impl Iterator<Item = &'r Row<RawSaid>>) -> String {
     let texts = rows.map(|row| {
         let key = format!("{} {}", row.file, row.id);
         (key, row.fields.said.join("\n"))
@@ -29,7 +37,9 @@ pub fn read(files: &Files) -> (RawLibrary, Vec<Fault>) {
     let mut library = RawLibrary::default();
     let mut faults = Vec::new();
     for (file, text) in files.iter().filter(|(file, _)| !of_artefacts(file)) {
-        if let Some(table) = parsed(file, text, &mut faults) {
+        if file == PICTURED {
+            library.weights.clone_from(text);
+        } else if let Some(table) = parsed(file, text, &mut faults) {
             sort_in(file, table, &mut library, &mut faults);
         }
     }
@@ -120,6 +130,7 @@ fn sort_in(file: &str, table: Table, library: &mut RawLibrary, faults: &mut Vec<
         "titles" => rows(file, table, &mut library.titles, faults),
         "tables" | "counts" => rows(file, table, &mut library.tables, faults),
         "moved" => rows(file, table, &mut library.moved, faults),
+        "pictured" => rows(file, table, &mut library.pictured, faults),
         "coins" => library.series.push(coins(file, table, faults)),
         "attic" => library.attic.push(coins(file, table, faults)),
         _ => faults.push(Fault::at(

@@ -9,6 +9,7 @@
 use std::collections::HashMap;
 
 use super::dated::{Career, Entry};
+use super::pictured::Pictured;
 use crate::find::{Making, MetalSeen, Region, Span};
 
 /// How far a row is vouched for.
@@ -458,6 +459,8 @@ pub struct Catalogue {
     pub entries: Vec<Entry>,
     /// Old ids to new.
     pub moved: HashMap<String, String>,
+    /// What words tell of what coins show.
+    pub pictured: Pictured,
 }
 
 impl Catalogue {

@@ -12,6 +12,7 @@ pub(super) fn same_trait(a: &Evidence, b: &Evidence) -> bool {
         && match (&a.detail, &b.detail) {
             (Detail::Legend { reading: x, .. }, Detail::Legend { reading: y, .. }) => x == y,
             (Detail::Motif { sighting: x, .. }, Detail::Motif { sighting: y, .. }) => x == y,
+            (Detail::Words { side: x, .. }, Detail::Words { side: y, .. }) => x == y,
             (Detail::Opinion { opinion: x, .. }, Detail::Opinion { opinion: y, .. }) => x == y,
             (Detail::Treatment { name: x, .. }, Detail::Treatment { name: y, .. }) => x == y,
             _ => true,
@@ -48,6 +49,7 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
         ),
         Detail::Legend { .. } => legend(term, find, catalogue),
         Detail::Motif { sighting, relation } => motif(*sighting, *relation, find, catalogue),
+        Detail::Words { side, words } => seen_words(*side, words, term.nats, find),
         Detail::DateOnPiece { within } => {
             let year = find.date_on_piece.map_or(String::new(), era);
             let outside = if *within { "falls in" } else { "falls outside" };
@@ -219,6 +221,29 @@ fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
         (fit, off) => {
             format!("\"{said}\" against {struck}{place}: {fit} letters fit, {off} do not")
         }
+    }
+}
+
+/// The finder's words for a side, against how what is shown there is described.
+fn seen_words(side: Side, words: &[Option<usize>], nats: f64, find: &Find) -> String {
+    let of = match side {
+        Side::Unknown => String::new(),
+        side => format!(" for the {}", side.name()),
+    };
+    let named = words.iter().flatten();
+    let named: Vec<String> = named
+        .map(|at| format!("\"{}\"", find.seen_words[*at].word))
+        .collect();
+    match (named.is_empty(), nats) {
+        (false, 0.0..) => format!(
+            "your words{of} are such as are used of what this type shows ({} most)",
+            named.join(", ")
+        ),
+        (false, _) => format!(
+            "your words{of} are used more of other designs (of this at best {})",
+            named.join(", ")
+        ),
+        (true, _) => format!("your words{of} are used of nothing that this type is known to show"),
     }
 }
 

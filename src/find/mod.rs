@@ -117,6 +117,15 @@ pub enum OpinionLevel {
     Mint,
 }
 
+/// A word of what the finder says is to be seen, in the shape in which words are compared.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SeenWord {
+    /// Face it is said of.
+    pub side: Side,
+    /// The word.
+    pub word: String,
+}
+
 /// Everything a person has said about one find.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Find {
@@ -150,6 +159,8 @@ pub struct Find {
     pub date_on_piece: Option<Year>,
     /// What figures there are.
     pub sightings: Vec<Sighting>,
+    /// The words in which what is seen was said, in order, each once a side.
+    pub seen_words: Vec<SeenWord>,
     /// What the finder thinks it is.
     pub opinions: Vec<Opinion>,
     /// The part of the land it was found in.
@@ -159,6 +170,13 @@ pub struct Find {
 }
 
 impl Find {
+    /// Keeps a word of what is seen in its place.
+    pub fn add_seen_word(&mut self, word: SeenWord) {
+        if let Err(place) = self.seen_words.binary_search(&word) {
+            self.seen_words.insert(place, word);
+        }
+    }
+
     /// True when nothing was said that could bear on what the find is.
     pub fn says_nothing(&self) -> bool {
         let unread = self

@@ -514,6 +514,32 @@ mod tests {
     }
 
     #[test]
+    fn the_words_of_a_face_are_of_that_face_in_order_and_each_once() {
+        let lexicon = Lexicon::new(&kit::catalogue());
+        let fields = [
+            (Field::ReverseMotif, "Long CROSS, knobbly ends, no star"),
+            (Field::ObverseMotif, "jewelled bust; bust"),
+            (Field::Absent, "annulet"),
+        ];
+        let fields = fields.map(|(field, text)| (field, text.to_string()));
+        let show = |one: &crate::find::SeenWord| format!("{} {}", one.side.name(), one.word);
+        let words = |fields: &[(Field, String)]| -> Vec<String> {
+            let (find, _) = form(fields, &lexicon);
+            find.seen_words.iter().map(show).collect()
+        };
+        let heard = words(&fields);
+        assert_eq!(heard[..2], ["obverse bust", "obverse jewelled"]);
+        assert!(heard.contains(&"reverse knobbly".to_string()), "{heard:?}");
+        assert!(
+            !heard
+                .iter()
+                .any(|word| word.ends_with(" star") || word.ends_with(" annulet"))
+        );
+        let turned: Vec<(Field, String)> = fields.iter().rev().cloned().collect();
+        assert_eq!(words(&turned), heard);
+    }
+
+    #[test]
     fn columns_are_known_whatever_their_case() {
         for (name, field) in [
             ("\u{feff}ID", Field::Id),

@@ -13,7 +13,7 @@ use super::merge::{add_sighting, add_treatment, merge};
 use super::remark::{Remark, RemarkKind};
 use super::scan::{Heard, MOST_SLIPS, Word};
 use super::sides::Sides;
-use crate::find::{Find, MetalSeen, Opinion, OpinionLevel, Side, Sighting, Treatment};
+use crate::find::{Find, MetalSeen, Opinion, OpinionLevel, SeenWord, Side, Sighting, Treatment};
 
 /// Name under which remarks on free words stand.
 pub(super) const WORDS: &str = "words";
@@ -160,6 +160,37 @@ impl<'a> Hearing<'a> {
                 "may be the name of the coin or what is seen on it; both are weighed lightly",
                 "say on which side it is seen, if it is",
             );
+        }
+    }
+
+    /// Keeps the words in which a part says what is seen: all of the field of a face; of free words,
+    /// those of a part that is said of a face or in which a figure was heard. Words that say something
+    /// else, or what is not there, are left out.
+    pub fn seen_words(&mut self, heard: &[Heard], words: &[Word], sides: &Sides) {
+        if !self.scope.motifs() || self.scope == Scope::Absent {
+            return;
+        }
+        let shows = |phrase: &&Heard| !self.lexicon.entry(phrase.entry).motifs.is_empty();
+        let figure = heard.iter().any(|phrase| shows(&phrase) && !phrase.denied);
+        let mut other = vec![false; words.len()];
+        for phrase in heard
+            .iter()
+            .filter(|phrase| phrase.denied || !shows(phrase))
+        {
+            phrase.words.iter().for_each(|at| other[*at] = true);
+        }
+        let free = self.scope == Scope::All;
+        for (word, _) in words.iter().zip(other).filter(|(_, other)| !other) {
+            let side = sides.at(word.range.start);
+            if free && side == Side::Unknown && !figure {
+                continue;
+            }
+            let shape = self
+                .lexicon
+                .shape(&self.text[word.range.clone()], word.known());
+            if self.lexicon.tells(&shape) {
+                self.find.add_seen_word(SeenWord { side, word: shape });
+            }
         }
     }
 

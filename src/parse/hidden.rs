@@ -24,9 +24,12 @@ pub fn without(mut find: Find, hidden: &[Field]) -> Find {
             Field::Legend => find.readings.clear(),
             Field::ObverseLegend => find.readings.retain(|r| r.side != Side::Obverse),
             Field::ReverseLegend => find.readings.retain(|r| r.side != Side::Reverse),
-            Field::Motif => find.sightings.clear(),
-            Field::ObverseMotif => find.sightings.retain(|s| s.side != Side::Obverse),
-            Field::ReverseMotif => find.sightings.retain(|s| s.side != Side::Reverse),
+            Field::Motif => {
+                find.sightings.clear();
+                find.seen_words.clear();
+            }
+            Field::ObverseMotif => not_of(&mut find, Side::Obverse),
+            Field::ReverseMotif => not_of(&mut find, Side::Reverse),
             Field::Absent => {
                 find.sightings.retain(|s| s.present);
                 find.treatments_absent.clear();
@@ -40,10 +43,16 @@ pub fn without(mut find: Find, hidden: &[Field]) -> Find {
     find
 }
 
+/// Takes away what is said to be seen on a side.
+fn not_of(find: &mut Find, side: Side) {
+    find.sightings.retain(|seen| seen.side != side);
+    find.seen_words.retain(|word| word.side != side);
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::find::{DieAxis, MetalSeen, Reading, Region};
+    use crate::find::{DieAxis, MetalSeen, Reading, Region, SeenWord};
 
     #[test]
     fn what_is_hidden_goes_and_the_rest_stays() {
@@ -53,16 +62,23 @@ mod tests {
                 .0
                 .expect("has letters")
         };
+        let word = |side| SeenWord {
+            side,
+            word: "knobbly".to_string(),
+        };
         let find = Find {
             metal: Some((MetalSeen::Gold, true)),
             die_axis: DieAxis::new(6).ok(),
             region: Some(Region::Wales),
             readings: vec![reading(Side::Obverse), reading(Side::Reverse)],
+            seen_words: [Side::Obverse, Side::Unknown].map(word).to_vec(),
             ..Find::default()
         };
         let one = without(find.clone(), &[Field::Metal, Field::ObverseLegend]);
         assert_eq!((one.metal, one.readings.len()), (None, 1));
         assert_eq!((one.die_axis, one.region), (find.die_axis, find.region));
+        let plain = without(find.clone(), &[Field::ObverseMotif, Field::ReverseMotif]);
+        assert_eq!(plain.seen_words, [word(Side::Unknown)]);
         assert_eq!(without(find.clone(), &[]), find);
         assert_eq!(without(find, &Field::ALL), Find::default());
     }

@@ -13,7 +13,7 @@ use super::everyday::{ARTICLES, CARRIES_NOTHING, DEGREES, DIRECTIONS, NO_SLIP, P
 use super::meaning::{Entry, Plain};
 use super::spellings::{joined_or_split, numbered_names};
 use super::stem;
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Spelled};
 use crate::find::{Completeness, OpinionLevel};
 
 /// Longest phrase, in stems, that is kept; longer ones could not be matched in bounded time.
@@ -77,6 +77,8 @@ pub struct Lexicon {
     titles: Vec<StemId>,
     motifs: Vec<MotifNode>,
     ids: Vec<String>,
+    /// Words that tell of what coins show.
+    telling: Spelled,
 }
 
 /// What the parser needs of a motif.
@@ -100,7 +102,10 @@ enum Sense {
 impl Lexicon {
     /// Gathers the words of a catalogue and the everyday list.
     pub fn new(catalogue: &Catalogue) -> Lexicon {
-        let mut lexicon = Lexicon::default();
+        let mut lexicon = Lexicon {
+            telling: catalogue.pictured.words().clone(),
+            ..Lexicon::default()
+        };
         let about = 1_000 + 8 * catalogue.motifs.len() + 5 * catalogue.rulers.len();
         lexicon.stems.reserve(about);
         lexicon.phrases.reserve(about);
@@ -398,6 +403,20 @@ impl Lexicon {
     /// The spelling of a stem.
     pub(super) fn spelling(&self, id: StemId) -> &str {
         &self.spelled[id as usize]
+    }
+
+    /// The shape in which a word is compared: that of the stem it was taken for, or its own.
+    pub(super) fn shape(&self, typed: &str, stem: Option<StemId>) -> String {
+        match stem {
+            Some(id) => self.spelling(id).to_string(),
+            None => stem::stem(&stem::plain(typed)).into_owned(),
+        }
+    }
+
+    /// True for the shape of a word that has weights for what coins show; for every word where the
+    /// library has no weights.
+    pub(super) fn tells(&self, shape: &str) -> bool {
+        self.telling.is_empty() || self.telling.find(shape).is_some()
     }
 
     /// True when the word, or its singular, stands in some phrase of the library.

@@ -128,6 +128,9 @@ fn join(find: &mut Find, second: Find, remarks: &mut Vec<Remark>) {
     for sighting in second.sightings {
         add_sighting(find, sighting, remarks);
     }
+    for word in second.seen_words {
+        find.add_seen_word(word);
+    }
     for companion in second.company {
         if !find.company.contains(&companion) {
             find.company.push(companion);

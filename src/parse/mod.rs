@@ -42,6 +42,12 @@ pub use object::{ObjectLexicon, ThingFields, object_words, told_words};
 pub use remark::{Remark, RemarkKind};
 pub use words::words;
 
+/// The words of a text in the shape in which they are compared.
+pub fn shapes(text: &str) -> impl Iterator<Item = String> {
+    let words = stem::spans(text).into_iter();
+    words.map(|span| stem::stem(&stem::plain(&text[span])).into_owned())
+}
+
 /// Most characters of one text that are read; the rest is named in a remark.
 pub const LONGEST: usize = 20_000;
 

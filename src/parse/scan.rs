@@ -41,6 +41,13 @@ pub(super) struct Word {
     pub stretch: usize,
 }
 
+impl Word {
+    /// Its stem, where the library knows it.
+    pub(super) fn known(&self) -> Option<StemId> {
+        (self.stem != UNKNOWN).then_some(self.stem)
+    }
+}
+
 /// A phrase that was heard.
 #[derive(Clone, Debug)]
 pub(super) struct Heard {

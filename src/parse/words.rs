@@ -190,6 +190,7 @@ impl Hearing<'_> {
             stretch,
         );
         let (heard, left) = scan::hear(&words, self.lexicon, self.scope);
+        self.seen_words(&heard, &words, sides);
         for phrase in &heard {
             self.phrase(phrase, &words, sides);
         }
@@ -294,6 +295,30 @@ mod tests {
             .iter()
             .map(|reading| format!("{} {}", reading.side.name(), reading.said))
             .collect()
+    }
+
+    fn seen_words(text: &str) -> Vec<String> {
+        let (find, _) = hear(text);
+        let show = |one: &crate::find::SeenWord| format!("{} {}", one.side.name(), one.word);
+        find.seen_words.iter().map(show).collect()
+    }
+
+    /// Words of what is seen are kept with their side; of other parts, of what is not there and of
+    /// what says something else, none.
+    #[test]
+    fn the_words_of_what_is_seen_are_kept() {
+        assert_eq!(
+            seen_words("silver penny, worn, on the back a knobbly long cross"),
+            ["reverse cross", "reverse knobbly", "reverse long"]
+        );
+        assert_eq!(
+            seen_words("found by the gate, silver, jewelled bust, lost in mud"),
+            ["either side bust", "either side jewelled"]
+        );
+        assert_eq!(
+            seen_words("no cross, found by the gate"),
+            Vec::<String>::new()
+        );
     }
 
     #[test]

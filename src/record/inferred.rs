@@ -379,7 +379,9 @@ impl<'b> Reckoning<'b> {
         let answer = self.judged.map(|one| one.answer);
         let answer = answer.filter(|one| one.p >= CARRIED && self.told.is_empty());
         let issued = answer.and_then(|one| Some((one.span?, one.p)));
-        if let Some((span, p)) = issued.filter(|(span, _)| hull.contains(*span) && *span != hull) {
+        // Coins went on in a ruler's name after the reign, so the years of issue need not lie in it.
+        let narrower = |span: &Span| span.overlaps(hull) && span.years() < hull.years();
+        if let Some((span, p)) = issued.filter(|(span, _)| narrower(span)) {
             sheet.put("date", span.text(), Standing::Inferred(p));
             return Some((Some(span), None));
         }

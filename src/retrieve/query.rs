@@ -1,7 +1,7 @@
 //! Asking the index: several generous questions, their answers put together.
 //!
-//! One question joins all traits; the letters, the motifs and the measures are also
-//! asked for alone, so that one wrong trait cannot shut the right type out.
+//! One question joins all traits; the letters, the motifs, the words of what is seen and the measures
+//! are also asked for alone, so that one wrong trait cannot shut the right type out.
 
 use tantivy::{Searcher, TantivyError};
 
@@ -9,7 +9,7 @@ use super::fields::{Fields, letter_runs};
 use super::sizes::Sizes;
 use super::words::{Asked, Words};
 use crate::catalogue::Catalogue;
-use crate::find::{Find, Mark, Reading};
+use crate::find::{Find, Mark, Reading, SeenWord, Side};
 
 /// Candidates the joint question may give.
 const JOINT_MOST: usize = 520;
@@ -68,7 +68,11 @@ pub(super) fn run(
     let motifs = shelf.motifs.gains(&motifs_asked(find, catalogue))?;
     let sized = sizes.gains(find);
     let mut joint = vec![0f32; shelf.order.len()];
-    for column in [&letters, &motifs, &sized].into_iter().flatten() {
+    let described = described(shelf, find, catalogue);
+    for column in [&letters, &motifs, &sized, &described]
+        .into_iter()
+        .flatten()
+    {
         joint
             .iter_mut()
             .zip(column)
@@ -81,6 +85,7 @@ pub(super) fn run(
     for (alone, most) in [
         (&letters, SINGLE_MOST),
         (&motifs, SINGLE_MOST),
+        (&described, SINGLE_MOST),
         (&sized, SIZED_MOST),
     ] {
         if let Some(alone) = alone {
@@ -94,6 +99,26 @@ pub(super) fn run(
         likeliest.for_each(|position| found.add(position));
     }
     Ok(found.positions())
+}
+
+/// What each type gains by the words in which what is seen was said, in nats; none when none tells.
+fn described(shelf: &Shelf, find: &Find, catalogue: &Catalogue) -> Option<Vec<f32>> {
+    let pictured = &catalogue.pictured;
+    let mut column: Option<Vec<f32>> = None;
+    for (face, side) in [Side::Obverse, Side::Reverse].into_iter().enumerate() {
+        // Words of which nobody knows the face may be of either.
+        let of = |one: &&SeenWord| one.side == side || one.side == Side::Unknown;
+        let said = find.seen_words.iter().filter(of);
+        let Some(gains) = pictured.gains(face, said.map(|one| one.word.as_str())) else {
+            continue;
+        };
+        let column = column.get_or_insert_with(|| vec![0.0; shelf.order.len()]);
+        for (sum, position) in column.iter_mut().zip(shelf.positions()) {
+            let design = pictured.design(face, position);
+            *sum += design.map_or(0.0, |design| gains[design] as f32);
+        }
+    }
+    column
 }
 
 /// Positions found, a bit each, so that none is found twice.

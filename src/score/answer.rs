@@ -5,7 +5,7 @@
 //!
 //! Invariant: the probability given is the tempered share of just the types the answer covers.
 
-use super::constants::{LEVEL_CARRIES, LEVEL_LEAST};
+use super::constants::{LEVEL_CARRIES, LEVEL_LEAST, LEVEL_NAMES};
 use super::rollup::{Group, Rolled};
 use super::sum::{Judged, Ranking};
 use crate::catalogue::Catalogue;
@@ -50,6 +50,14 @@ impl Level {
             Level::Period => "period",
             Level::Open => "open",
             Level::Unlisted => "unlisted",
+        }
+    }
+
+    /// Probability from which this level is an answer.
+    fn carries(self) -> f64 {
+        match self {
+            Level::Type => LEVEL_NAMES,
+            _ => LEVEL_CARRIES,
         }
     }
 
@@ -112,12 +120,12 @@ impl Rolled<'_> {
             };
         }
         // A level is rolled up only when all narrower ones carry too little.
-        let carries = |least: f64| {
+        let carries = |least: fn(Level) -> f64| {
             let levels = Level::NARROWEST_FIRST.into_iter();
             let mut best = levels.filter_map(|level| Some((level, self.best_at(level)?)));
-            best.find(|(_, group)| group.p >= least)
+            best.find(|(level, group)| group.p >= least(*level))
         };
-        let narrowest = carries(LEVEL_CARRIES).or_else(|| carries(LEVEL_LEAST));
+        let narrowest = carries(Level::carries).or_else(|| carries(|_| LEVEL_LEAST));
         let first = ranking.judged.first();
         narrowest.map_or(
             Answer {
@@ -159,6 +167,14 @@ impl Rolled<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_type_must_be_likelier_than_what_is_wider() {
+        for level in Level::NARROWEST_FIRST {
+            let least = if level == Level::Type { 0.90 } else { 0.80 };
+            assert!((level.carries() - least).abs() < 1e-12, "{}", level.name());
+        }
+    }
 
     #[test]
     fn the_words_change_at_their_marks_and_never_say_certain() {

@@ -98,7 +98,7 @@ impl<'a> Backs<'a> {
     pub(super) fn evidence(
         &self,
         rest: &CoinType,
-        nats: impl Fn(&CoinType) -> Option<f64>,
+        nats: impl Fn(usize) -> Option<f64>,
     ) -> Option<Evidence> {
         // Of others' coinages and of the ruler's own.
         let (mut sums, mut counts) = ([0.0; 2], [0usize; 2]);
@@ -106,8 +106,7 @@ impl<'a> Backs<'a> {
         let mut known = self.known.borrow_mut();
         for (position, own) in self.times.of_the_time(rest, self.catalogue) {
             if known[position].is_nan() {
-                let coin = &self.catalogue.types[position];
-                known[position] = nats(coin).map_or(-1.0, f64::exp);
+                known[position] = nats(position).map_or(-1.0, f64::exp);
             }
             // Below nought: the library does not say what its back bears.
             let ratio = known[position];

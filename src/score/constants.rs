@@ -282,6 +282,9 @@ pub const MOTIF_SIBLING: f64 = 0.22;
 pub const MOTIF_PART: f64 = 0.6;
 /// Credit when it stands on the other side than the finder says. Engineering default.
 pub const MOTIF_OTHER_SIDE: f64 = 0.12;
+/// Share of its nats that a figure speaks beside the words in which it was said: both tell of the same.
+/// On the real finds that are fitted on 0.8 loses clearly less than 1, and 0.65 hardly less than 0.8.
+pub const MOTIF_BESIDE_WORDS: f64 = 0.8;
 /// Most general concepts say nothing when more than this share of motifs lie below them.
 pub const MOTIF_SIBLING_PARENT_MOST: usize = 14;
 
@@ -329,6 +332,8 @@ pub const BACK_OWN: f64 = 0.35;
 pub const BACK_OTHERS: f64 = 0.3;
 /// Most that the back may say for the rest of a coinage.
 pub const BACK_BOUND: f64 = 16.0;
+/// Most nats that the words said of one side may speak together.
+pub const WORDS_BOUND: f64 = TRAIT_BOUND;
 /// Years by which coinages of one time may lie apart. Engineering default.
 pub const BACK_YEARS: i32 = 25;
 
@@ -461,6 +466,9 @@ pub const HABIT_LEAST: u32 = 60;
 
 /// Least probability at which an answer is given at a level rather than a broader one.
 pub const LEVEL_CARRIES: f64 = 0.80;
+/// Probability from which a type is named: of types told at 0.8 to 0.9 one in eight of the real finds
+/// that are fitted on was wrong, and its ruler and denomination are nearly always as likely.
+pub const LEVEL_NAMES: f64 = 0.90;
 /// Least probability at which an answer is given at all.
 pub const LEVEL_LEAST: f64 = 0.50;
 

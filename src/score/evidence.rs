@@ -2,7 +2,8 @@
 //!
 //! Holds no sentence (the explain room writes those) and no formula.
 
-use crate::find::MetalSeen;
+use super::words::WORDS_NAMED;
+use crate::find::{MetalSeen, Side};
 
 /// Who speaks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -27,6 +28,8 @@ pub enum Witness {
     Titles,
     /// Figures seen.
     Motif,
+    /// The words in which what is seen was said.
+    Words,
     /// Date standing on the piece.
     DateOnPiece,
     /// What the finder thinks it is.
@@ -53,6 +56,7 @@ impl Witness {
             Witness::Back => "back",
             Witness::Titles => "titles",
             Witness::Motif => "motif",
+            Witness::Words => "your words",
             Witness::DateOnPiece => "date on the piece",
             Witness::Opinion => "your own opinion",
             Witness::Region => "region",
@@ -157,6 +161,13 @@ pub enum Detail {
         sighting: usize,
         /// How it relates to the type.
         relation: MotifMatch,
+    },
+    /// The words said of a side, held against what is shown there.
+    Words {
+        /// The side.
+        side: Side,
+        /// Positions among the find's words of those that speak most for the type, the strongest first.
+        words: [Option<usize>; WORDS_NAMED],
     },
     /// Date read on the piece.
     DateOnPiece {

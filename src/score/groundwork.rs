@@ -15,6 +15,7 @@ use super::legend::Spellings;
 use super::measure::Profile;
 use super::motif::{self, Credits, Heard, Shown};
 use super::prior;
+use super::words::{self, DesignShares};
 use crate::catalogue::{Catalogue, CoinType};
 
 /// What is worked out once from a library.
@@ -52,6 +53,8 @@ pub struct Groundwork {
     pub(super) heard: Vec<[Heard; 3]>,
     /// How much of the listed coinage the library says the pictures of.
     pub(super) shown: Shown,
+    /// How often each design of a face is borne.
+    pub(super) design_shares: DesignShares,
 }
 
 impl Groundwork {
@@ -96,6 +99,7 @@ impl Groundwork {
             heard: motif::heard(catalogue, &background, &credits),
             credits,
             shown: Shown::over(catalogue, &background),
+            design_shares: words::shares(catalogue, &background),
             log_even: prior::log_even(catalogue),
             log_prior,
         }

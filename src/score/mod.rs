@@ -41,12 +41,13 @@ mod temper;
 mod thickness;
 mod titles;
 mod treatment;
+mod words;
 
 pub use answer::{Answer, Level, words_of_confidence};
 pub use company::FieldProfile;
 pub use constants::{
     BACK_BOUND, LEGEND_CEILING, LEGEND_FLOOR, LEVEL_CARRIES, LOOK_ENOUGH, LOOK_LEAST,
-    MEASURE_BOUND, TRAIT_BOUND, unlisted_prior,
+    MEASURE_BOUND, TRAIT_BOUND, WORDS_BOUND, unlisted_prior,
 };
 pub use dates::{DateCurve, Ranges, densest};
 pub use evidence::{Detail, Evidence, MotifMatch, Witness};

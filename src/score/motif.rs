@@ -26,6 +26,8 @@ pub(super) struct Report {
     background: f64,
     /// Least and most nats that the credit of a type may give.
     ends: (f64, f64),
+    /// Share of its nats that it speaks: less where the words in which it was said speak too.
+    loud: f64,
 }
 
 /// The reports of a find that say something: repeats and broader ones beside a narrower left out.
@@ -47,10 +49,21 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
             beside && (narrower || (same && stands))
         })
     };
+    let worded = |side: Side| find.seen_words.iter().any(|word| word.side == side);
+    let report = |(position, motif, sighting): &(usize, usize, &Sighting)| {
+        let report = Report::new(*position, *motif, sighting, groundwork);
+        match sighting.present && worded(sighting.side) {
+            true => Report {
+                loud: MOTIF_BESIDE_WORDS,
+                ..report
+            },
+            false => report,
+        }
+    };
     known
         .iter()
         .filter(|report| !covered(report))
-        .map(|(position, motif, sighting)| Report::new(*position, *motif, sighting, groundwork))
+        .map(report)
         .collect()
 }
 
@@ -96,6 +109,7 @@ impl Report {
             credit: groundwork.credits.of(motif),
             background: 0.0,
             ends: (0.0, 0.0),
+            loud: 1.0,
         };
         let Heard { credited, showing } = groundwork.heard[motif][said.side as usize];
         let weighed = groundwork.shown.on(said.side);
@@ -153,7 +167,7 @@ impl Report {
         }
         Some(Evidence {
             witness: Witness::Motif,
-            nats: self.bounded(ratio.ln()),
+            nats: self.loud * self.bounded(ratio.ln()),
             detail: Detail::Motif {
                 sighting: self.sighting,
                 relation,

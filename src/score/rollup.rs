@@ -163,7 +163,12 @@ impl<'r> Rolled<'r> {
                 p: group.p,
             };
             let mut shares: Vec<Share> = self.groups(level).iter().map(share).collect();
-            shares.sort_unstable_by(|a, b| b.p.total_cmp(&a.p).then(a.of.cmp(&b.of)));
+            // Of two alike but for rounding the one that stands first in the library.
+            let rounded = |share: &Share| (share.p * 1e9).round();
+            shares.sort_unstable_by(|a, b| {
+                let alike = rounded(b).total_cmp(&rounded(a));
+                alike.then(a.of.cmp(&b.of))
+            });
             shares
         };
         Shares {

@@ -21,6 +21,7 @@ use super::legend::Aligned;
 use super::motif::{self, Report};
 use super::temper::{self, Sharpness};
 use super::titles::Titles;
+use super::words::SeenWords;
 use super::{axis, making, measure, metal, opinion, region, thickness, treatment};
 use crate::catalogue::{Catalogue, CoinType};
 use crate::find::{Find, Side, Span};
@@ -219,6 +220,7 @@ pub struct Bench<'a> {
     borne: Terms,
     aligned: Vec<Option<Aligned<'a>>>,
     reports: Vec<Report>,
+    words: SeenWords<'a>,
     /// None when nothing was said to be on the reverse.
     backs: Option<Backs<'a>>,
     titles: Titles<'a>,
@@ -260,6 +262,7 @@ impl<'a> Bench<'a> {
                 .map(|r| Aligned::new(r, catalogue, groundwork, habits))
                 .collect(),
             reports: motif::reports(find, catalogue, groundwork),
+            words: SeenWords::new(find, catalogue, groundwork),
             backs: None,
             titles: Titles::new(find, catalogue),
             company: Company::new(find, catalogue, &groundwork.log_prior),
@@ -337,6 +340,7 @@ impl<'a> Bench<'a> {
     fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
         self.figures(coin, &mut take);
+        self.words.evidence(position).for_each(&mut take);
         self.told(position, take);
     }
 
@@ -376,6 +380,7 @@ impl<'a> Bench<'a> {
         let picture = self.groundwork.picture_of[position];
         self.pictures
             .add(picture, sum, |take| self.figures(coin, take));
+        self.words.nats(position).for_each(|nats| *sum += nats);
         self.told(position, |term| *sum += term.nats);
     }
 
@@ -456,12 +461,13 @@ impl<'a> Bench<'a> {
     fn back(&self, position: usize) -> Option<Evidence> {
         let coin = &self.catalogue.types[position];
         let backs = self.backs.as_ref().filter(|_| coin.rest)?;
-        backs.evidence(coin, |coin| self.on_back(coin))
+        backs.evidence(coin, |position| self.on_back(position))
     }
 
     /// Nats of all that was said to be on the reverse, for a listed type; none where the library
     /// does not say what it bears there.
-    fn on_back(&self, coin: &CoinType) -> Option<f64> {
+    fn on_back(&self, position: usize) -> Option<f64> {
+        let coin = &self.catalogue.types[position];
         let readings = self.find.readings.iter().zip(&self.aligned).enumerate();
         let read = readings.filter(|(_, (reading, _))| reading.side == Side::Reverse);
         // A few letters say little, and would have to be laid along every legend of the time.
@@ -476,6 +482,7 @@ impl<'a> Bench<'a> {
         let said = coin.reverse.motifs.is_some() || coin.reverse.inscriptions.is_some();
         said.then(|| {
             let mut nats: f64 = read.map(|term| term.nats).sum();
+            nats += self.words.on_back(position);
             motif::figures(seen, coin, |term| nats += term.nats);
             nats
         })

@@ -7,8 +7,9 @@
 //! Invariant: a seed and an id give the same damage anywhere, in whatever order finds come.
 
 use crate::catalogue::Catalogue;
-use crate::find::Sighting;
-use crate::find::{Completeness, Find, Grams, Mark, Measured, MetalSeen, Millimetres, Reading};
+use crate::find::{
+    Completeness, Find, Grams, Mark, Measured, MetalSeen, Millimetres, Reading, SeenWord, Sighting,
+};
 use crate::parse;
 
 use super::{Chance, Loss, read_off};
@@ -73,12 +74,29 @@ pub fn damaged(find: &Find, catalogue: &Catalogue, chance: &mut Chance) -> Find 
         .and_then(|said| loss.corrosion().map(|seen| said.max(seen)));
     let readings = find.readings.iter();
     after.readings = readings.filter_map(|reading| loss.faded(reading)).collect();
-    for sighting in after.sightings.iter_mut().filter(|one| one.present) {
-        if !loss.chance.falls(NAMED_RIGHTLY) {
-            loss.misname(sighting);
+    for place in 0..after.sightings.len() {
+        let before = &after.sightings[place];
+        if before.present && !loss.chance.falls(NAMED_RIGHTLY) {
+            let mut taken_for = before.clone();
+            loss.misname(&mut taken_for);
+            retell(&mut after, place, taken_for);
         }
     }
     after
+}
+
+/// Puts a sighting in the place of one, and its words in the place of those in which that was said.
+fn retell(find: &mut Find, place: usize, sighting: Sighting) {
+    let side = sighting.side;
+    let before: Vec<String> = parse::shapes(&find.sightings[place].said).collect();
+    let kept = |one: &SeenWord| one.side != side || !before.contains(&one.word);
+    // Where no words were told beside what was heard in them, none are made up.
+    let told = !find.seen_words.is_empty();
+    find.seen_words.retain(kept);
+    for word in parse::shapes(&sighting.said).filter(|_| told) {
+        find.add_seen_word(SeenWord { side, word });
+    }
+    find.sightings[place] = sighting;
 }
 
 impl Loss<'_> {
@@ -262,17 +280,18 @@ fn put(
             theirs.map(|theirs| own.clone_from(theirs)).is_some()
         }
         Trait::Sighting(place) => {
-            let own = &mut find.sightings[place];
+            let own = &find.sightings[place];
             let seen = other.sightings.iter().filter(|s| s.present);
             let seen: Vec<&Sighting> = seen
                 .filter(|s| unlike(&s.motif, &own.motif, library))
                 .collect();
             let side = own.side;
             let theirs = chance.one(&seen);
-            theirs
-                .map(|theirs| own.clone_from(theirs))
-                .map(|()| own.side = side)
-                .is_some()
+            let theirs = theirs.map(|theirs| Sighting {
+                side,
+                ..(*theirs).clone()
+            });
+            theirs.map(|theirs| retell(find, place, theirs)).is_some()
         }
     }
 }
@@ -341,11 +360,15 @@ fn made_up(find: &mut Find, which: Trait, library: &Catalogue, chance: &mut Chan
         }),
         Trait::Sighting(place) => (0..ASKED).any(|_| {
             let motif = &library.motifs[chance.below(library.motifs.len())];
-            let own = &mut find.sightings[place];
+            let own = &find.sightings[place];
             let differs = unlike(&motif.id, &own.motif, library);
             if differs {
-                own.motif.clone_from(&motif.id);
-                own.said.clone_from(&motif.name);
+                let wrong = Sighting {
+                    motif: motif.id.clone(),
+                    said: motif.name.clone(),
+                    ..own.clone()
+                };
+                retell(find, place, wrong);
             }
             differs
         }),

@@ -25,6 +25,7 @@ use std::collections::HashMap;
 
 use super::fault::Fault;
 use super::inscribe::Inscriber;
+use super::pictured::Pictured;
 use super::raw::{RawLibrary, RawSeries, RawType};
 use super::resolved::{Apart, Catalogue, Series};
 use super::spread::spread;
@@ -54,6 +55,7 @@ pub fn resolve(raw: &RawLibrary, digest: &str) -> (Catalogue, Vec<Fault>) {
     link_neighbours(neighbours, &mut catalogue, &mut faults);
     let rest = super::rest::rest(&catalogue);
     catalogue.types.extend(rest);
+    catalogue.pictured = Pictured::read(&raw.weights, &catalogue).0;
     (catalogue, faults)
 }
 

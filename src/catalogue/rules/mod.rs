@@ -24,6 +24,7 @@ mod legends;
 mod moved;
 mod names;
 mod order;
+mod pictured;
 mod ranges;
 mod reckoned;
 mod refs;
@@ -154,6 +155,11 @@ pub const RULES: &[Rule] = &[
         name: "said",
         summary: "what finders might say is of a type in the file of its class, short, plain and said once",
         check: Some(said::check),
+    },
+    Rule {
+        name: "pictured",
+        summary: "what might be said of the faces of coins is of a design that a type has, short and said once",
+        check: Some(pictured::check),
     },
     Rule {
         name: "moved",

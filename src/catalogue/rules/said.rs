@@ -19,8 +19,12 @@ use super::super::fault::Fault;
 use super::super::packed::WORDING;
 use super::super::raw::{RawSaid, Row};
 use super::super::read::descriptions_digest;
-use super::super::wording::{Wording, wording_source};
+use super::super::weights::weights_source;
+use super::super::wording::Wording;
 use super::{Library, plain, row_fault};
+
+const RULE: &str = "said";
+const LEARN: &str = "learn the weights anew: cargo run --release --example things -- --wording";
 
 /// Fewest and most characters of a description.
 const LENGTHS: (usize, usize) = (3, 200);
@@ -42,7 +46,7 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
                 faults.push(row_fault("said", row, "said", what, mend));
             }
         }
-        texts(row, &mut before, &mut faults);
+        texts(RULE, row, &mut before, &mut faults);
     }
     for row in &library.things.told {
         let name = row.file.strip_prefix("told/");
@@ -58,20 +62,34 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
                 mend,
             ));
         }
-        texts(row, &mut before, &mut faults);
+        texts(RULE, row, &mut before, &mut faults);
     }
-    weights(library, &mut faults);
+    let (things, text) = (library.things, &library.things.wording);
+    let described = !things.said.is_empty() || !things.told.is_empty();
+    let learnt = Learnt {
+        rule: RULE,
+        file: WORDING,
+        text,
+        from: described.then(|| descriptions_digest(things)),
+        mend: LEARN,
+    };
+    weights(
+        learnt,
+        || Wording::read(text, library.artefacts).1,
+        &mut faults,
+    );
     faults
 }
 
 /// Holds the descriptions of a row to the rule.
-fn texts<'a>(
+pub(super) fn texts<'a>(
+    rule: &'static str,
     row: &'a Row<RawSaid>,
     before: &mut HashMap<String, &'a str>,
     faults: &mut Vec<Fault>,
 ) {
     let mut fault = |what: String, mend: &str| {
-        faults.push(row_fault("said", row, "said", what, mend));
+        faults.push(row_fault(rule, row, "said", what, mend));
     };
     for text in &row.fields.said {
         let length = text.chars().count();
@@ -91,20 +109,42 @@ fn texts<'a>(
     }
 }
 
-/// Holds the weights to their shape and to what they were learnt from.
-fn weights(library: &Library<'_>, faults: &mut Vec<Fault>) {
-    let text = &library.things.wording;
-    let learn = "learn the weights anew: cargo run --release --example things -- --wording";
-    if text.is_empty() {
+/// A text of weights, and what it must be.
+pub(super) struct Learnt<'a> {
+    pub rule: &'static str,
+    pub file: &'static str,
+    pub text: &'a str,
+    /// Digest of the descriptions; none where there are none, as in the copy that the program carries.
+    pub from: Option<String>,
+    pub mend: &'static str,
+}
+
+/// Holds weights to their shape and to what they were learnt from; `strange` gives the lines that are
+/// none of weights.
+pub(super) fn weights(
+    learnt: Learnt<'_>,
+    strange: impl FnOnce() -> Vec<usize>,
+    faults: &mut Vec<Fault>,
+) {
+    if learnt.text.is_empty() {
         return;
     }
-    for line in Wording::read(text, library.artefacts).1 {
-        let what = format!("line {line} is none of weights, or stands out of order");
-        faults.push(Fault::at("said", WORDING, "", "", what, learn));
+    let mut fault = |what: String| {
+        faults.push(Fault::at(
+            learnt.rule,
+            learnt.file,
+            "",
+            "",
+            what,
+            learnt.mend,
+        ));
+    };
+    for line in strange() {
+        fault(format!(
+            "line {line} is none of weights, or stands out of order"
+        ));
     }
-    let described = !library.things.said.is_empty() || !library.things.told.is_empty();
-    if described && wording_source(text) != Some(descriptions_digest(library.things).as_str()) {
-        let what = "the weights were learnt from other descriptions";
-        faults.push(Fault::at("said", WORDING, "", "", what, learn));
+    if learnt.from.is_some() && weights_source(learnt.text) != learnt.from.as_deref() {
+        fault("the weights were learnt from other descriptions".to_string());
     }
 }

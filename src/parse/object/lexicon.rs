@@ -258,7 +258,7 @@ impl ObjectLexicon {
     /// Words that finders might say are no slips of others.
     fn enter_sayings(&mut self, artefacts: &Artefacts) {
         let words = artefacts.wording.words();
-        for word in words.filter(|word| !word.contains(' ')) {
+        for word in words.iter().filter(|word| !word.contains(' ')) {
             self.intern(word);
         }
     }
