@@ -49,10 +49,9 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
             beside && (narrower || (same && stands))
         })
     };
-    let worded = |side: Side| find.seen_words.iter().any(|word| word.side == side);
     let report = |(position, motif, sighting): &(usize, usize, &Sighting)| {
         let report = Report::new(*position, *motif, sighting, groundwork);
-        match sighting.present && worded(sighting.side) {
+        match sighting.present && is_worded(sighting, find) {
             true => Report {
                 loud: MOTIF_BESIDE_WORDS,
                 ..report
@@ -65,6 +64,20 @@ pub(super) fn reports(find: &Find, catalogue: &Catalogue, groundwork: &Groundwor
         .filter(|report| !covered(report))
         .map(report)
         .collect()
+}
+
+/// True when words in which a sighting was said are weighed as words, too.
+fn is_worded(sighting: &Sighting, find: &Find) -> bool {
+    let said = sighting.said.to_lowercase();
+    let mut tokens = said.split(|c: char| !c.is_alphanumeric());
+    tokens.any(|token| {
+        let mut words = find.seen_words.iter();
+        words.any(|one| {
+            // Plurals are kept as singulars: "lilies" as "lily".
+            let stem = one.word.strip_suffix('y').unwrap_or(&one.word);
+            one.side == sighting.side && token.starts_with(stem)
+        })
+    })
 }
 
 /// Hands over the terms of all reports for a type.

@@ -35,8 +35,8 @@ pub(super) fn check(library: &Library<'_>) -> Vec<Fault> {
             shows.collect::<HashSet<&str>>()
         });
         for row in rows {
-            let is_of = |face: &&str| row.file == format!("pictured/{face}.toml");
-            let Some(face) = FACES.iter().position(|face| is_of(&face)) else {
+            let is_of = |face: &str| row.file == format!("pictured/{face}.toml");
+            let Some(face) = FACES.iter().position(|face| is_of(face)) else {
                 let mend = "move it to pictured/obverse.toml or pictured/reverse.toml";
                 faults.push(row_fault(RULE, row, "said", "the file is of no face", mend));
                 continue;
