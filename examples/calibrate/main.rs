@@ -2,8 +2,9 @@
 //! the nine-in-ten set, and writes them to `src/score/fitted.rs`.
 //!
 //! What is common to all periods is fitted on the real finds that are there to be looked at (the public
-//! and the further specimens), on the same with their types taken out of the library, and on published pieces of other lands, as heavy by metal as finds that
-//! no library lists are taken to be. How the periods differ is fitted on these and on simulated finds.
+//! and the further specimens), for types on the same with their types taken out of the library too, and
+//! on published pieces of other lands, as heavy by metal as finds that no library lists are taken to be.
+//! How the periods differ is fitted on these and on simulated finds.
 //! The figures that are printed and the limit come of halves: each real find is judged under what was
 //! fitted on the other half. What is written was fitted on all.
 //! Start from the project's folder with `cargo run --release --example calibrate`; add `--dry` to

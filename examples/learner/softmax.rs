@@ -22,10 +22,10 @@ struct Weight {
 }
 
 /// Draws by lot, the same every time (xorshift, Marsaglia 2003).
-struct Lot(u64);
+pub struct Lot(pub u64);
 
 impl Lot {
-    fn next(&mut self) -> u64 {
+    pub fn next(&mut self) -> u64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;

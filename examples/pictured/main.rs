@@ -17,6 +17,7 @@ mod cases;
 #[path = "../learner/softmax.rs"]
 mod softmax;
 
+use std::collections::BTreeMap;
 use std::error::Error;
 use std::fs;
 use std::path::Path;
@@ -96,7 +97,8 @@ fn learnt(raw: &catalogue::raw::RawLibrary, library: &Catalogue, designs: &Desig
     let mut bare = library.clone();
     bare.pictured = Pictured::default();
     let lexicon = Lexicon::new(&bare);
-    let mut rows = Rows::new();
+    // Each word once, with its weights for both faces: the labels of the front stand first.
+    let mut rows: BTreeMap<String, Vec<(u16, f64)>> = BTreeMap::new();
     let fields = [Field::ObverseMotif, Field::ReverseMotif];
     for (face, field) in fields.into_iter().enumerate() {
         let words = |text: &String| {
@@ -116,10 +118,11 @@ fn learnt(raw: &catalogue::raw::RawLibrary, library: &Catalogue, designs: &Desig
             }
             described.push(design.labels.clone());
         }
-        rows.extend(of_face(face, all, described, designs.names.len()));
+        for (word, weights) in of_face(face, all, described, designs.names.len()) {
+            rows.entry(word).or_default().extend(weights);
+        }
     }
-    rows.sort_by(|a, b| a.0.cmp(&b.0));
-    merged(rows)
+    rows.into_iter().collect()
 }
 
 /// The weights of a face.
@@ -160,21 +163,6 @@ fn of_face(
         rows.len()
     );
     rows
-}
-
-/// Each word once, with its weights for both faces.
-fn merged(rows: Rows) -> Rows {
-    let mut merged = Rows::new();
-    for (word, weights) in rows {
-        match merged.last_mut() {
-            Some((last, held)) if *last == word => held.extend(weights),
-            _ => merged.push((word, weights)),
-        }
-    }
-    merged
-        .iter_mut()
-        .for_each(|row| row.1.sort_by_key(|one| one.0));
-    merged
 }
 
 /// The published coins, judged: those of the library's lands, and every second one of other lands.

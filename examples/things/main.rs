@@ -17,6 +17,8 @@
 #![allow(clippy::print_stdout)]
 
 mod fit;
+#[path = "../learner/softmax.rs"]
+mod softmax;
 mod wording;
 
 use std::error::Error;
@@ -25,6 +27,7 @@ use std::fs;
 use fit::{FITTED_LEVELS, LEAST, told};
 use lynchet::score::ThingShares;
 use lynchet::{House, HouseOptions, ThingIdentification, Things, parse};
+use softmax::Lot;
 use toml::{Table, Value};
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -52,7 +55,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 .next()
                 .and_then(|many| many.parse().ok())
                 .unwrap_or(300);
-            let mut draw = Draw(0x2545_f491_4f6c_dd1d);
+            let mut draw = Draw(Lot(0x2545_f491_4f6c_dd1d));
             for _ in 0..many {
                 count.piece(&drawn(&mut draw, &things, &house), &house, &things);
             }
@@ -100,15 +103,12 @@ fn lots() -> Result<[Vec<Table>; 3], Box<dyn Error>> {
 
 /// Drawn pieces that are shown of those named wrongly.
 const SHOWN: usize = 40;
-/// Numbers that look drawn by lot, the same every time (xorshift, Marsaglia 2003).
-struct Draw(u64);
+/// Draws by lot.
+struct Draw(Lot);
 
 impl Draw {
     fn share(&mut self) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+        (self.0.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     fn one<'a, T>(&mut self, of: &'a [T]) -> Option<&'a T> {

@@ -5,9 +5,6 @@
 //! a finder's words are. Every type counts alike, however many descriptions it has: how common it is
 //! stays with the prior. Half of the words are passed over at each step.
 
-#[path = "../learner/softmax.rs"]
-mod softmax;
-
 use std::collections::HashMap;
 use std::error::Error;
 use std::fs;
@@ -16,8 +13,9 @@ use std::path::Path;
 use lynchet::catalogue::{self, LABELS, WEIGHT_STEP, wording_labels, wording_text};
 use lynchet::score::wording_features;
 use lynchet::{House, Things, parse};
-use softmax::words_of;
 use toml::{Table, Value};
+
+use crate::softmax::{self, words_of};
 
 /// Rounds over all descriptions.
 const ROUNDS: usize = 6;
@@ -117,7 +115,10 @@ impl Learner {
         for (of, list) in all {
             let features = softmax.places(&list);
             match of {
-                Of::Type(at) => softmax.bear(&features, &softmax.of_class[at].clone()),
+                Of::Type(at) => {
+                    let labels = softmax.of_class[at];
+                    softmax.bear(&features, &labels);
+                }
                 Of::Kind(labels) => softmax.bear(&features, &labels),
             }
             let weight = match of {

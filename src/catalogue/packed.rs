@@ -15,6 +15,11 @@ pub(crate) const WORDING: &str = "wording.txt";
 /// Where the weights of words for what coins show stand.
 pub(crate) const PICTURED: &str = "pictured.txt";
 
+/// True for a file of weights: written by a command, and no TOML.
+pub(crate) fn is_weights(path: &str) -> bool {
+    [WORDING, PICTURED].contains(&path)
+}
+
 /// The first folder of a path, or the name of a file in no folder, without its ending.
 pub(crate) fn folder(path: &str) -> &str {
     let first = path.split('/').next().unwrap_or("");
@@ -28,7 +33,7 @@ pub(crate) fn is_drawing(path: &str) -> bool {
 
 /// True for a file of the library: a table of rows or a drawing.
 pub(crate) fn held(path: &str) -> bool {
-    path.ends_with(".toml") || is_drawing(path) || [WORDING, PICTURED].contains(&path)
+    path.ends_with(".toml") || is_drawing(path) || is_weights(path)
 }
 
 /// True for a file that only artefacts need.

@@ -194,18 +194,21 @@ impl Pictured {
         self.designs[face].len()
     }
 
-    /// How much each design of a face gains by words, in nats; none when none of them has weights.
-    pub fn gains<'w>(&self, face: usize, words: impl Iterator<Item = &'w str>) -> Option<Vec<f64>> {
+    /// How much each label gains by words, in nats; none when none of them has weights.
+    pub fn by_label<'w>(&self, words: impl Iterator<Item = &'w str>) -> Option<Vec<f64>> {
+        let mut rows = words.filter_map(|word| self.weights.of(word)).peekable();
+        rows.peek()?;
         let mut by_label = vec![0.0; self.labels];
-        let mut told = false;
-        for row in words.filter_map(|word| self.weights.of(word)) {
-            for (label, nats) in row.iter() {
-                by_label[usize::from(label)] += self.loud * nats;
-            }
-            told = true;
+        for (label, nats) in rows.flat_map(|row| row.iter()) {
+            by_label[usize::from(label)] += self.loud * nats;
         }
+        Some(by_label)
+    }
+
+    /// How much each design of a face gains, in nats, by what the labels do.
+    pub fn gains(&self, face: usize, by_label: &[f64]) -> Vec<f64> {
         let gain = |labels: &Vec<u16>| labels.iter().map(|at| by_label[usize::from(*at)]).sum();
-        told.then(|| self.designs[face].iter().map(gain).collect())
+        self.designs[face].iter().map(gain).collect()
     }
 
     /// How much a design of a face gains by one word, in nats.
@@ -277,8 +280,11 @@ mod tests {
             .iter()
             .position(|design| design.shows == "wolf-twins")
             .expect("the wolf and twins");
-        let gains = pictured.gains(1, ["suckling", "beast", "unheard"].into_iter());
-        let gains = gains.expect("known words");
+        let gains_of = |face: usize, words: &[&str]| {
+            let by_label = pictured.by_label(words.iter().copied());
+            by_label.map(|by_label| pictured.gains(face, &by_label))
+        };
+        let gains = gains_of(1, &["suckling", "beast", "unheard"]).expect("known words");
         assert!(
             (gains[at] - 0.5 * (2.0 + 0.5 + 1.0)).abs() < 1e-9,
             "{}",
@@ -286,9 +292,9 @@ mod tests {
         );
         assert!((pictured.gain(1, at, "suckling") - 1.25).abs() < 1e-9);
         assert_eq!(pictured.gain(1, at, "unheard"), 0.0);
-        assert_eq!(pictured.gains(1, ["unheard"].into_iter()), None);
+        assert_eq!(gains_of(1, &["unheard"]), None);
         // The words of the other face say nothing of this one.
-        let front = pictured.gains(0, ["suckling"].into_iter()).expect("known");
+        let front = gains_of(0, &["suckling"]).expect("known");
         assert!(front.iter().all(|gain| *gain == 0.0));
     }
 

@@ -13,7 +13,7 @@
 use toml_edit::{DocumentMut, InlineTable, Item, Key, RawString, Table, Value};
 
 use super::fault::Fault;
-use super::packed::{PICTURED, WORDING, is_drawing};
+use super::packed::{is_drawing, is_weights};
 
 /// Fields of each kind of table, in the order they are written; `raw.rs` has the
 /// same order.
@@ -158,8 +158,7 @@ fn fields(file: &str) -> (&'static [&'static str], &'static [&'static str]) {
 /// that it cannot be put in order without changing a value.
 #[expect(clippy::result_large_err, reason = "a fault a file, and few of them")]
 pub fn tidy(file: &str, text: &str) -> Result<String, Fault> {
-    // Weights are written by a command, and are no TOML.
-    if is_drawing(file) || [WORDING, PICTURED].contains(&file) {
+    if is_drawing(file) || is_weights(file) {
         return Ok(text.to_string());
     }
     let clean = text.trim_start_matches('\u{feff}').replace("\r\n", "\n");

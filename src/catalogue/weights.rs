@@ -94,7 +94,7 @@ pub struct WeightRow<'w> {
     steps: &'w [u8],
 }
 
-impl WeightRow<'_> {
+impl<'w> WeightRow<'w> {
     /// How much the word speaks for a label, in nats.
     pub fn of(&self, label: u16) -> f64 {
         let at = self.labels.binary_search(&label);
@@ -102,7 +102,7 @@ impl WeightRow<'_> {
     }
 
     /// Each label with how much the word speaks for it, in nats.
-    pub fn iter(&self) -> impl Iterator<Item = (u16, f64)> {
+    pub fn iter(self) -> impl Iterator<Item = (u16, f64)> + use<'w> {
         let steps = self
             .steps
             .iter()

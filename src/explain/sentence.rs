@@ -224,26 +224,31 @@ fn legend(term: &Evidence, find: &Find, catalogue: &Catalogue) -> String {
     }
 }
 
+/// What the finder's words for a side are called.
+pub(super) fn your_words(side: Side) -> String {
+    match side {
+        Side::Unknown => "your words".to_string(),
+        side => format!("your words for the {}", side.name()),
+    }
+}
+
 /// The finder's words for a side, against how what is shown there is described.
 fn seen_words(side: Side, words: &[Option<usize>], nats: f64, find: &Find) -> String {
-    let of = match side {
-        Side::Unknown => String::new(),
-        side => format!(" for the {}", side.name()),
-    };
+    let yours = your_words(side);
     let named = words.iter().flatten();
     let named: Vec<String> = named
         .map(|at| format!("\"{}\"", find.seen_words[*at].word))
         .collect();
     match (named.is_empty(), nats) {
         (false, 0.0..) => format!(
-            "your words{of} are such as are used of what this type shows ({} most)",
+            "{yours} are such as are used of what this type shows ({} most)",
             named.join(", ")
         ),
         (false, _) => format!(
-            "your words{of} are used more of other designs (of this at best {})",
+            "{yours} are used more of other designs (of this at best {})",
             named.join(", ")
         ),
-        (true, _) => format!("your words{of} are used of nothing that this type is known to show"),
+        (true, _) => format!("{yours} are used of nothing that this type is known to show"),
     }
 }
 

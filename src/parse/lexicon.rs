@@ -407,10 +407,10 @@ impl Lexicon {
 
     /// The shape in which a word is compared: that of the stem it was taken for, or its own.
     pub(super) fn shape(&self, typed: &str, stem: Option<StemId>) -> String {
-        match stem {
-            Some(id) => self.spelling(id).to_string(),
-            None => stem::stem(&stem::plain(typed)).into_owned(),
-        }
+        stem.map_or_else(
+            || stem::shape(typed),
+            |known| self.spelling(known).to_string(),
+        )
     }
 
     /// True for the shape of a word that has weights for what coins show; for every word where the

@@ -45,7 +45,7 @@ pub use words::words;
 /// The words of a text in the shape in which they are compared.
 pub fn shapes(text: &str) -> impl Iterator<Item = String> {
     let words = stem::spans(text).into_iter();
-    words.map(|span| stem::stem(&stem::plain(&text[span])).into_owned())
+    words.map(|span| stem::shape(&text[span]))
 }
 
 /// Most characters of one text that are read; the rest is named in a remark.

@@ -94,6 +94,11 @@ pub(super) fn plain(word: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
+/// The shape in which a word is compared.
+pub(super) fn shape(word: &str) -> String {
+    stem(&plain(word)).into_owned()
+}
+
 /// The singular of a word that [`plain`] gave.
 pub(super) fn stem(word: &str) -> Cow<'_, str> {
     if let Some(singular) = irregular(word) {

@@ -109,9 +109,10 @@ fn described(shelf: &Shelf, find: &Find, catalogue: &Catalogue) -> Option<Vec<f3
         // Words of which nobody knows the face may be of either.
         let of = |one: &&SeenWord| one.side == side || one.side == Side::Unknown;
         let said = find.seen_words.iter().filter(of);
-        let Some(gains) = pictured.gains(face, said.map(|one| one.word.as_str())) else {
+        let Some(by_label) = pictured.by_label(said.map(|one| one.word.as_str())) else {
             continue;
         };
+        let gains = pictured.gains(face, &by_label);
         let column = column.get_or_insert_with(|| vec![0.0; shelf.order.len()]);
         for (sum, position) in column.iter_mut().zip(shelf.positions()) {
             let design = pictured.design(face, position);

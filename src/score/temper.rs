@@ -137,7 +137,7 @@ mod tests {
     #[test]
     fn every_row_has_a_power_for_every_level() {
         assert_eq!(BY_PERIOD[0].0, "all");
-        assert!(LAPSE.iter().all(|lapse| (0.0..=0.3).contains(lapse)));
+        assert!(LAPSE.iter().all(|lapse| (0.0..0.3).contains(lapse)));
         for (period, powers) in BY_PERIOD {
             assert!(
                 powers.iter().all(|power| (0.3..=2.0).contains(power)),

@@ -83,19 +83,15 @@ impl<'a> SeenWords<'a> {
     ) -> SeenWords<'a> {
         let (pictured, words) = (&catalogue.pictured, find.seen_words.as_slice());
         let of_side = |side: Side| {
-            let said = || {
-                let of = words.iter().filter(move |one| one.side == side);
-                of.map(|one| one.word.as_str())
-            };
-            let gains = [0, 1].map(|face| pictured.gains(face, said()));
-            let [Some(front), Some(back)] = gains else {
-                return None;
-            };
+            let said = words.iter().filter(|one| one.side == side);
+            let said = said.map(|one| one.word.as_str());
+            let by_label = pictured.by_label(said)?;
             let shares = &groundwork.design_shares;
+            let of_face = |face: usize| ratios(pictured.gains(face, &by_label), &shares[face]);
             let mut one = OfSide {
                 side,
                 meant: meant(side),
-                ratios: [ratios(front, &shares[0]), ratios(back, &shares[1])],
+                ratios: [0, 1].map(of_face),
                 outside: 0.0,
             };
             let most = |ratios: &Vec<f64>| ratios.iter().copied().fold(1.0, f64::max);
@@ -104,11 +100,10 @@ impl<'a> SeenWords<'a> {
             Some(one)
         };
         let sides = [Side::Obverse, Side::Reverse, Side::Unknown];
-        let said = |side: &Side| words.iter().any(|one| one.side == *side);
         SeenWords {
             pictured,
             words,
-            sides: sides.into_iter().filter(said).filter_map(of_side).collect(),
+            sides: sides.into_iter().filter_map(of_side).collect(),
         }
     }
 
@@ -183,8 +178,17 @@ fn ratios(mut gains: Vec<f64>, shares: &[f64]) -> Vec<f64> {
 
 #[cfg(all(test, feature = "library"))]
 mod tests {
+    use std::sync::LazyLock;
+
     use super::*;
     use crate::catalogue::{check, embedded};
+
+    /// The library and what is worked out from it, made once for all of these tests.
+    static LIBRARY: LazyLock<(Catalogue, Groundwork)> = LazyLock::new(|| {
+        let library = check(&embedded()).catalogue;
+        let groundwork = Groundwork::new(&library);
+        (library, groundwork)
+    });
 
     fn said(side: Side, words: &[&str]) -> Find {
         let seen = |word: &&str| SeenWord {
@@ -201,11 +205,10 @@ mod tests {
 
     #[test]
     fn words_speak_for_the_types_that_show_it_within_their_bound() {
-        let library = check(&embedded()).catalogue;
-        let groundwork = Groundwork::new(&library);
+        let (library, groundwork) = &*LIBRARY;
         let wolf = library.motif_by_id("wolf-twins").expect("the wolf");
         let find = said(Side::Reverse, &["wolf", "suckling", "twin", "two", "baby"]);
-        let words = SeenWords::new(&find, &library, &groundwork);
+        let words = SeenWords::new(&find, library, groundwork);
         let (mut wolves, mut others) = (0, 0);
         for (at, coin) in library.listed().iter().enumerate() {
             let nats: Vec<f64> = words.nats(at).collect();
@@ -237,10 +240,9 @@ mod tests {
     /// it, is one.
     #[test]
     fn words_tell_nothing_of_all_types_together() {
-        let library = check(&embedded()).catalogue;
-        let groundwork = Groundwork::new(&library);
+        let (library, groundwork) = &*LIBRARY;
         let find = said(Side::Obverse, &["bearded", "laureate", "beard", "wreath"]);
-        let words = SeenWords::new(&find, &library, &groundwork);
+        let words = SeenWords::new(&find, library, groundwork);
         for (ratios, shares) in words.sides[0].ratios.iter().zip(&groundwork.design_shares) {
             let mean: f64 = ratios
                 .iter()
@@ -256,15 +258,14 @@ mod tests {
     /// coin outside the library gains.
     #[test]
     fn words_may_be_of_either_face_and_sides_are_mixed_up() {
-        let library = check(&embedded()).catalogue;
-        let groundwork = Groundwork::new(&library);
+        let (library, groundwork) = &*LIBRARY;
         for (side, front) in [
             (Side::Obverse, 0.88),
             (Side::Reverse, 0.12),
             (Side::Unknown, 0.5),
         ] {
             let find = said(side, &["ship", "sail"]);
-            let words = SeenWords::new(&find, &library, &groundwork);
+            let words = SeenWords::new(&find, library, groundwork);
             let one = &words.sides[0];
             assert!(one.outside > 0.0);
             let mut held = 0;
@@ -285,10 +286,9 @@ mod tests {
 
     #[test]
     fn the_words_that_speak_most_are_named_first() {
-        let library = check(&embedded()).catalogue;
-        let groundwork = Groundwork::new(&library);
+        let (library, groundwork) = &*LIBRARY;
         let find = said(Side::Reverse, &["britannia", "seated", "the", "quux"]);
-        let words = SeenWords::new(&find, &library, &groundwork);
+        let words = SeenWords::new(&find, library, groundwork);
         let shows = |coin: &crate::catalogue::CoinType| {
             let mut shown = coin.reverse.motifs.iter().flatten();
             shown.any(|at| library.motifs[*at].id.starts_with("britannia"))

@@ -7,7 +7,7 @@
 
 use super::super::{phrase, sentence};
 use crate::catalogue::Catalogue;
-use crate::find::{Find, Region, Side};
+use crate::find::{Find, Region};
 use crate::score::{Detail, Evidence, Judged, Ranking, Witness, among};
 
 /// A find held against each of the types.
@@ -167,10 +167,7 @@ fn words(term: &Evidence, find: &Find) -> String {
             let not = if seen.present { "" } else { "no " };
             format!("{not}\"{}\"", seen.said)
         }
-        Detail::Words { side, .. } => match side {
-            Side::Unknown => "your words".to_string(),
-            side => format!("your words for the {}", side.name()),
-        },
+        Detail::Words { side, .. } => sentence::your_words(*side),
         Detail::DateOnPiece { .. } => {
             let year = find.date_on_piece.map_or(String::new(), crate::find::era);
             format!("dated {year}")
