@@ -47,6 +47,13 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             "the titles you read were not his in {}, the years of this type",
             coin.span.text()
         ),
+        Detail::Value {
+            value,
+            agrees: true,
+        } => format!("\"{value}\" is read, which stands on pieces of this denomination"),
+        Detail::Value { value, .. } => {
+            format!("\"{value}\" is read, which no piece of this denomination in the library bears")
+        }
         Detail::Legend { .. } => legend(term, find, catalogue),
         Detail::Motif { sighting, relation } => motif(*sighting, *relation, find, catalogue),
         Detail::Words { side, words } => seen_words(*side, words, term.nats, find),

@@ -35,6 +35,14 @@ pub const LEGEND_CEILING: f64 = 11.0;
 /// misread on a worn coin (a choice of ours, no source).
 pub const TITLES_AGAINST: f64 = -2.0;
 
+/// How often a value that is read in words is the piece's own, and how often it is another's: a token
+/// payable for another, a word misread. Engineering defaults.
+pub const VALUE_SAID: f64 = 0.95;
+/// See [`VALUE_SAID`]: beside a piece that is not in the library, on which any of those below may stand.
+pub const VALUE_ELSEWHERE: f64 = 0.05;
+/// Values of which one is as likely as another on a piece that is not in the library. Engineering default.
+pub const VALUE_KNOWN: f64 = 12.0;
+
 /// Nats below the likeliest at which a type is no longer weighed: less than one in a million, so
 /// that all of a thousand such together, tempered, stay under two in a thousand (a choice of ours, no source).
 pub const HOPELESS: f64 = 16.0;
@@ -274,6 +282,8 @@ pub const MOTIF_MISSED: f64 = 0.25;
 /// Most credit for saying a kind of the thing shown, one step up; each further step multiplies again.
 /// Engineering default.
 pub const MOTIF_MORE_SPECIFIC: f64 = 0.45;
+/// Credit for saying a wider thing of which that shown is a kind: who sees the kind mostly says it.
+pub const MOTIF_KIND: f64 = 0.5;
 /// Least credit for it, however seldom the library shows that kind. Engineering default.
 pub const MOTIF_KIND_LEAST: f64 = 0.02;
 /// Credit for saying a near relation (same parent). Engineering default.

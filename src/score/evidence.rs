@@ -26,6 +26,8 @@ pub enum Witness {
     Back,
     /// Titles read.
     Titles,
+    /// A value read in words.
+    Value,
     /// Figures seen.
     Motif,
     /// The words in which what is seen was said.
@@ -55,6 +57,7 @@ impl Witness {
             Witness::Legend => "legend",
             Witness::Back => "back",
             Witness::Titles => "titles",
+            Witness::Value => "value in words",
             Witness::Motif => "motif",
             Witness::Words => "your words",
             Witness::DateOnPiece => "date on the piece",
@@ -155,6 +158,13 @@ pub enum Detail {
     },
     /// Titles that the ruler did not hold in the type's years.
     Titles,
+    /// A value read in words.
+    Value {
+        /// The value.
+        value: &'static str,
+        /// True when the library's legends name it on pieces of the type's denomination.
+        agrees: bool,
+    },
     /// A motif: which of the find's sightings, and how it relates.
     Motif {
         /// Position among the find's sightings.

@@ -15,6 +15,7 @@ use super::legend::Spellings;
 use super::measure::Profile;
 use super::motif::{self, Credits, Heard, Shown};
 use super::prior;
+use super::value::{self, Values};
 use super::words::{self, DesignShares};
 use crate::catalogue::{Catalogue, CoinType};
 
@@ -43,6 +44,8 @@ pub struct Groundwork {
     pub(super) borne_of: Vec<u32>,
     /// Whose backs the rest of a coinage may bear.
     pub(super) times: Times,
+    /// The values that the legends of each denomination name.
+    pub(super) values: Vec<Values>,
     /// What a reading is first held against.
     pub(super) spellings: Spellings,
     /// Share of types (half by number, half by prior) that bear each inscription.
@@ -94,6 +97,7 @@ impl Groundwork {
                 (front, back, coin.rest)
             }),
             times: Times::of(catalogue),
+            values: value::borne(catalogue),
             spellings: Spellings::new(catalogue),
             inscription_share: inscription_share(catalogue, &background),
             heard: motif::heard(catalogue, &background, &credits),

@@ -41,6 +41,7 @@ mod temper;
 mod thickness;
 mod titles;
 mod treatment;
+mod value;
 mod words;
 
 pub use answer::{Answer, Level, words_of_confidence};

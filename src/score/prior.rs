@@ -58,7 +58,9 @@ fn with_rest(mut weight: Vec<f64>, catalogue: &Catalogue) -> Vec<f64> {
     for (coin, weight) in catalogue.types.iter().zip(&weight) {
         if let Some(coinage) = coinage(coin, metals) {
             *coinages.entry(coinage).or_insert(0.0) += weight;
-            *rulers.entry((coinage.0, coinage.1)).or_insert(0.0) += weight;
+            let ruler = rulers.entry((coinage.0, coinage.1));
+            let (held, years) = ruler.or_insert((0.0, coin.span));
+            (*held, *years) = (*held + weight, years.hull(coin.span));
         }
     }
     for coin in &catalogue.types[listed..] {
@@ -70,7 +72,10 @@ fn with_rest(mut weight: Vec<f64>, catalogue: &Catalogue) -> Vec<f64> {
             Making::Milled | Making::Cast => REST_SHARE.1,
         };
         let held = of_coinage.map(|held: &f64| share * held);
-        let other = of_ruler.map_or(0.0, |held: &f64| REST_OTHER * held);
+        // Others may have struck it in one year of his alone.
+        let other = of_ruler.map_or(0.0, |(held, years)| {
+            REST_OTHER * held * overlap(*years, coin.span)
+        });
         weight.push(held.unwrap_or(other).max(1e-12));
     }
     let total: f64 = weight.iter().sum();

@@ -21,6 +21,7 @@ use super::legend::Aligned;
 use super::motif::{self, Report};
 use super::temper::{self, Sharpness};
 use super::titles::Titles;
+use super::value::Worth;
 use super::words::SeenWords;
 use super::{axis, making, measure, metal, opinion, region, thickness, treatment};
 use crate::catalogue::{Catalogue, CoinType};
@@ -224,6 +225,8 @@ pub struct Bench<'a> {
     /// None when nothing was said to be on the reverse.
     backs: Option<Backs<'a>>,
     titles: Titles<'a>,
+    /// None when no value was read.
+    worth: Option<Worth<'a>>,
     company: Option<Company>,
     field: Option<&'a FieldProfile>,
     learnt: Option<&'a Learnt>,
@@ -265,6 +268,7 @@ impl<'a> Bench<'a> {
             words: SeenWords::new(find, catalogue, groundwork),
             backs: None,
             titles: Titles::new(find, catalogue),
+            worth: Worth::new(find, &groundwork.values),
             company: Company::new(find, catalogue, &groundwork.log_prior),
             field: None,
             learnt,
@@ -339,9 +343,14 @@ impl<'a> Bench<'a> {
     /// Hands over the terms that stand after the legends.
     fn after_legends(&self, position: usize, mut take: impl FnMut(Evidence)) {
         let coin = &self.catalogue.types[position];
+        self.value(coin).into_iter().for_each(&mut take);
         self.figures(coin, &mut take);
         self.words.evidence(position).for_each(&mut take);
         self.told(position, take);
+    }
+
+    fn value(&self, coin: &CoinType) -> Option<Evidence> {
+        Some(self.worth.as_ref()?.evidence(coin.denomination))
     }
 
     fn figures(&self, coin: &CoinType, take: impl FnMut(Evidence)) {
@@ -377,6 +386,7 @@ impl<'a> Bench<'a> {
         });
         self.size(position, &mut |term: Evidence| *sum += term.nats);
         self.makes.add(look, sum, |take| self.make(coin, take));
+        *sum += self.value(coin).map_or(0.0, |term| term.nats);
         let picture = self.groundwork.picture_of[position];
         self.pictures
             .add(picture, sum, |take| self.figures(coin, take));

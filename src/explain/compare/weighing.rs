@@ -158,6 +158,7 @@ fn words(term: &Evidence, find: &Find) -> String {
             false => format!("not {name}"),
         },
         Detail::Titles => "titles".to_string(),
+        Detail::Value { value, .. } => format!("says \"{value}\""),
         Detail::Back { .. } => "the back".to_string(),
         Detail::Legend { reading, .. } => {
             format!("reads \"{}\"", find.readings[*reading].said.trim())
