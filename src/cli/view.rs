@@ -150,6 +150,7 @@ impl RemarkView {
     pub(super) fn of(remark: &Remark) -> RemarkView {
         let kind = match remark.kind {
             RemarkKind::NotUnderstood => "not-understood",
+            RemarkKind::WordsAlone => "words-alone",
             RemarkKind::Impossible => "impossible",
             RemarkKind::Contradiction => "contradiction",
             RemarkKind::Assumed => "assumed",

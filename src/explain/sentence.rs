@@ -47,13 +47,7 @@ pub(super) fn of(term: &Evidence, find: &Find, catalogue: &Catalogue, coin: &Coi
             "the titles you read were not his in {}, the years of this type",
             coin.span.text()
         ),
-        Detail::Value {
-            value,
-            agrees: true,
-        } => format!("\"{value}\" is read, which stands on pieces of this denomination"),
-        Detail::Value { value, .. } => {
-            format!("\"{value}\" is read, which no piece of this denomination in the library bears")
-        }
+        Detail::Value { value, agrees } => worth(value, *agrees),
         Detail::Legend { .. } => legend(term, find, catalogue),
         Detail::Motif { sighting, relation } => motif(*sighting, *relation, find, catalogue),
         Detail::Words { side, words } => seen_words(*side, words, term.nats, find),
@@ -110,6 +104,16 @@ fn field(term: &Evidence) -> String {
         text.push_str(&format!(", {coinage} of its ruler and denomination"));
     }
     text
+}
+
+/// A value read in words.
+fn worth(value: &str, agrees: bool) -> String {
+    match agrees {
+        true => format!("\"{value}\" is read, which stands on pieces of this denomination"),
+        false => {
+            format!("\"{value}\" is read, which no piece of this denomination in the library bears")
+        }
+    }
 }
 
 /// The back against those of its time.

@@ -79,7 +79,8 @@ impl House {
     /// `remarks` are what was heard of it as a coin.
     pub fn is_plainly_coin(&self, told: &Told, find: &Find, remarks: &[Remark]) -> bool {
         let understood = !remarks.iter().any(|one| {
-            one.kind == RemarkKind::NotUnderstood || one.what.contains("no word of the library")
+            let strange = matches!(one.kind, RemarkKind::NotUnderstood | RemarkKind::WordsAlone);
+            strange || one.what.contains("no word of the library")
         });
         let words = &told.words;
         told.coin == Some(true)

@@ -392,7 +392,17 @@ impl<'a> Hearing<'a> {
             } else {
                 format!("did you mean \"{}\"?", meant.join("\", \""))
             };
-            self.remark(RemarkKind::NotUnderstood, &said, "is not understood", mend);
+            let mut shapes = super::shapes(&said);
+            let weighed =
+                shapes.any(|shape| self.find.seen_words.iter().any(|one| one.word == shape));
+            let (kind, what) = match weighed {
+                true => (
+                    RemarkKind::WordsAlone,
+                    "names no figure; weighed by its words alone",
+                ),
+                false => (RemarkKind::NotUnderstood, "is not understood"),
+            };
+            self.remark(kind, &said, what, mend);
         }
         (self.find, self.remarks)
     }

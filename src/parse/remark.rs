@@ -20,6 +20,8 @@ const SHOWN: usize = 80;
 pub enum RemarkKind {
     /// The words mean nothing to the library.
     NotUnderstood,
+    /// The words name nothing of the library, and are weighed as words in which a face was described.
+    WordsAlone,
     /// The value cannot be: a weight below nought, a 13 o'clock die axis.
     Impossible,
     /// Two statements do not agree; the first was kept.

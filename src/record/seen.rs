@@ -347,6 +347,7 @@ fn unused(basis: &Basis<'_>, sheet: &mut Sheet) {
         let kept = matches!(
             remark.kind,
             RemarkKind::NotUnderstood
+                | RemarkKind::WordsAlone
                 | RemarkKind::Impossible
                 | RemarkKind::Contradiction
                 | RemarkKind::Ignored

@@ -282,8 +282,6 @@ pub const MOTIF_MISSED: f64 = 0.25;
 /// Most credit for saying a kind of the thing shown, one step up; each further step multiplies again.
 /// Engineering default.
 pub const MOTIF_MORE_SPECIFIC: f64 = 0.45;
-/// Credit for saying a wider thing of which that shown is a kind: who sees the kind mostly says it.
-pub const MOTIF_KIND: f64 = 0.5;
 /// Least credit for it, however seldom the library shows that kind. Engineering default.
 pub const MOTIF_KIND_LEAST: f64 = 0.02;
 /// Credit for saying a near relation (same parent). Engineering default.

@@ -270,7 +270,7 @@ fn earned(credit: &[f64], side: Side, coin: &CoinType) -> Option<(f64, MotifMatc
             marked * (1.0 / coin.marks.len() as f64).max(0.4),
             MotifMatch::Shown,
         )
-    } else if own.0 >= MOTIF_KIND {
+    } else if own.0 >= MOTIF_PART {
         (own.0, MotifMatch::Shown)
     } else if across > own.0 {
         (across, MotifMatch::OtherSide)
@@ -333,7 +333,7 @@ pub(super) fn heard(catalogue: &Catalogue, weights: &[f64], credits: &Credits) -
             let (coin, weight) = (&catalogue.types[position], weights[position]);
             let faces = Catalogue::faces(coin).into_iter();
             let mut shown = faces.flat_map(|face| face.motifs.iter().flatten());
-            let showing = if shown.any(|motif| credit[*motif] >= MOTIF_KIND) {
+            let showing = if shown.any(|motif| credit[*motif] >= 1.0) {
                 weight
             } else {
                 0.0
@@ -477,7 +477,7 @@ fn credit(
     }
     for shown in 0..motifs.len() {
         if full(shown) {
-            credit[shown] = if shown == said { 1.0 } else { MOTIF_KIND };
+            credit[shown] = 1.0;
         } else if motifs[shown].parts.iter().any(|part| full(*part)) {
             credit[shown] = f64::max(credit[shown], MOTIF_PART);
         }

@@ -62,6 +62,8 @@ const VALUES: [&[&str]; 38] = [
 ];
 /// Without blanks in what was read a shorter word may be part of another.
 const LONE_LEAST: usize = 7;
+/// No value is so long: of more letters lost in a row, as many as a reader may claim, these are enough.
+const LOST_MOST: usize = 24;
 /// Of the letters of a value so many, as a share, must be seen.
 const SEEN_LEAST: (usize, usize) = (2, 3);
 
@@ -171,7 +173,7 @@ fn seen(marks: &[Mark], words: &[usize]) -> Vec<Place> {
         let (letter, count) = match mark {
             Mark::Letter { letter, .. } => (Some(*letter), 1),
             Mark::OneOf(_) => (None, 1),
-            Mark::Lost(count) => (None, *count),
+            Mark::Lost(count) => (None, (*count).min(LOST_MOST)),
             Mark::AboutLost(_) | Mark::Gap => (Some(APART), 1),
             Mark::Break => {
                 starts = true;
@@ -277,6 +279,7 @@ mod tests {
     fn a_value_may_lack_letters_and_hold_a_year() {
         assert_eq!(read("HA[..] PENNY"), ["HALF PENNY"]);
         assert_eq!(read("HALF 1902 CROWN"), ["HALF CROWN"]);
+        assert_eq!(read("HALF [c.3000000000] CROWN"), Vec::<&str>::new());
         // Too little is left to say so.
         assert_eq!(read("[....] [...]NY"), Vec::<&str>::new());
     }
