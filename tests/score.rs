@@ -55,6 +55,40 @@ fn of(ranking: &Ranking, coin: usize) -> &Judged {
         .expect("was a candidate")
 }
 
+/// What a coin or token says that it is worth, beside a place that never was. Common practice, no
+/// source.
+#[test]
+fn a_value_in_words_names_the_denomination() {
+    for (said, expected) in [
+        (
+            "silver, 20 mm, 2.2 g, reads NETHERFOLD TOKEN SIX PENCE",
+            "sixpence",
+        ),
+        ("silver, reads BRISTOL TOKEN FOR SIX PENCE", "sixpence"),
+        (
+            "copper, reads BIRMINGHAM UNION COPPER COMPANY HALFPENNY",
+            "eighteenth-century-token-halfpenny",
+        ),
+        (
+            "copper, 34 mm, reads NETHERFOLD PENNY TOKEN",
+            "nineteenth-century-token-penny",
+        ),
+        ("copper, reads HIS HALFE PENY", "token-halfpenny"),
+        ("copper, reads THIRD FARTHING", "third-farthing"),
+        ("silver, reads HALF CROWN", "half-crown"),
+        ("silver, reads ONE FLORIN", "florin"),
+    ] {
+        let (find, _) = parse::words(said, &HOUSE.lexicon);
+        let ranking = ranking(&find, &all());
+        let held = ranking.judged.iter().filter(|one| {
+            let denomination = library().types[one.coin].denomination;
+            library().denominations[denomination].id == expected
+        });
+        let share: f64 = held.map(|one| one.probability).sum();
+        assert!(share > 0.55, "{said}: {expected} {share:.2}");
+    }
+}
+
 /// The same made-up finds at every run, and no file of old failures.
 fn steady() -> ProptestConfig {
     ProptestConfig {

@@ -40,6 +40,9 @@ pub const TITLES_AGAINST: f64 = -2.0;
 pub const VALUE_SAID: f64 = 0.95;
 /// See [`VALUE_SAID`]: beside a piece that is not in the library, on which any of those below may stand.
 pub const VALUE_ELSEWHERE: f64 = 0.05;
+/// See [`VALUE_SAID`]: how often words of value are read on a piece of a denomination that bears none,
+/// a misreading altogether.
+pub const VALUE_STRANGE: f64 = 0.02;
 /// Values of which one is as likely as another on a piece that is not in the library. Engineering default.
 pub const VALUE_KNOWN: f64 = 12.0;
 

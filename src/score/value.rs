@@ -7,7 +7,7 @@
 //!
 //! Invariant: one term for a type at most, and the same for all types of a denomination.
 
-use super::constants::{VALUE_ELSEWHERE, VALUE_KNOWN, VALUE_SAID};
+use super::constants::{VALUE_ELSEWHERE, VALUE_KNOWN, VALUE_SAID, VALUE_STRANGE};
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::Catalogue;
 use crate::find::{Find, Mark, fold_to};
@@ -106,6 +106,9 @@ pub(super) struct Worth<'a> {
 impl<'a> Worth<'a> {
     /// Looks for values in what was read on a find.
     pub(super) fn new(find: &Find, borne: &'a [Values]) -> Option<Worth<'a>> {
+        if find.readings.is_empty() {
+            return None;
+        }
         let phrases = phrases();
         let readings = find.readings.iter().filter(|one| !one.retrograde);
         let read = readings.fold(0, |held, one| {
@@ -118,10 +121,12 @@ impl<'a> Worth<'a> {
     pub(super) fn evidence(&self, denomination: usize) -> Evidence {
         let borne = self.borne[denomination];
         let both = self.read & borne;
-        let nats = match both {
-            0 => VALUE_ELSEWHERE.ln(),
-            _ => (VALUE_SAID * VALUE_KNOWN / f64::from(borne.count_ones())).ln(),
+        let chance = match (borne, both) {
+            (0, _) => VALUE_STRANGE,
+            (_, 0) => VALUE_ELSEWHERE,
+            _ => VALUE_SAID * VALUE_KNOWN / f64::from(borne.count_ones()),
         };
+        let nats = chance.ln();
         let told = if both == 0 { self.read } else { both };
         Evidence {
             witness: Witness::Value,
