@@ -109,9 +109,9 @@ fn field(term: &Evidence) -> String {
 /// A value read in words.
 fn worth(value: &str, agrees: bool) -> String {
     match agrees {
-        true => format!("\"{value}\" is read, which stands on pieces of this denomination"),
+        true => format!("\"{value}\" is read, which stands on such pieces of its time"),
         false => {
-            format!("\"{value}\" is read, which no piece of this denomination in the library bears")
+            format!("\"{value}\" is read, which no such piece of its time in the library bears")
         }
     }
 }

@@ -162,7 +162,7 @@ pub enum Detail {
     Value {
         /// The value.
         value: &'static str,
-        /// True when the library's legends name it on pieces of the type's denomination.
+        /// True when the library's legends name it on pieces of the type's denomination and period.
         agrees: bool,
     },
     /// A motif: which of the find's sightings, and how it relates.

@@ -44,8 +44,8 @@ pub struct Groundwork {
     pub(super) borne_of: Vec<u32>,
     /// Whose backs the rest of a coinage may bear.
     pub(super) times: Times,
-    /// The values that the legends of each denomination name.
-    pub(super) values: Vec<Values>,
+    /// The values that the legends of each denomination name, by period.
+    pub(super) values: Vec<Vec<Values>>,
     /// What a reading is first held against.
     pub(super) spellings: Spellings,
     /// Share of types (half by number, half by prior) that bear each inscription.

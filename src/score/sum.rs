@@ -350,7 +350,7 @@ impl<'a> Bench<'a> {
     }
 
     fn value(&self, coin: &CoinType) -> Option<Evidence> {
-        Some(self.worth.as_ref()?.evidence(coin.denomination))
+        Some(self.worth.as_ref()?.evidence(coin))
     }
 
     fn figures(&self, coin: &CoinType, take: impl FnMut(Evidence)) {

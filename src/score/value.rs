@@ -1,15 +1,15 @@
 //! Value: what a piece says in words that it is worth ("HALF PENNY"), against the denominations on
-//! which the library's legends say so.
+//! which the library's legends of a period say so.
 //!
 //! A token of an issuer whom nobody entered still says that it is a halfpenny, and a sixpence of a
 //! workhouse that it is no shilling. Only words count, no numeral. That no value is read says
 //! nothing: it may be worn off.
 //!
-//! Invariant: one term for a type at most, and the same for all types of a denomination.
+//! Invariant: one term for a type at most, and the same for all types of a denomination and period.
 
 use super::constants::{VALUE_ELSEWHERE, VALUE_KNOWN, VALUE_SAID, VALUE_STRANGE};
 use super::evidence::{Detail, Evidence, Witness};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, CoinType};
 use crate::find::{Find, Mark, fold_to};
 
 /// Words of value on coins and tokens of the last four centuries, the same value in one row: its
@@ -80,18 +80,20 @@ struct Place {
 /// What no letter is like.
 const APART: char = '\0';
 
-/// The values that the legends of each denomination name.
-pub(super) fn borne(catalogue: &Catalogue) -> Vec<Values> {
+/// The values that the legends of each denomination name, period by period: a sixpence says so since
+/// 1831, and no sixpence of Elizabeth I does.
+pub(super) fn borne(catalogue: &Catalogue) -> Vec<Vec<Values>> {
     let phrases = phrases();
     let of_inscription = |position: &usize| {
         let forms = catalogue.inscriptions[*position].forms.iter();
         forms.fold(0, |held, form| held | found(&written(&form.text), &phrases))
     };
-    let mut borne = vec![0; catalogue.denominations.len()];
+    let mut borne = vec![vec![0; catalogue.periods.len()]; catalogue.denominations.len()];
     for coin in catalogue.listed() {
         for face in Catalogue::faces(coin) {
             let inscriptions = face.inscriptions.iter().flatten();
-            borne[coin.denomination] |= inscriptions.map(of_inscription).fold(0, |a, b| a | b);
+            borne[coin.denomination][coin.period] |=
+                inscriptions.map(of_inscription).fold(0, |a, b| a | b);
         }
     }
     borne
@@ -100,12 +102,12 @@ pub(super) fn borne(catalogue: &Catalogue) -> Vec<Values> {
 /// What the values read on a find say of each denomination; none when none is read.
 pub(super) struct Worth<'a> {
     read: Values,
-    borne: &'a [Values],
+    borne: &'a [Vec<Values>],
 }
 
 impl<'a> Worth<'a> {
     /// Looks for values in what was read on a find.
-    pub(super) fn new(find: &Find, borne: &'a [Values]) -> Option<Worth<'a>> {
+    pub(super) fn new(find: &Find, borne: &'a [Vec<Values>]) -> Option<Worth<'a>> {
         if find.readings.is_empty() {
             return None;
         }
@@ -117,9 +119,9 @@ impl<'a> Worth<'a> {
         (read != 0).then_some(Worth { read, borne })
     }
 
-    /// The term for a type of a denomination.
-    pub(super) fn evidence(&self, denomination: usize) -> Evidence {
-        let borne = self.borne[denomination];
+    /// The term for a type.
+    pub(super) fn evidence(&self, coin: &CoinType) -> Evidence {
+        let borne = self.borne[coin.denomination][coin.period];
         let both = self.read & borne;
         let chance = match (borne, both) {
             (0, _) => VALUE_STRANGE,
