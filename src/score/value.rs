@@ -215,14 +215,19 @@ fn without_numerals(places: Vec<Place>) -> Vec<Place> {
     kept
 }
 
-/// The values that stand in what is written; of two that begin at one place the longer.
+/// The values that stand in what is written; of two that begin at one place the longer. Behind letters
+/// that are lost none is taken: they may have said that it is a half.
 fn found(places: &[Place], phrases: &[(Vec<char>, usize)]) -> Values {
     let spaced = places.iter().any(|place| place.starts);
     let (mut values, mut at) = (0, 0);
+    let lost = |place: &Place| place.letter.is_none();
     while at < places.len() {
+        let whole = !at
+            .checked_sub(1)
+            .is_some_and(|before| lost(&places[before]));
         let here = phrases
             .iter()
-            .filter(|(letters, _)| stands(letters, &places[at..], spaced));
+            .filter(|(letters, _)| whole && stands(letters, &places[at..], spaced));
         match here.max_by_key(|(letters, _)| letters.len()) {
             Some((letters, value)) => {
                 values |= 1 << value;
