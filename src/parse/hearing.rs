@@ -33,10 +33,19 @@ pub(super) struct Hearing<'a> {
     pub find: Find,
     pub remarks: Vec<Remark>,
     hue: Option<(MetalSeen, String)>,
-    /// Words not understood, a part at a time, with what they may have been meant for.
-    left: Vec<(String, Vec<String>)>,
+    /// Words not understood, a part at a time.
+    left: Vec<Left>,
     pub slips: usize,
     asked_near: usize,
+}
+
+/// Words of a part that were not understood.
+struct Left {
+    said: String,
+    /// What they may have been meant for.
+    meant: Vec<String>,
+    /// True when one of them is weighed as a word in which a face was described.
+    weighed: bool,
 }
 
 impl<'a> Hearing<'a> {
@@ -185,13 +194,17 @@ impl<'a> Hearing<'a> {
             if free && side == Side::Unknown && !figure {
                 continue;
             }
-            let shape = self
-                .lexicon
-                .shape(&self.text[word.range.clone()], word.known());
+            let shape = self.shape(word);
             if self.lexicon.tells(&shape) {
                 self.find.add_seen_word(SeenWord { side, word: shape });
             }
         }
+    }
+
+    /// The shape in which a word is compared.
+    fn shape(&self, word: &Word) -> String {
+        let typed = &self.text[word.range.clone()];
+        self.lexicon.shape(typed, word.known())
     }
 
     fn sighting(&mut self, entry: &Entry, said: &str, side: Side, present: bool, sure: bool) {
@@ -359,12 +372,22 @@ impl<'a> Hearing<'a> {
                 1
             };
         meant.dedup();
+        let said = typed.join(" ");
+        let weighed = left.iter().any(|at| {
+            let shape = self.shape(&words[*at]);
+            self.find.seen_words.iter().any(|one| one.word == shape)
+        });
         match self.left.last_mut() {
-            Some((said, _)) if full => {
-                said.push(' ');
-                said.push_str(&typed.join(" "));
+            Some(last) if full => {
+                last.said.push(' ');
+                last.said.push_str(&said);
+                last.weighed |= weighed;
             }
-            _ => self.left.push((typed.join(" "), meant)),
+            _ => self.left.push(Left {
+                said,
+                meant,
+                weighed,
+            }),
         }
     }
 
@@ -384,7 +407,12 @@ impl<'a> Hearing<'a> {
                 "name the metal as it looks",
             );
         }
-        for (said, meant) in std::mem::take(&mut self.left) {
+        for Left {
+            said,
+            meant,
+            weighed,
+        } in std::mem::take(&mut self.left)
+        {
             let mend = if meant.is_empty() && self.scope == Scope::All {
                 "use words of the guide; write letters on the piece after \"reads\"".to_string()
             } else if meant.is_empty() {
@@ -392,9 +420,6 @@ impl<'a> Hearing<'a> {
             } else {
                 format!("did you mean \"{}\"?", meant.join("\", \""))
             };
-            let mut shapes = super::shapes(&said);
-            let weighed =
-                shapes.any(|shape| self.find.seen_words.iter().any(|one| one.word == shape));
             let (kind, what) = match weighed {
                 true => (
                     RemarkKind::WordsAlone,

@@ -7,6 +7,8 @@
 //!
 //! Invariant: one term for a type at most, and the same for all types of a denomination and period.
 
+use std::sync::LazyLock;
+
 use super::constants::{VALUE_ELSEWHERE, VALUE_KNOWN, VALUE_SAID, VALUE_STRANGE};
 use super::evidence::{Detail, Evidence, Witness};
 use crate::catalogue::{Catalogue, CoinType};
@@ -77,23 +79,37 @@ struct Place {
     starts: bool,
 }
 
+/// Every spelling of [`VALUES`], folded and without blanks, with its value.
+static SPELLINGS: LazyLock<Vec<(Vec<char>, usize)>> = LazyLock::new(|| {
+    let rows = VALUES.iter().enumerate();
+    let spellings = rows.flat_map(|(value, row)| row.iter().map(move |one| (one, value)));
+    let folded = |(spelling, value): (&&str, usize)| {
+        let mut letters = Vec::new();
+        for one in spelling.chars() {
+            fold_to(one, |letter| letters.push(letter));
+        }
+        (letters, value)
+    };
+    spellings.map(folded).collect()
+});
+
 /// What no letter is like.
 const APART: char = '\0';
 
 /// The values that the legends of each denomination name, period by period: a sixpence says so since
 /// 1831, and no sixpence of Elizabeth I does.
 pub(super) fn borne(catalogue: &Catalogue) -> Vec<Vec<Values>> {
-    let phrases = phrases();
-    let of_inscription = |position: &usize| {
-        let forms = catalogue.inscriptions[*position].forms.iter();
-        forms.fold(0, |held, form| held | found(&written(&form.text), &phrases))
-    };
+    let inscriptions = catalogue.inscriptions.iter().map(|one| {
+        let forms = one.forms.iter();
+        forms.fold(0, |held, form| held | found(&written(&form.text)))
+    });
+    let named: Vec<Values> = inscriptions.collect();
     let mut borne = vec![vec![0; catalogue.periods.len()]; catalogue.denominations.len()];
     for coin in catalogue.listed() {
+        let held = &mut borne[coin.denomination][coin.period];
         for face in Catalogue::faces(coin) {
             let inscriptions = face.inscriptions.iter().flatten();
-            borne[coin.denomination][coin.period] |=
-                inscriptions.map(of_inscription).fold(0, |a, b| a | b);
+            inscriptions.for_each(|at| *held |= named[*at]);
         }
     }
     borne
@@ -108,14 +124,8 @@ pub(super) struct Worth<'a> {
 impl<'a> Worth<'a> {
     /// Looks for values in what was read on a find.
     pub(super) fn new(find: &Find, borne: &'a [Vec<Values>]) -> Option<Worth<'a>> {
-        if find.readings.is_empty() {
-            return None;
-        }
-        let phrases = phrases();
         let readings = find.readings.iter().filter(|one| !one.retrograde);
-        let read = readings.fold(0, |held, one| {
-            held | found(&seen(&one.marks, &one.words), &phrases)
-        });
+        let read = readings.fold(0, |held, one| held | found(&seen(&one.marks, &one.words)));
         (read != 0).then_some(Worth { read, borne })
     }
 
@@ -123,36 +133,21 @@ impl<'a> Worth<'a> {
     pub(super) fn evidence(&self, coin: &CoinType) -> Evidence {
         let borne = self.borne[coin.denomination][coin.period];
         let both = self.read & borne;
-        let chance = match (borne, both) {
+        let ratio = match (borne, both) {
             (0, _) => VALUE_STRANGE,
             (_, 0) => VALUE_ELSEWHERE,
             _ => VALUE_SAID * VALUE_KNOWN / f64::from(borne.count_ones()),
         };
-        let nats = chance.ln();
         let told = if both == 0 { self.read } else { both };
         Evidence {
             witness: Witness::Value,
-            nats,
+            nats: ratio.ln(),
             detail: Detail::Value {
                 value: VALUES[told.trailing_zeros() as usize][0],
                 agrees: both != 0,
             },
         }
     }
-}
-
-/// Every spelling, folded and without blanks, with its value.
-fn phrases() -> Vec<(Vec<char>, usize)> {
-    let spellings = VALUES.iter().enumerate();
-    let spellings = spellings.flat_map(|(value, row)| row.iter().map(move |one| (*one, value)));
-    let folded = |(spelling, value): (&str, usize)| {
-        let mut letters = Vec::new();
-        spelling
-            .chars()
-            .for_each(|one| fold_to(one, |letter| letters.push(letter)));
-        (letters, value)
-    };
-    spellings.map(folded).collect()
 }
 
 /// The places of a legend as the library writes it.
@@ -171,10 +166,11 @@ fn written(text: &str) -> Vec<Place> {
     without_numerals(places)
 }
 
-/// The places of what was read.
+/// The places of what was read; no word starts where no blanks were written.
 fn seen(marks: &[Mark], words: &[usize]) -> Vec<Place> {
     let mut places = Vec::new();
-    let mut starts = true;
+    let spaced = !words.is_empty();
+    let mut starts = spaced;
     for (position, mark) in marks.iter().enumerate() {
         starts |= words.contains(&position);
         let (letter, count) = match mark {
@@ -183,7 +179,7 @@ fn seen(marks: &[Mark], words: &[usize]) -> Vec<Place> {
             Mark::Lost(count) => (None, (*count).min(LOST_MOST)),
             Mark::AboutLost(_) | Mark::Gap => (Some(APART), 1),
             Mark::Break => {
-                starts = true;
+                starts = spaced;
                 continue;
             }
         };
@@ -191,10 +187,6 @@ fn seen(marks: &[Mark], words: &[usize]) -> Vec<Place> {
             places.push(Place { letter, starts });
             starts = false;
         }
-    }
-    let spaced = !words.is_empty();
-    if !spaced {
-        places.iter_mut().for_each(|place| place.starts = false);
     }
     without_numerals(places)
 }
@@ -217,17 +209,14 @@ fn without_numerals(places: Vec<Place>) -> Vec<Place> {
 
 /// The values that stand in what is written; of two that begin at one place the longer. Behind letters
 /// that are lost none is taken: they may have said that it is a half.
-fn found(places: &[Place], phrases: &[(Vec<char>, usize)]) -> Values {
+fn found(places: &[Place]) -> Values {
     let spaced = places.iter().any(|place| place.starts);
     let (mut values, mut at) = (0, 0);
-    let lost = |place: &Place| place.letter.is_none();
     while at < places.len() {
-        let whole = !at
-            .checked_sub(1)
-            .is_some_and(|before| lost(&places[before]));
-        let here = phrases
+        let behind_lost = at > 0 && places[at - 1].letter.is_none();
+        let here = SPELLINGS
             .iter()
-            .filter(|(letters, _)| whole && stands(letters, &places[at..], spaced));
+            .filter(|(letters, _)| !behind_lost && stands(letters, &places[at..], spaced));
         match here.max_by_key(|(letters, _)| letters.len()) {
             Some((letters, value)) => {
                 values |= 1 << value;
@@ -269,19 +258,13 @@ mod tests {
 
     fn read(text: &str) -> Vec<&'static str> {
         let read = reading(text, Side::Reverse).0.expect("letters");
-        named(found(&seen(&read.marks, &read.words), &phrases()))
+        named(found(&seen(&read.marks, &read.words)))
     }
 
     #[test]
     fn the_longer_of_two_values_is_read() {
-        assert_eq!(
-            named(found(&written("HIS HALFE PENY"), &phrases())),
-            ["HALF PENNY"]
-        );
-        assert_eq!(
-            named(found(&written("NORWICH PENNY"), &phrases())),
-            ["ONE PENNY"]
-        );
+        assert_eq!(named(found(&written("HIS HALFE PENY"))), ["HALF PENNY"]);
+        assert_eq!(named(found(&written("NORWICH PENNY"))), ["ONE PENNY"]);
         assert_eq!(read("DUNDEE HALFPENNY"), ["HALF PENNY"]);
         assert_eq!(read("BIRMINGHAM TOKEN - SIX PENCE"), ["SIX PENCE"]);
         assert_eq!(read("ONE THIRD FARTHING"), ["THIRD FARTHING"]);
